@@ -1,0 +1,66 @@
+// `npm test`: installs what is missing, then type check, lint, import table, dead code and all
+// tests. Prints the minutes of each stage, and closes with `N passed, N failed`.
+
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { build, installMissing, root } from "./prepare.mjs";
+
+const bin = (name) => join(root, "node_modules", ".bin", name);
+const scratch = mkdtempSync(join(tmpdir(), "lees-test-"));
+const report = join(scratch, "vitest.json");
+const rooms = ["firmware", "sim", "host", "test"];
+
+const stages = [
+	["lint and format", bin("biome"), ["ci", "."]],
+	["import table", bin("depcruise"), ["--config", ".dependency-cruiser.cjs", ...rooms]],
+	["dead code", bin("knip"), ["--config", ".knip.json"]],
+	[
+		"tests",
+		bin("vitest"),
+		[
+			"run",
+			"--config",
+			"test/vitest.config.ts",
+			"--reporter=default",
+			"--reporter=json",
+			`--outputFile.json=${report}`,
+		],
+	],
+];
+
+let failedStages = 0;
+const timed = (name, work) => {
+	const began = Date.now();
+	const good = work();
+	const minutes = ((Date.now() - began) / 60_000).toFixed(2);
+	console.log(`stage ${name}: ${minutes} min${good ? "" : ", FAILED"}`);
+	if (!good) failedStages += 1;
+};
+
+timed("install", () => {
+	installMissing();
+	return true;
+});
+timed("type check and build", () => {
+	build();
+	return true;
+});
+for (const [name, command, args] of stages) {
+	timed(name, () => spawnSync(command, args, { cwd: root, stdio: "inherit" }).status === 0);
+}
+
+let passed = 0;
+let failed = 0;
+try {
+	const { numPassedTests, numFailedTests } = JSON.parse(readFileSync(report, "utf8"));
+	passed = numPassedTests;
+	failed = numFailedTests;
+} catch {
+	console.log("the test runner left no report");
+}
+rmSync(scratch, { recursive: true, force: true });
+// A failed stage counts as one failure even where no single test did.
+console.log(`${passed} passed, ${Math.max(failed, failedStages)} failed`);
+process.exit(failed + failedStages === 0 && passed > 0 ? 0 : 1);

@@ -1,0 +1,96 @@
+// The import table: which room may import which. Held in `npm test`; the reasons are in
+// DEVELOPERS.md. A rule's name is what it forbids.
+
+const room = (name) => `^${name}/`;
+
+module.exports = {
+	forbidden: [
+		{
+			name: "firmware imports another room",
+			severity: "error",
+			from: { path: room("firmware") },
+			to: { path: "^(sim|host|test|hardware)/" },
+		},
+		{
+			name: "the pure inside of the firmware imports its shell",
+			comment: "sense, cycle, interlock, controller know no pin, file, clock or line",
+			severity: "error",
+			from: { path: "^firmware/(sense|cycle|controller|interlock|intake|totals)" },
+			to: {
+				path: "^firmware/(board/(?!port)|link|main|config/input-file)",
+				dependencyTypesNot: ["type-only"],
+			},
+		},
+		{
+			name: "the pure inside of the firmware imports Node",
+			severity: "error",
+			from: {
+				path: "^firmware/(sense|cycle|controller|interlock|intake|totals|config/(?!input-file))",
+			},
+			to: { dependencyTypes: ["core"] },
+		},
+		{
+			name: "xstate outside the cycle",
+			severity: "error",
+			from: { path: room("firmware"), pathNot: "^firmware/cycle/" },
+			to: { path: "node_modules/xstate" },
+		},
+		{
+			name: "johnny-five or serialport outside board and link",
+			severity: "error",
+			from: { path: "^(firmware|sim)/", pathNot: "^firmware/(board|link)/" },
+			to: { path: "node_modules/(johnny-five|firmata-io|serialport)" },
+		},
+		{
+			name: "sim imports host or test",
+			severity: "error",
+			from: { path: room("sim") },
+			to: { path: "^(host|test)/" },
+		},
+		{
+			name: "physics imports anything",
+			severity: "error",
+			from: { path: "^sim/physics/" },
+			to: { pathNot: "^sim/physics/" },
+		},
+		{
+			name: "the bench or the model uses a clock or Node outside its loader",
+			severity: "error",
+			from: { path: room("sim"), pathNot: "^sim/(bench/load|emulated-board/)" },
+			to: { dependencyTypes: ["core"] },
+		},
+		{
+			name: "host imports test",
+			severity: "error",
+			from: { path: room("host") },
+			to: { path: room("test") },
+		},
+		{
+			name: "the web page imports Node",
+			severity: "error",
+			from: { path: "^host/web/" },
+			to: { dependencyTypes: ["core"] },
+		},
+		{
+			name: "a cycle of imports",
+			severity: "error",
+			from: {},
+			to: { circular: true, viaOnly: { dependencyTypesNot: ["type-only"] } },
+		},
+		{
+			name: "an import that does not resolve",
+			severity: "error",
+			from: {},
+			to: { couldNotResolve: true },
+		},
+	],
+	options: {
+		doNotFollow: { path: "node_modules" },
+		tsPreCompilationDeps: true,
+		tsConfig: { fileName: "tsconfig.json" },
+		enhancedResolveOptions: {
+			exportsFields: ["exports"],
+			conditionNames: ["import", "types", "node", "default"],
+		},
+	},
+};

@@ -1,0 +1,116 @@
+// A YAML text checked by a zod schema, with every complaint placed at its line and column.
+// Pure: text in, value or InputError out; browser and controller use the same reader.
+
+import { isMap, isNode, isPair, LineCounter, parseDocument } from "yaml";
+import type { z } from "zod";
+import { InputError, type Problem } from "./input-error.ts";
+import { allowedAt, didYouMean, keysAt, show } from "./schema-words.ts";
+
+export type Path = ReadonlyArray<string | number>;
+
+/** A checked document that can still say where a value stood. */
+export interface Checked<T> {
+	readonly value: T;
+	/** A problem at `path`, for checks that need more than one value. */
+	problem(path: Path, allowed: string): Problem;
+}
+
+/**
+ * Reads `text` as YAML 1.2 and checks it by `schema`.
+ * @param file the name used in messages
+ * @throws InputError with every problem found
+ */
+export function readDocument<S extends z.ZodType>(
+	text: string,
+	file: string,
+	schema: S,
+): Checked<z.infer<S>> {
+	const lines = new LineCounter();
+	const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false });
+	const at = (offset: number) => {
+		const { line, col } = lines.linePos(offset);
+		return { line, column: col };
+	};
+	const broken = doc.errors.map((error) => ({
+		file,
+		...at(error.pos[0]),
+		found: `broken YAML (${error.message})`,
+		allowed: "a YAML mapping, each key once",
+	}));
+	if (broken.length > 0) throw new InputError(broken);
+
+	const raw = plain(doc, file);
+	const locate = (path: Path) => at(offsetOf(doc.contents, path));
+	const problem = (path: Path, allowed: string): Problem => ({
+		file,
+		...locate(path),
+		key: keyText(path),
+		found: show(valueAt(raw, path)),
+		allowed,
+	});
+
+	const checked = schema.safeParse(raw);
+	if (checked.success) return { value: checked.data, problem };
+	const problems = checked.error.issues.flatMap((issue): Problem[] => {
+		const path = issue.path.map((part) => (typeof part === "symbol" ? String(part) : part));
+		if (issue.code === "unrecognized_keys") {
+			const known = keysAt(schema, path);
+			return issue.keys.map((key) => ({
+				file,
+				...locate([...path, key]),
+				key: keyText([...path, key]),
+				found: "an unknown key",
+				allowed: didYouMean(key, known),
+			}));
+		}
+		return [problem(path, allowedAt(issue))];
+	});
+	throw new InputError(problems);
+}
+
+function plain(doc: ReturnType<typeof parseDocument>, file: string): unknown {
+	try {
+		return doc.toJS();
+	} catch (error) {
+		const why = error instanceof Error ? error.message : String(error);
+		throw new InputError([{ file, line: 1, found: `broken YAML (${why})`, allowed: "plain YAML" }]);
+	}
+}
+
+/** Offset of the key (or list entry) at `path`, or of the nearest thing above it that exists. */
+function offsetOf(node: unknown, path: Path): number {
+	let here = node;
+	let offset = isNode(here) ? (here.range?.[0] ?? 0) : 0;
+	for (const part of path) {
+		if (isMap(here)) {
+			const pair = here.items.find((item) => String(item.key) === String(part));
+			if (!isPair(pair)) return offset;
+			if (isNode(pair.key)) offset = pair.key.range?.[0] ?? offset;
+			here = pair.value;
+		} else if (isNode(here) && "items" in here && typeof part === "number") {
+			here = here.items[part];
+			if (!isNode(here)) return offset;
+			offset = here.range?.[0] ?? offset;
+		} else {
+			return offset;
+		}
+	}
+	return offset;
+}
+
+function valueAt(raw: unknown, path: Path): unknown {
+	let here = raw;
+	for (const part of path) {
+		if (typeof here !== "object" || here === null) return undefined;
+		here = Reflect.get(here, part);
+	}
+	return here;
+}
+
+/** `tanks[0].volumeLitres` */
+function keyText(path: Path): string {
+	return path.reduce<string>((text, part) => {
+		if (typeof part === "number") return `${text}[${part}]`;
+		return text === "" ? part : `${text}.${part}`;
+	}, "");
+}

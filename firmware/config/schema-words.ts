@@ -1,0 +1,92 @@
+// Words for schema complaints: what was found, what would have been allowed, which key was
+// meant. Pure; reads zod's own issue data and definitions.
+
+import { z } from "zod";
+
+/** A value in at most 60 characters, `nothing` when it is missing. */
+export function show(value: unknown): string {
+	if (value === undefined || value === null) return "nothing";
+	const text = typeof value === "number" ? String(value) : JSON.stringify(value);
+	return text.length > 60 ? `${text.slice(0, 57)}...` : text;
+}
+
+/** What an issue of zod's would have let through. */
+export function allowedAt(issue: z.core.$ZodIssue): string {
+	switch (issue.code) {
+		case "invalid_type":
+			return typeWords[issue.expected] ?? issue.expected;
+		case "too_small":
+			return `${sizeWords(issue.origin)}${issue.inclusive ? "at least" : "above"} ${issue.minimum}`;
+		case "too_big":
+			return `${sizeWords(issue.origin)}${issue.inclusive ? "at most" : "below"} ${issue.maximum}`;
+		case "invalid_value":
+			return issue.values.map((value) => String(value)).join(", ");
+		case "invalid_union":
+			return unionWords(issue);
+		default:
+			return issue.message;
+	}
+}
+
+const typeWords: Record<string, string> = {
+	number: "a number, without its unit (the key names the unit)",
+	int: "a whole number, without its unit (the key names the unit)",
+	string: "a text",
+	boolean: "true or false",
+	object: "a mapping",
+	record: "a mapping",
+	array: "a list",
+};
+
+function sizeWords(origin: string): string {
+	if (origin === "array") return "a list whose length is ";
+	return origin === "string" ? "a text whose length is " : "";
+}
+
+function unionWords(issue: z.core.$ZodIssueInvalidUnion): string {
+	const words = issue.errors.map((branch) => branch.map(allowedAt).join(" and "));
+	const some = words.filter((text) => text !== "");
+	return some.length === 0 ? issue.message : [...new Set(some)].join(", or ");
+}
+
+/** The keys that an object schema knows at `path`; empty where it is not an object. */
+export function keysAt(schema: z.ZodType, path: ReadonlyArray<string | number>): string[] {
+	let here: z.ZodType | undefined = bare(schema);
+	for (const part of path) {
+		if (here instanceof z.ZodObject) {
+			const next: unknown = here.shape[String(part)];
+			here = next instanceof z.ZodType ? bare(next) : undefined;
+		} else if (here instanceof z.ZodArray && here.element instanceof z.ZodType) {
+			here = bare(here.element);
+		} else if (here instanceof z.ZodRecord && here.valueType instanceof z.ZodType) {
+			here = bare(here.valueType);
+		} else {
+			return [];
+		}
+	}
+	return here instanceof z.ZodObject ? Object.keys(here.shape) : [];
+}
+
+/** The schema inside optional, default and pipe wrappers. */
+function bare(schema: z.ZodType): z.ZodType {
+	if (schema instanceof z.ZodOptional || schema instanceof z.ZodDefault) {
+		const inner: unknown = schema.unwrap();
+		return inner instanceof z.ZodType ? bare(inner) : schema;
+	}
+	if (schema instanceof z.ZodPipe && schema.in instanceof z.ZodType) return bare(schema.in);
+	return schema;
+}
+
+/** The known keys, led by the one that shares its beginning with the unknown key. */
+export function didYouMean(key: string, known: readonly string[]): string {
+	const shared = (other: string) => {
+		let n = 0;
+		while (n < other.length && n < key.length && other[n] === key[n]) n += 1;
+		return n;
+	};
+	const best = [...known].sort((a, b) => shared(b) - shared(a))[0];
+	const all = known.length === 0 ? "no keys here" : known.join(", ");
+	return best !== undefined && shared(best) >= 4
+		? `${best} (did you mean that?); all: ${all}`
+		: all;
+}

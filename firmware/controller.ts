@@ -1,0 +1,195 @@
+// One tick of the controller, pure: (state, inputs) -> (state, outputs, records).
+//
+//   readings -> sense -> find -> take in -> advance -> interlock -> outputs, the beat last of all
+//                                   \__________\___________\______> records
+//
+// Time is an argument. The state is plain JSON: restored at any tick, it decides the same.
+// A tick that does not come to its end returns no outputs, hence no beat, and the dead-man opens.
+
+import type { Outputs, Readings } from "./board/port.ts";
+import type { PinMap } from "./config/pins.ts";
+import type { Rig } from "./config/rig.ts";
+import { advance, type CycleState, cycleAtBoot, stateName } from "./cycle/advance.ts";
+import type { CycleEvent } from "./cycle/events.ts";
+import type { Command } from "./cycle/orders.ts";
+import { createStatechart } from "./cycle/statechart.ts";
+import { type LogState, takeIn, type Waiting } from "./intake.ts";
+import { type InterlockMemory, interlock } from "./interlock.ts";
+import type { LogRecord } from "./log/record.ts";
+import { createWriter, writeTold } from "./log/writer.ts";
+import { type FindingsState, find, findingsAtBoot } from "./sense/findings.ts";
+import { presentOf } from "./sense/present.ts";
+import { type SenseState, sense, senseAtBoot } from "./sense/sense.ts";
+import type { Sensed } from "./sense/sensed.ts";
+import { addTick, litres, type Totals, totalsAtBoot } from "./totals.ts";
+
+/** Everything a tick may look at. All of it is kept, so that a run can be decided again. */
+export interface TickInputs {
+	/** Whole milliseconds since boot; never goes back. */
+	readonly nowMs: number;
+	readonly readings: Readings;
+	readonly commands: readonly Command[];
+	/** The commissioning steps that the covered hazards need have passed. */
+	readonly commissioned: boolean;
+	/** A person armed the unattended plan at the rig, and nothing has ended that since. */
+	readonly armed: boolean;
+	readonly log: LogState;
+}
+
+export interface ControllerState {
+	readonly nowMs: number;
+	readonly boot: number;
+	readonly nextSeq: number;
+	readonly sense: SenseState;
+	readonly findings: FindingsState;
+	readonly waiting: readonly Waiting[];
+	readonly cycle: CycleState;
+	readonly interlock: InterlockMemory;
+	readonly totals: Totals;
+	readonly logFailed: boolean;
+	readonly sampleDueMs: number;
+	/** K1 closed and the beat kept, as put out by the last tick. */
+	readonly motorOn: boolean;
+	/** Level of the beat; one change a completed tick. */
+	readonly beat: boolean;
+}
+
+export interface TickResult {
+	readonly state: ControllerState;
+	readonly outputs: Outputs;
+	readonly records: readonly LogRecord[];
+}
+
+export interface Controller {
+	/** The state at power-up: pump off, nothing known. `nextSeq` continues an earlier log. */
+	boot(nowMs: number, boot?: number, nextSeq?: number): TickResult;
+	tick(before: ControllerState, inputs: TickInputs): TickResult;
+}
+
+/** The stages by name; a test wedges one of them to prove that the beat ends with it. */
+export const STAGES = { sense, find, takeIn, advance, interlock, addTick };
+
+const SAMPLE_MS = 1_000;
+
+export function createController(rig: Rig, pins: PinMap, stages = STAGES): Controller {
+	const chart = createStatechart(rig);
+	const { setpoints } = rig;
+
+	function tick(before: ControllerState, inputs: TickInputs): TickResult {
+		const { nowMs, readings, log } = inputs;
+		const { motorOn } = before;
+		const elapsedMs = nowMs - before.nowMs;
+
+		// What is the world like, and what does that mean?
+		const sensing = stages.sense(rig, pins, before.sense, readings, motorOn, elapsedMs, nowMs);
+		const { sensed } = sensing;
+		const found = stages.find(setpoints, before.findings, sensed, { motorOn }, nowMs);
+
+		// What has been pumped since the last tick, and is it enough?
+		const order = before.cycle.context.order;
+		const counted = stages.addTick(before.totals, order?.tank, sensed.motorMs, sensed.pulses);
+		const events: CycleEvent[] = found.events;
+		if (order !== null && sensed.pulses > 0 && litres(counted.run, rig) >= order.goalLitres) {
+			events.push({ type: "goal-reached", atMs: nowMs });
+		}
+		if (log.failed && !before.logFailed) events.push({ type: "log-failed", atMs: nowMs });
+
+		// What does anybody want? Wishes wait for their records; stops do not.
+		const { commissioned, armed } = inputs;
+		const permits = { commissioned, armed, logFailed: log.failed };
+		const present = () => presentOf(sensed, found.state, permits);
+		const name = stateName(before.cycle.value);
+		const { commands } = inputs;
+		const pressed = found.buttonPressed;
+		const waited = before.waiting;
+		const intake = stages.takeIn(rig, name, waited, commands, pressed, log, present, nowMs);
+
+		// What does the statechart make of it, and does the interlock let it?
+		const all = [...events, ...intake.events];
+		let { cycle, told } = stages.advance(chart, before.cycle, all, nowMs);
+		const verdict = stages.interlock(cycle.demand.k1, sensed, before.interlock);
+		if (verdict.veto !== undefined) {
+			const veto: CycleEvent = { type: "veto", atMs: nowMs, ...verdict.veto };
+			const tripped = stages.advance(chart, cycle, [veto], nowMs);
+			cycle = tripped.cycle;
+			told = [...told, ...tripped.told];
+		}
+
+		// What is to be written down? Records of wishes are what the wishes wait for.
+		const sampleDue = motorOn && nowMs >= before.sampleDueMs;
+		const writer = createWriter(before.boot, before.nextSeq, nowMs);
+		for (const { body, wish } of intake.bodies) writer.write(body, wish);
+		const totals = writeTold(writer, told, counted);
+		if (sampleDue) writer.write(sampleOf(sensed, totals));
+
+		// Outputs last. The beat changes only here, after everything above has come to its end.
+		const { withholdBeat, horn } = cycle.demand;
+		const k1 = verdict.allow && cycle.demand.k1;
+		const beat = withholdBeat ? before.beat : !before.beat;
+		const tripped = cycle.context.trips.length > 0;
+		const state: ControllerState = {
+			nowMs,
+			boot: before.boot,
+			nextSeq: before.nextSeq + writer.records.length,
+			sense: sensing.state,
+			findings: found.state,
+			waiting: writer.waiting.length > 0 ? [...intake.waiting, ...writer.waiting] : intake.waiting,
+			cycle,
+			interlock: verdict.memory,
+			totals,
+			logFailed: log.failed,
+			sampleDueMs: sampleDue ? nowMs + SAMPLE_MS : before.sampleDueMs,
+			motorOn: k1 && !withholdBeat,
+			beat,
+		};
+		const outputs: Outputs = {
+			"pump-demand": k1,
+			"dead-man-beat": beat,
+			"lamp-pump": cycle.demand.k1 || horn,
+			"lamp-trip": tripped,
+			horn,
+		};
+		return { state, outputs, records: writer.records };
+	}
+
+	function boot(nowMs: number, number = 1, nextSeq = 1): TickResult {
+		const state: ControllerState = {
+			nowMs,
+			boot: number,
+			nextSeq: nextSeq + 1,
+			sense: senseAtBoot(nowMs),
+			findings: findingsAtBoot,
+			waiting: [],
+			cycle: cycleAtBoot,
+			interlock: { holding: false },
+			totals: totalsAtBoot(rig),
+			logFailed: false,
+			sampleDueMs: nowMs,
+			motorOn: false,
+			beat: false,
+		};
+		const record: LogRecord = {
+			seq: nextSeq,
+			boot: number,
+			monoMs: nowMs,
+			kind: "boot",
+			rig: rig.rig,
+		};
+		return { state, outputs: ALL_OFF, records: [record] };
+	}
+
+	return { boot, tick };
+}
+
+const ALL_OFF: Outputs = {
+	"pump-demand": false,
+	"dead-man-beat": false,
+	"lamp-pump": false,
+	"lamp-trip": false,
+	horn: false,
+};
+
+function sampleOf({ flowLph, vacuumKpa, supplyVolts, motorAmps }: Sensed, totals: Totals) {
+	const kind = "sample" as const;
+	return { kind, flowLph, vacuumKpa, supplyVolts, motorAmps, run: totals.run };
+}

@@ -1,0 +1,140 @@
+// What the statechart remembers beside its state, and the pure rules over it: open trips, the
+// pump's duty, the time an order has been at work. Plain JSON.
+
+import type { Rig } from "../config/rig.ts";
+import type { Present } from "./events.ts";
+import { type Order, startBlockers } from "./orders.ts";
+import { type Place, type TripCode, trips } from "./trips.ts";
+
+export interface OpenTrip {
+	readonly code: TripCode;
+	readonly cause: string;
+	readonly atMs: number;
+	/** The probe was seen to go from wet to dry since the trip. */
+	readonly drainSeen: boolean;
+}
+
+export type StartReason = "ordered" | "rested" | "acknowledged";
+
+export interface CycleContext {
+	readonly order: Order | null;
+	/** Worst first. */
+	readonly trips: readonly OpenTrip[];
+	/** Acknowledged, but cleared only by the next passed prime. */
+	readonly unproven: readonly TripCode[];
+	readonly startReason: StartReason;
+	readonly primeTry: number;
+	/** Time the order has been at work, rests counted and trips not, ms. */
+	readonly workedMs: number;
+	readonly workingSinceMs: number | null;
+	/** Run time that the pump's rating has not forgiven yet, ms, as of `dutyAtMs`. */
+	readonly dutyMs: number;
+	readonly dutyAtMs: number;
+	readonly pumping: boolean;
+}
+
+export const contextAtBoot: CycleContext = {
+	order: null,
+	trips: [],
+	unproven: [],
+	startReason: "ordered",
+	primeTry: 0,
+	workedMs: 0,
+	workingSinceMs: null,
+	dutyMs: 0,
+	dutyAtMs: 0,
+	pumping: false,
+};
+
+/** The context with a trip opened, or its drain forgotten when it is open already. */
+export function withTrip(
+	context: CycleContext,
+	code: TripCode,
+	cause: string,
+	atMs: number,
+): Partial<CycleContext> {
+	const others = context.trips.filter((trip) => trip.code !== code);
+	const open = [...others, { code, cause, atMs, drainSeen: false }];
+	open.sort((a, b) => trips[b.code].severity - trips[a.code].severity);
+	return { trips: open };
+}
+
+/** Whether an order that is interrupted by these trips goes on after their acknowledgement. */
+export function orderSurvives(context: CycleContext): boolean {
+	return (
+		context.order !== null && context.trips.every((trip) => trips[trip.code].afterwards === "go on")
+	);
+}
+
+/** Why an acknowledgement is refused now; empty when it clears all open trips. */
+export function acknowledgeBlockers(
+	context: CycleContext,
+	from: Place,
+	present: Present,
+): string[] {
+	const reasons = context.trips.flatMap((trip) => {
+		const row = trips[trip.code];
+		const still = row.stillThere(present, trip.drainSeen);
+		const wrongPlace = row.acknowledgeAt === "box" && from !== "box";
+		const where = wrongPlace ? [`${trip.code} is acknowledged at the box only`] : [];
+		return still === null ? where : [...where, `${trip.code}: ${still}`];
+	});
+	if (reasons.length > 0 || !orderSurvives(context)) return reasons;
+	return goOnBlockers(context, present);
+}
+
+/** Why the order may not (re)start now; empty when it may. */
+export function goOnBlockers(context: CycleContext, present: Present): string[] {
+	const reasons = startBlockers(present);
+	if (context.order?.attended === false) {
+		if (!present.commissioned) reasons.push("the rig is not commissioned");
+		if (!present.armed) reasons.push("the plan is not armed at the rig");
+	}
+	return reasons;
+}
+
+/** Brings the duty up to `atMs` and notes whether the pump runs from then on. */
+export function withPump(
+	context: CycleContext,
+	rig: Rig,
+	pumping: boolean,
+	atMs: number,
+): Partial<CycleContext> {
+	return { dutyMs: dutyMs(context, rig, atMs), dutyAtMs: atMs, pumping };
+}
+
+/**
+ * Run time used up at `atMs`: it grows while pumping, and is forgiven while not at the rate at
+ * which a full rest forgives a full run. A rating without rest forgives at once.
+ */
+function dutyMs(context: CycleContext, rig: Rig, atMs: number): number {
+	const elapsed = atMs - context.dutyAtMs;
+	if (context.pumping) return context.dutyMs + elapsed;
+	const { runMinutesMax, restMinutes } = rig.pump;
+	if (restMinutes === 0) return 0;
+	return Math.max(0, context.dutyMs - (elapsed * runMinutesMax) / restMinutes);
+}
+
+/** How long the pump may still run, as of the last change, ms. */
+export function dutyLeftMs(context: CycleContext, rig: Rig): number {
+	return Math.max(0, Math.floor(rig.pump.runMinutesMax * 60_000 - context.dutyMs));
+}
+
+/** How long a rest takes that forgives all of the duty, ms. */
+export function dutyRestMs(context: CycleContext, rig: Rig): number {
+	return Math.ceil((context.dutyMs * rig.pump.restMinutes) / rig.pump.runMinutesMax);
+}
+
+export function withWorkBegun(atMs: number): Partial<CycleContext> {
+	return { workingSinceMs: atMs };
+}
+
+export function withWorkPaused(context: CycleContext, atMs: number): Partial<CycleContext> {
+	const since = context.workingSinceMs ?? atMs;
+	return { workedMs: context.workedMs + (atMs - since), workingSinceMs: null };
+}
+
+/** How long the order may still be at work, as of its last start, ms. */
+export function workLeftMs(context: CycleContext, rig: Rig): number {
+	return Math.max(0, rig.setpoints.timeLimitMinutes * 60_000 - context.workedMs);
+}

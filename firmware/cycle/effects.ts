@@ -1,0 +1,26 @@
+// What the statechart tells while it changes: records in the making. The controller numbers them.
+
+import type { StartReason } from "./context.ts";
+import type { Order } from "./orders.ts";
+import type { Place, TripCode } from "./trips.ts";
+
+export type StateName = "idle" | "priming" | "polishing" | "resting" | "tripped";
+
+export type Outcome = "finished" | "stopped" | "could not start" | `tripped: ${TripCode}`;
+
+export type CycleEffect =
+	| { readonly type: "run-begin"; readonly order: Order }
+	| { readonly type: "run-end"; readonly outcome: Outcome; readonly reasons: readonly string[] }
+	| { readonly type: "start"; readonly reason: StartReason }
+	| { readonly type: "prime"; readonly primeTry: number; readonly result: "fuel" | "none" }
+	| { readonly type: "trip"; readonly code: TripCode; readonly cause: string }
+	| { readonly type: "acknowledged"; readonly codes: readonly TripCode[]; readonly from: Place }
+	| { readonly type: "acknowledge-refused"; readonly reasons: readonly string[] }
+	| { readonly type: "cleared"; readonly codes: readonly TripCode[] }
+	| { readonly type: "order-refused"; readonly id: string; readonly reasons: readonly string[] }
+	| {
+			readonly type: "state";
+			readonly from: StateName;
+			readonly to: StateName;
+			readonly why: string;
+	  };

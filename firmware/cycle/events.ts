@@ -1,0 +1,47 @@
+// What the statechart can be told, and what it knows of the moment when it is asked to start.
+// Events are edges; each carries the time at which it happened.
+
+import type { ProbeValue } from "../sense/bowl-probe.ts";
+import type { LoopValue } from "../sense/supervised-loop.ts";
+import type { Order } from "./orders.ts";
+import type { Place, TripCode } from "./trips.ts";
+
+/** Channels whose loss stops the pump. */
+export type Sensor = "bowl-probe" | "stop-loop" | "flow-pulse" | "motor-current";
+
+/** The conditions of this tick, for decisions that may start the pump. */
+export interface Present {
+	readonly stop: LoopValue;
+	readonly probe: ProbeValue;
+	readonly unknown: readonly string[];
+	readonly strayCurrent: boolean;
+	readonly logFailed: boolean;
+	readonly commissioned: boolean;
+	readonly armed: boolean;
+}
+
+interface At {
+	readonly atMs: number;
+}
+
+export type CycleEvent =
+	| (At & { readonly type: "order"; readonly order: Order; readonly present: Present })
+	| (At & { readonly type: "acknowledge"; readonly from: Place; readonly present: Present })
+	| (At & { readonly type: "start-durable"; readonly present: Present })
+	| (At & { readonly type: "stop"; readonly by: string })
+	| (At & { readonly type: "sensor-lost"; readonly sensor: Sensor; readonly why: string })
+	| (At & { readonly type: "sensor-back"; readonly sensor: Sensor })
+	| (At & { readonly type: "veto"; readonly code: TripCode; readonly cause: string })
+	| (At & { readonly type: PlainEvent });
+
+type PlainEvent =
+	| "stop-pressed"
+	| "stop-released"
+	| "water-seen"
+	| "water-gone"
+	| "stray-current"
+	| "stray-gone"
+	| "flow-established"
+	| "flow-lost"
+	| "goal-reached"
+	| "log-failed";

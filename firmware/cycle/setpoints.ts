@@ -1,0 +1,130 @@
+// The setpoints: every number that decides when the pump starts or stops and that a rig file
+// may change. Unit, default, range and reason stand in one row; schema and docs are made from it.
+// Defaults marked "common practice" have no published source.
+
+import { z } from "zod";
+
+export interface SetpointRow {
+	readonly unit: string;
+	readonly preset: number;
+	readonly min: number;
+	readonly max: number;
+	readonly reason: string;
+}
+
+const rows = {
+	waterProbeKohm: {
+		unit: "kΩ",
+		preset: 300,
+		min: 200,
+		max: 500,
+		reason: "condensate near 10 µS/cm still reads below it; a film does not (common practice)",
+	},
+	waterDelayMs: {
+		unit: "ms",
+		preset: 300,
+		min: 100,
+		max: 800,
+		reason: "passes a droplet on the probe, yet the pump is off within 1 s of water bridging it",
+	},
+	waterGoneMs: {
+		unit: "ms",
+		preset: 3000,
+		min: 1000,
+		max: 10000,
+		reason: "how long the probe must read dry before the drain counts as seen",
+	},
+	primedFlowLph: {
+		unit: "L/h",
+		preset: 35,
+		min: 5,
+		max: 500,
+		reason: "flow that proves fuel at the meter; well under free flow, well over a dripping pump",
+	},
+	primedForMs: {
+		unit: "ms",
+		preset: 3000,
+		min: 1000,
+		max: 10000,
+		reason: "one slug of fuel between two air pockets is shorter than this",
+	},
+	dryFlowLph: {
+		unit: "L/h",
+		preset: 12,
+		min: 2,
+		max: 200,
+		reason: "flow below which the pump runs on air; under the prime limit so they cannot chatter",
+	},
+	dryRunDelayMs: {
+		unit: "ms",
+		preset: 4000,
+		min: 1000,
+		max: 10000,
+		reason: "with one second of measuring, stops within 6 s of air reaching the pump",
+	},
+	primeTriesMax: {
+		unit: "tries",
+		preset: 3,
+		min: 1,
+		max: 3,
+		reason: "each try lasts the pump's dry-run limit and is followed by an equal rest",
+	},
+	hornMs: {
+		unit: "ms",
+		preset: 10000,
+		min: 10000,
+		max: 60000,
+		reason: "lamp and horn before the controller starts the pump by itself: hands away",
+	},
+	strayCurrentA: {
+		unit: "A",
+		preset: 0.2,
+		min: 0.05,
+		max: 1,
+		reason: "above the current monitor's noise, under any turning motor's current",
+	},
+	strayDelayMs: {
+		unit: "ms",
+		preset: 800,
+		min: 200,
+		max: 2000,
+		reason: "the contact and the monitor settle within it; each contact is proven for longer",
+	},
+	sensorLostMs: {
+		unit: "ms",
+		preset: 1000,
+		min: 500,
+		max: 2000,
+		reason: "a single lost report passes; a cut wire stops the pump within 2 s of its last report",
+	},
+	recordPatienceMs: {
+		unit: "ms",
+		preset: 5000,
+		min: 1000,
+		max: 30000,
+		reason: "a start that is not on disk by then is given up: the log is not working",
+	},
+	timeLimitMinutes: {
+		unit: "min",
+		preset: 720,
+		min: 1,
+		max: 2880,
+		reason: "an order at work for longer has missed its goal for a reason nobody has seen",
+	},
+} as const satisfies Record<string, SetpointRow>;
+
+export type SetpointName = keyof typeof rows;
+export type Setpoints = Readonly<Record<SetpointName, number>>;
+
+/** Every setpoint with its row, in the order of the table. */
+export const setpointRows: Readonly<Record<SetpointName, SetpointRow>> = rows;
+
+const shape = Object.fromEntries(
+	Object.entries(rows).map(([name, row]) => [
+		name,
+		z.number().min(row.min).max(row.max).default(row.preset).describe(`${row.unit}: ${row.reason}`),
+	]),
+) as Record<SetpointName, z.ZodDefault<z.ZodNumber>>;
+
+/** Schema of a rig file's `setpoints`: each key may be left out. */
+export const setpointsSchema = z.strictObject(shape);

@@ -1,0 +1,90 @@
+// The records that a controller writes, one schema a kind. Identified by (storeId, seq); a store
+// adds its identity and chain. `monoMs` counts from the boot it belongs to: there is no clock.
+
+import { z } from "zod";
+import { tripCodes } from "../cycle/trips.ts";
+
+const head = {
+	seq: z.int().min(1),
+	boot: z.int().min(1),
+	monoMs: z.int().min(0),
+};
+const tally = z.strictObject({ motorMs: z.int().min(0), pulses: z.int().min(0) });
+const trip = z.enum(tripCodes);
+const quantity = z.union([z.number(), z.string()]);
+const order = z.strictObject({
+	id: z.string(),
+	tank: z.string(),
+	goalLitres: z.number(),
+	turnoverLitres: z.number(),
+	attended: z.boolean(),
+});
+
+export const recordSchema = z.discriminatedUnion("kind", [
+	z.strictObject({ ...head, kind: z.literal("boot"), rig: z.string() }),
+	z.strictObject({ ...head, kind: z.literal("order"), order }),
+	z.strictObject({
+		...head,
+		kind: z.literal("order-refused"),
+		id: z.string(),
+		reasons: z.array(z.string()),
+	}),
+	z.strictObject({ ...head, kind: z.literal("stop"), by: z.string() }),
+	z.strictObject({ ...head, kind: z.literal("acknowledge"), from: z.enum(["box", "link"]) }),
+	z.strictObject({
+		...head,
+		kind: z.literal("acknowledge-refused"),
+		reasons: z.array(z.string()),
+	}),
+	z.strictObject({
+		...head,
+		kind: z.literal("acknowledged"),
+		codes: z.array(trip),
+		from: z.enum(["box", "link"]),
+	}),
+	z.strictObject({ ...head, kind: z.literal("cleared"), codes: z.array(trip) }),
+	z.strictObject({ ...head, kind: z.literal("drained"), waterMl: z.number().min(0) }),
+	z.strictObject({ ...head, kind: z.literal("run-begin"), order }),
+	z.strictObject({
+		...head,
+		kind: z.literal("run-end"),
+		outcome: z.string(),
+		reasons: z.array(z.string()),
+		run: tally,
+	}),
+	z.strictObject({
+		...head,
+		kind: z.literal("start"),
+		reason: z.enum(["ordered", "rested", "acknowledged"]),
+	}),
+	z.strictObject({
+		...head,
+		kind: z.literal("prime"),
+		primeTry: z.int().min(1),
+		result: z.enum(["fuel", "none"]),
+	}),
+	z.strictObject({ ...head, kind: z.literal("trip"), code: trip, cause: z.string() }),
+	z.strictObject({
+		...head,
+		kind: z.literal("state"),
+		from: z.string(),
+		to: z.string(),
+		why: z.string(),
+	}),
+	z.strictObject({
+		...head,
+		kind: z.literal("sample"),
+		flowLph: quantity,
+		vacuumKpa: quantity,
+		supplyVolts: quantity,
+		motorAmps: quantity,
+		run: tally,
+	}),
+]);
+
+export type LogRecord = Readonly<z.infer<typeof recordSchema>>;
+
+type Headless<R> = R extends LogRecord ? Omit<R, keyof typeof head> : never;
+
+/** A record before the controller has numbered it. */
+export type RecordBody = Headless<LogRecord>;

@@ -1,0 +1,126 @@
+// Findings: what the quantities mean, as edges that the statechart is told of once. One row each:
+// when it is seen, for how long before it counts, and the events its two edges send.
+// Order matters within one tick: what stops the pump stands first.
+
+import type { CycleEvent, Sensor } from "../cycle/events.ts";
+import type { Setpoints } from "../cycle/setpoints.ts";
+import { type Qualifier, qualify, UNQUALIFIED } from "./qualify.ts";
+import type { Quantity } from "./quantity.ts";
+import type { Sensed } from "./sensed.ts";
+
+/** What the pump was told since the last tick. */
+export interface Motion {
+	/** K1 closed and the beat kept: the motor may turn. */
+	readonly motorOn: boolean;
+}
+
+interface Row {
+	/** null: the inputs say nothing either way. */
+	readonly seen: (sensed: Sensed, motion: Motion, setpoints: Setpoints) => boolean | null;
+	readonly onMs: (setpoints: Setpoints) => number;
+	readonly offMs: (setpoints: Setpoints) => number;
+	readonly event: (on: boolean, atMs: number, sensed: Sensed) => CycleEvent | null;
+}
+
+/** The button's contacts settle within it, ms. */
+const BUTTON_MS = 50;
+/** A stop button that came back must stay back this long before it counts as released, ms. */
+const RELEASED_MS = 500;
+
+const rows = {
+	stop: {
+		seen: ({ stop }) => (stop.value === "broken" ? true : stop.value === "made" ? false : null),
+		onMs: () => 0,
+		offMs: () => RELEASED_MS,
+		event: (on, atMs) => ({ type: on ? "stop-pressed" : "stop-released", atMs }),
+	},
+	water: {
+		seen: ({ probe }) => (probe.value === "wet" ? true : probe.value === "dry" ? false : null),
+		onMs: (setpoints) => setpoints.waterDelayMs,
+		offMs: (setpoints) => setpoints.waterGoneMs,
+		event: (on, atMs) => ({ type: on ? "water-seen" : "water-gone", atMs }),
+	},
+	stray: {
+		seen: ({ motorAmps }, { motorOn }, { strayCurrentA }) =>
+			typeof motorAmps === "number" ? !motorOn && Math.abs(motorAmps) > strayCurrentA : null,
+		onMs: (setpoints) => setpoints.strayDelayMs,
+		offMs: (setpoints) => setpoints.strayDelayMs,
+		event: (on, atMs) => ({ type: on ? "stray-current" : "stray-gone", atMs }),
+	},
+	dry: {
+		seen: ({ flowLph }, { motorOn }, { dryFlowLph }) =>
+			typeof flowLph === "number" ? motorOn && flowLph < dryFlowLph : null,
+		onMs: (setpoints) => setpoints.dryRunDelayMs,
+		offMs: () => 0,
+		event: (on, atMs) => (on ? { type: "flow-lost", atMs } : null),
+	},
+	primed: {
+		seen: ({ flowLph }, { motorOn }, { primedFlowLph }) =>
+			typeof flowLph === "number" ? motorOn && flowLph >= primedFlowLph : null,
+		onMs: (setpoints) => setpoints.primedForMs,
+		offMs: () => 0,
+		event: (on, atMs) => (on ? { type: "flow-established", atMs } : null),
+	},
+	probeLost: lost("bowl-probe", ({ probe }) =>
+		probe.value === "wet" || probe.value === "dry" ? 0 : probe.value,
+	),
+	stopLost: lost("stop-loop", ({ stop }) =>
+		stop.value === "made" || stop.value === "broken" ? 0 : stop.value,
+	),
+	meterLost: lost("flow-pulse", ({ flowLph }) => flowLph),
+	currentLost: lost("motor-current", ({ motorAmps }) => motorAmps),
+	button: {
+		seen: ({ buttonPressed }) => buttonPressed,
+		onMs: () => BUTTON_MS,
+		offMs: () => BUTTON_MS,
+		event: () => null,
+	},
+} as const satisfies Record<string, Row>;
+
+function lost(sensor: Sensor, quantity: (sensed: Sensed) => Quantity): Row {
+	return {
+		seen: (sensed) => typeof quantity(sensed) !== "number",
+		onMs: (setpoints) => setpoints.sensorLostMs,
+		offMs: (setpoints) => setpoints.sensorLostMs,
+		event: (on, atMs, sensed) =>
+			on
+				? { type: "sensor-lost", atMs, sensor, why: String(quantity(sensed)) }
+				: { type: "sensor-back", atMs, sensor },
+	};
+}
+
+export type FindingName = keyof typeof rows;
+export type FindingsState = Readonly<Record<FindingName, Qualifier>>;
+
+const names = Object.keys(rows) as FindingName[];
+
+export const findingsAtBoot: FindingsState = Object.fromEntries(
+	names.map((name) => [name, UNQUALIFIED]),
+) as Record<FindingName, Qualifier>;
+
+/**
+ * @returns the same state object while no qualifier changes; the events in order of their times;
+ * whether the acknowledge button was pressed just now
+ */
+export function find(
+	setpoints: Setpoints,
+	before: FindingsState,
+	sensed: Sensed,
+	motion: Motion,
+	nowMs: number,
+): { state: FindingsState; events: CycleEvent[]; buttonPressed: boolean } {
+	let state = before;
+	const events: CycleEvent[] = [];
+	let buttonPressed = false;
+	for (const name of names) {
+		const row: Row = rows[name];
+		const seen = row.seen(sensed, motion, setpoints);
+		const now = qualify(before[name], seen, row.onMs(setpoints), row.offMs(setpoints), nowMs);
+		if (now.state !== before[name]) state = { ...state, [name]: now.state };
+		if (now.edge === undefined) continue;
+		if (name === "button" && now.edge.on) buttonPressed = true;
+		const event = row.event(now.edge.on, now.edge.atMs, sensed);
+		if (event !== null) events.push(event);
+	}
+	return { state, events, buttonPressed };
+}

@@ -1,0 +1,98 @@
+// Readings to quantities, one tick. Pure. What the quantities mean is the findings' business.
+
+import type { Readings } from "../board/port.ts";
+import type { Channel, PinMap } from "../config/pins.ts";
+import type { Rig } from "../config/rig.ts";
+import { type ProbeValue, probeValue } from "./bowl-probe.ts";
+import { type FlowState, flowAtBoot, measureFlow } from "./flow.ts";
+import { fresh, type Quantity, type Since, since } from "./quantity.ts";
+import type { Sensed } from "./sensed.ts";
+import { farEndOhm, type LoopValue, loopValue } from "./supervised-loop.ts";
+
+export interface SenseState {
+	readonly stop: Since<LoopValue>;
+	readonly probe: Since<ProbeValue>;
+	readonly flow: FlowState;
+}
+
+export const senseAtBoot = (nowMs: number): SenseState => ({
+	stop: { value: "not-fitted", sinceMs: nowMs },
+	probe: { value: "not-fitted", sinceMs: nowMs },
+	flow: flowAtBoot(nowMs),
+});
+
+/**
+ * @param motorOn whether pump demand and beat let the motor run since the last tick
+ * @param elapsedMs since the last tick
+ */
+export function sense(
+	rig: Rig,
+	pins: PinMap,
+	before: SenseState,
+	readings: Readings,
+	motorOn: boolean,
+	elapsedMs: number,
+	nowMs: number,
+): { state: SenseState; sensed: Sensed } {
+	const { channels, adc } = pins;
+	const stop = since(before.stop, readStop(channels["stop-loop"], readings, adc), nowMs);
+	const thresholdKohm = rig.setpoints.waterProbeKohm;
+	const wetOrDry = readProbe(channels["bowl-probe"], readings, adc, thresholdKohm);
+	const probe = since(before.probe, wetOrDry, nowMs);
+	const meter = readings["flow-pulse"];
+	const { pulsesPerLitre } = rig.meter;
+	const flow = measureFlow(before.flow, meter, pulsesPerLitre, motorOn, elapsedMs, nowMs);
+	const sensed: Sensed = {
+		stop: { value: stop.value, forMs: nowMs - stop.sinceMs },
+		probe: { value: probe.value, forMs: nowMs - probe.sinceMs },
+		flowLph: flow.state.flowLph,
+		vacuumKpa: readVacuum(channels.vacuum, readings, adc),
+		supplyVolts: readRegister(channels["supply-volts"], readings, "supply-volts"),
+		motorAmps: readRegister(channels["motor-current"], readings, "motor-current"),
+		buttonPressed: fresh(readings["acknowledge-button"]) === 1,
+		pulses: flow.pulses,
+		motorMs: flow.motorMs,
+		noFlowMs: flow.state.noFlowMs,
+		pumpOnMs: flow.state.pumpOnMs,
+	};
+	return { state: { stop, probe, flow: flow.state }, sensed };
+}
+
+type Adc = PinMap["adc"];
+
+function readStop(channel: Channel | undefined, readings: Readings, adc: Adc): LoopValue {
+	if (channel?.kind !== "analog" || channel.loop === undefined) return "not-fitted";
+	return loopValue(farEndOhm(readings["stop-loop"], channel.loop, adc), channel.loop);
+}
+
+function readProbe(
+	channel: Channel | undefined,
+	readings: Readings,
+	adc: Adc,
+	thresholdKohm: number,
+): ProbeValue {
+	if (channel?.kind !== "analog" || channel.loop === undefined) return "not-fitted";
+	return probeValue(farEndOhm(readings["bowl-probe"], channel.loop, adc), thresholdKohm);
+}
+
+/** Ratiometric transducer, 10 % to 90 % of the reference; outside it the wire is at fault. */
+function readVacuum(channel: Channel | undefined, readings: Readings, adc: Adc): Quantity {
+	if (channel?.kind !== "analog" || channel.kpaPerShare === undefined) return "not-fitted";
+	const raw = fresh(readings.vacuum);
+	if (typeof raw !== "number") return raw;
+	const share = raw / 2 ** adc.bits;
+	if (share < 0.05) return "short";
+	if (share > 0.95) return "open";
+	return -gaugeKpa(raw, adc.bits, channel.zeroShare ?? 0, channel.kpaPerShare);
+}
+
+/** Gauge pressure of a ratiometric transducer, kPa; negative below the air outside. */
+export function gaugeKpa(raw: number, bits: number, zeroShare: number, kpaPerShare: number) {
+	return (raw / 2 ** bits - zeroShare) * kpaPerShare;
+}
+
+function readRegister(channel: Channel | undefined, readings: Readings, name: string): Quantity {
+	if (channel?.kind !== "i2c") return "not-fitted";
+	const raw = fresh(readings[name]);
+	return typeof raw === "number" ? raw * channel.perCount : raw;
+}

@@ -1,0 +1,22 @@
+// What the controller knows of the world in one tick, in trade units.
+
+import type { ProbeValue } from "./bowl-probe.ts";
+import type { Held, Quantity } from "./quantity.ts";
+import type { LoopValue } from "./supervised-loop.ts";
+
+export interface Sensed {
+	readonly stop: Held<LoopValue>;
+	readonly probe: Held<ProbeValue>;
+	readonly flowLph: Quantity;
+	/** Suction at the pump inlet below the air outside, kPa; positive is vacuum. */
+	readonly vacuumKpa: Quantity;
+	readonly supplyVolts: Quantity;
+	readonly motorAmps: Quantity;
+	readonly buttonPressed: boolean;
+	/** Pulses and motor time since the last tick. */
+	readonly pulses: number;
+	readonly motorMs: number;
+	/** Motor time without a pulse, and in this stretch, ms. */
+	readonly noFlowMs: number;
+	readonly pumpOnMs: number;
+}

@@ -1,0 +1,51 @@
+// Hours and litres, kept as whole milliseconds and whole pulses so that nothing is lost in adding
+// up: for the rig, each tank, the element in use and the run. Litres are pulses over the K-factor.
+
+import type { Rig } from "./config/rig.ts";
+
+export interface Tally {
+	readonly motorMs: number;
+	readonly pulses: number;
+}
+
+export interface Totals {
+	readonly rig: Tally;
+	readonly element: Tally;
+	readonly run: Tally;
+	readonly tanks: Readonly<Record<string, Tally>>;
+}
+
+const ZERO: Tally = { motorMs: 0, pulses: 0 };
+
+export function totalsAtBoot(rig: Rig): Totals {
+	const tanks = Object.fromEntries(rig.tanks.map((tank) => [tank.name, ZERO]));
+	return { rig: ZERO, element: ZERO, run: ZERO, tanks };
+}
+
+/** Adds one tick. `tank` is the order's, or undefined for pulses that nobody ordered. */
+export function addTick(
+	totals: Totals,
+	tank: string | undefined,
+	motorMs: number,
+	pulses: number,
+): Totals {
+	if (motorMs === 0 && pulses === 0) return totals;
+	const plus = (tally: Tally): Tally => ({
+		motorMs: tally.motorMs + motorMs,
+		pulses: tally.pulses + pulses,
+	});
+	const counted = { ...totals, rig: plus(totals.rig), element: plus(totals.element) };
+	if (tank === undefined) return counted;
+	const tanks = { ...totals.tanks, [tank]: plus(totals.tanks[tank] ?? ZERO) };
+	return { ...counted, run: plus(totals.run), tanks };
+}
+
+export const withNewRun = (totals: Totals): Totals => ({ ...totals, run: ZERO });
+
+export function litres(tally: Tally, rig: Rig): number {
+	return tally.pulses / rig.meter.pulsesPerLitre;
+}
+
+export function hours(tally: Tally): number {
+	return tally.motorMs / 3_600_000;
+}

@@ -1,0 +1,87 @@
+// `lees bench`: plays a scenario and prints its account, or the list of scenarios.
+
+import { writeFileSync } from "node:fs";
+import pc from "picocolors";
+import { InputError } from "../../firmware/config/input-error.ts";
+import { sumUp } from "../../sim/bench/judge.ts";
+import {
+	findScenario,
+	loadPins,
+	loadScenario,
+	nameOf,
+	shippedScenarios,
+} from "../../sim/bench/load.ts";
+import { type BenchRun, runScenario } from "../../sim/bench/runner.ts";
+import { benchAccount, type Mark } from "../report/bench-account.ts";
+import { EXIT } from "./exit.ts";
+import { projectRoot } from "./root.ts";
+
+export interface BenchOptions {
+	readonly list?: boolean;
+	readonly json?: boolean;
+	readonly seed?: number;
+	readonly log?: string;
+}
+
+/** @returns the exit status @throws InputError */
+export function bench(typed: string | undefined, options: BenchOptions): number {
+	if (options.list === true) return list(options.json === true);
+	if (typed === undefined) {
+		const allowed = "a scenario's path or name; `lees bench --list` shows the names";
+		throw new InputError([{ file: "lees bench", found: "no scenario", allowed }]);
+	}
+	const { name, scenario, rig } = loadScenario(findScenario(projectRoot, typed));
+	const pins = loadPins(projectRoot);
+	const began = process.hrtime.bigint();
+	const run = runScenario(
+		scenario,
+		rig,
+		pins,
+		options.seed === undefined ? {} : { seed: options.seed },
+	);
+	const wallSeconds = Number(process.hrtime.bigint() - began) / 1e9;
+	const result = sumUp(name, run, wallSeconds);
+	if (options.log !== undefined) writeLog(options.log, run);
+	if (options.json === true) {
+		process.stdout.write(`${JSON.stringify(result, null, 2)}\n`);
+	} else {
+		for (const { mark, text } of benchAccount(run, result)) {
+			process.stdout.write(`${paint[mark](text)}\n`);
+		}
+	}
+	return result.expectations.every(({ held }) => held) ? EXIT.good : EXIT.doesNotHold;
+}
+
+const plain = (text: string) => text;
+const paint: Record<Mark, (text: string) => string> = {
+	title: pc.bold,
+	heading: pc.bold,
+	plain,
+	trip: pc.red,
+	held: plain,
+	broken: pc.red,
+};
+
+function list(json: boolean): number {
+	const rows = shippedScenarios(projectRoot).map((file) => ({
+		name: nameOf(file),
+		title: loadScenario(file).scenario.title,
+	}));
+	const width = Math.max(...rows.map(({ name }) => name.length));
+	const text = json
+		? JSON.stringify(rows, null, 2)
+		: rows.map(({ name, title }) => `${name.padEnd(width)}  ${title}`).join("\n");
+	process.stdout.write(`${text}\n`);
+	return EXIT.good;
+}
+
+/** The run's records, one JSON object a line. */
+function writeLog(file: string, run: BenchRun): void {
+	const text = run.records.map((record) => `${JSON.stringify(record)}\n`).join("");
+	try {
+		writeFileSync(file, text);
+	} catch (error) {
+		const why = error instanceof Error ? error.message : String(error);
+		throw new InputError([{ file, found: why, allowed: "a file that can be written" }]);
+	}
+}

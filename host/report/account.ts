@@ -1,0 +1,132 @@
+// The account of a run in the manner of a ship's log: time, what happened, why; then a summary.
+// Made from the controller's records alone; where the simulator's truth is at hand it stands
+// beside, never instead. Width 80.
+
+import { type TripCode, trips } from "../../firmware/cycle/trips.ts";
+import type { LogRecord } from "../../firmware/log/record.ts";
+
+export interface Line {
+	readonly monoMs: number;
+	readonly what: string;
+	readonly why: string;
+}
+
+/** Reads the records from first to last; pulses become litres by the rig's K-factor. */
+export function accountLines(records: readonly LogRecord[], pulsesPerLitre: number): Line[] {
+	const lines: Line[] = [];
+	for (const record of records) {
+		const entry = entryOf(record, pulsesPerLitre);
+		if (entry !== null) lines.push({ monoMs: record.monoMs, what: entry[0], why: entry[1] });
+	}
+	return lines;
+}
+
+type Entry = readonly [what: string, why: string] | null;
+
+function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
+	switch (record.kind) {
+		case "boot":
+			return ["Controller up, pump off.", `Boot ${record.boot}.`];
+		case "order": {
+			const { tank, goalLitres, attended } = record.order;
+			const who = attended ? "A person stays at the rig." : "Armed; nobody stays at the rig.";
+			return [`Order taken: polish ${tank}, ${goalLitres.toFixed(0)} L.`, who];
+		}
+		case "order-refused":
+			return ["Order refused.", `${sentence(record.reasons.join("; "))}`];
+		case "stop":
+			return ["Stop received.", `By ${record.by}.`];
+		case "acknowledge":
+			return null;
+		case "acknowledge-refused":
+			return ["Acknowledgement refused.", `${record.reasons.join("; ")}.`];
+		case "acknowledged":
+			return [`Acknowledged at the ${record.from}.`, `${record.codes.join(", ")}.`];
+		case "cleared":
+			return [`Cleared: ${record.codes.join(", ")}.`, "Fuel at the meter proves it."];
+		case "drained":
+			return [`Bowl drained: ${record.waterMl} mL of water.`, "Noted by the crew."];
+		case "run-begin":
+			return null;
+		case "run-end": {
+			const moved = (record.run.pulses / pulsesPerLitre).toFixed(1);
+			const ran = clock(record.run.motorMs);
+			const why = record.reasons.length > 0 ? sentence(record.reasons.join("; ")) : "";
+			return [
+				`Run ended: ${record.outcome}.`,
+				why === "" ? `${moved} L in ${ran} of pumping.` : why,
+			];
+		}
+		case "start":
+			return ["Start: warning, then contacts proven.", startReasons[record.reason]];
+		case "prime":
+			return record.result === "fuel"
+				? ["Primed: fuel at the meter.", `Try ${record.primeTry}.`]
+				: ["No fuel came.", `Try ${record.primeTry} lasted as long as the pump may run dry.`];
+		case "trip":
+			return [`TRIP ${record.code}. Pump off.`, sentence(record.cause)];
+		case "state":
+			return stateEntries[record.to]?.(record.why) ?? null;
+		case "sample":
+			return null;
+	}
+}
+
+const startReasons = {
+	ordered: "The order's record is durable.",
+	rested: "The pump has rested; it starts by itself.",
+	acknowledged: "The trip is acknowledged; the order goes on.",
+} as const;
+
+const stateEntries: Record<string, (why: string) => Entry> = {
+	polishing: () => ["Polishing.", ""],
+	resting: () => ["Resting.", "The pump has run as long as its rating allows."],
+};
+
+/** What the reader should do about the trips that are open at the end. */
+export function openTrips(codes: readonly TripCode[]): string[] {
+	return codes.map((code) => `${code}: ${trips[code].toDo}`);
+}
+
+/** Lines as text, three columns, wrapped to `width`. */
+export function layOut(lines: readonly Line[], width: number): string[] {
+	const whatWidth = 38;
+	const whyWidth = width - 9 - whatWidth - 2;
+	return lines.flatMap(({ monoMs, what, why }) => {
+		const left = wrap(what, whatWidth);
+		const right = wrap(why, whyWidth);
+		const rows = Math.max(left.length, right.length);
+		return Array.from({ length: rows }, (_, i) => {
+			const time = i === 0 ? clock(monoMs) : "";
+			const text = `${time.padStart(8)} ${(left[i] ?? "").padEnd(whatWidth)}  ${right[i] ?? ""}`;
+			return text.trimEnd();
+		});
+	});
+}
+
+/** `h:mm:ss` */
+export function clock(ms: number): string {
+	const s = Math.floor(ms / 1000);
+	const two = (n: number) => String(n).padStart(2, "0");
+	return `${Math.floor(s / 3600)}:${two(Math.floor(s / 60) % 60)}:${two(s % 60)}`;
+}
+
+/** Words of a text in lines of at most `width`; a longer word stands alone. */
+export function wrap(text: string, width: number): string[] {
+	const lines: string[] = [];
+	let line = "";
+	for (const word of text.split(" ").filter((part) => part !== "")) {
+		if (line !== "" && line.length + 1 + word.length > width) {
+			lines.push(line);
+			line = word;
+		} else {
+			line = line === "" ? word : `${line} ${word}`;
+		}
+	}
+	return line === "" ? lines : [...lines, line];
+}
+
+function sentence(text: string): string {
+	const first = text.charAt(0).toUpperCase() + text.slice(1);
+	return first.endsWith(".") ? first : `${first}.`;
+}

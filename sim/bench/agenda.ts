@@ -1,0 +1,47 @@
+// What is to happen in a scenario and when: entries bound to a time, or to a trip or state and a
+// time after it. Whole milliseconds; pure but for its own list.
+
+import type { When } from "./scenario.ts";
+
+interface Entry {
+	readonly when: When;
+	readonly act: (nowMs: number) => void;
+	spent: boolean;
+}
+
+export class Agenda {
+	private readonly entries: Entry[] = [];
+	private due: Array<{ atMs: number; act: (nowMs: number) => void }> = [];
+
+	add(when: When, act: (nowMs: number) => void): void {
+		const timed = when.atSeconds !== undefined;
+		if (timed) this.at(Math.round((when.atSeconds ?? 0) * 1000), act);
+		else this.entries.push({ when, act, spent: false });
+	}
+
+	at(atMs: number, act: (nowMs: number) => void): void {
+		this.due.push({ atMs, act });
+	}
+
+	/** Something happened that entries may wait for. */
+	notice(kind: "uponTrip" | "uponState", name: string, nowMs: number): void {
+		for (const entry of this.entries) {
+			if (entry.spent || entry.when[kind] !== name) continue;
+			entry.spent = !entry.when.everyTime;
+			this.at(nowMs + Math.round(entry.when.afterSeconds * 1000), entry.act);
+		}
+	}
+
+	/** Does what is due, in the order of its times; entries of one time in the order given. */
+	run(nowMs: number): void {
+		const now = this.due.filter(({ atMs }) => atMs <= nowMs);
+		if (now.length === 0) return;
+		this.due = this.due.filter(({ atMs }) => atMs > nowMs);
+		now.sort((a, b) => a.atMs - b.atMs);
+		for (const { act } of now) act(nowMs);
+	}
+
+	get pending(): number {
+		return this.due.length;
+	}
+}

@@ -1,0 +1,151 @@
+// Judges a run by its scenario's expectations, and sums it up as the bench's JSON object.
+// What was logged comes from the records alone; the truth is the simulator's, which the controller
+// never sees.
+
+import { stateName } from "../../firmware/cycle/advance.ts";
+import { hours, litres } from "../../firmware/totals.ts";
+import type { Truth } from "../rig.ts";
+import type { BenchRun } from "./runner.ts";
+import { TICK_MS } from "./runner.ts";
+import type { Expectation, TruthEvent } from "./scenario.ts";
+
+export interface Verdict {
+	readonly text: string;
+	readonly held: boolean;
+	readonly found: string;
+}
+
+export interface BenchResult {
+	readonly scenario: string;
+	readonly seed: number;
+	readonly board: "model";
+	readonly simulatedSeconds: number;
+	readonly wallSeconds: number;
+	readonly outcome: string;
+	readonly trips: ReadonlyArray<{ code: string; atSeconds: number; cause: string }>;
+	readonly logged: { readonly hours: number; readonly litres: number };
+	readonly truth: Truth;
+	readonly expectations: readonly Verdict[];
+}
+
+export function sumUp(name: string, run: BenchRun, wallSeconds: number): BenchResult {
+	return {
+		scenario: name,
+		seed: run.seed,
+		board: "model",
+		simulatedSeconds: (run.ticks * TICK_MS) / 1000,
+		wallSeconds,
+		outcome: outcomeOf(run),
+		trips: tripsOf(run),
+		logged: loggedOf(run),
+		truth: run.truth,
+		expectations: run.scenario.expect.map((expectation) => judge(expectation, run)),
+	};
+}
+
+function tripsOf(run: BenchRun): Array<{ code: string; atSeconds: number; cause: string }> {
+	return run.records.flatMap((record) =>
+		record.kind === "trip"
+			? [{ code: record.code, atSeconds: record.monoMs / 1000, cause: record.cause }]
+			: [],
+	);
+}
+
+function loggedOf(run: BenchRun): { hours: number; litres: number } {
+	const { rig } = run.state.totals;
+	return { hours: hours(rig), litres: litres(rig, run.rig) };
+}
+
+/** How the story ended, in the controller's words. */
+export function outcomeOf(run: BenchRun): string {
+	if (run.hung) return "controller dead";
+	const [worst] = run.state.cycle.context.trips;
+	if (worst !== undefined) return `tripped: ${worst.code}`;
+	const ends = run.records.filter((record) => record.kind === "run-end");
+	const last = ends.at(-1);
+	if (run.state.cycle.context.order !== null) return "unfinished";
+	if (last !== undefined) return last.outcome;
+	const refused = run.records.some((record) => record.kind === "order-refused");
+	return refused ? "refused" : stateName(run.state.cycle.value);
+}
+
+function judge(expectation: Expectation, run: BenchRun): Verdict {
+	if ("outcome" in expectation) {
+		const found = outcomeOf(run);
+		return verdict(`ends ${expectation.outcome}`, found === expectation.outcome, found);
+	}
+	if ("trips" in expectation) {
+		const found = tripsOf(run).map(({ code }) => code);
+		const text = `trips: ${list(expectation.trips)}`;
+		return verdict(text, list(found) === list(expectation.trips), list(found));
+	}
+	if ("trip" in expectation) {
+		const { trip, withinSeconds, after } = expectation;
+		const at = tripsOf(run).find(({ code }) => code === trip)?.atSeconds;
+		return within(`${trip} within ${withinSeconds} s of ${after}`, at, run, after, withinSeconds);
+	}
+	if ("pumpOffWithinSeconds" in expectation) {
+		const { pumpOffWithinSeconds: limit, after } = expectation;
+		const at = run.model.motor.powered ? undefined : (run.lastPumpS ?? 0);
+		return within(`pump off within ${limit} s of ${after}`, at, run, after, limit);
+	}
+	if ("state" in expectation) {
+		const { state, times } = expectation;
+		const found = run.records.filter((r) => r.kind === "state" && r.to === state).length;
+		return verdict(`enters ${state} ${times} times`, found === times, String(found));
+	}
+	if ("logged" in expectation) {
+		const { logged, ...range } = expectation;
+		return inRange(`logged ${logged}`, loggedOf(run)[logged], range);
+	}
+	if ("truth" in expectation) {
+		const { truth, ...range } = expectation;
+		return inRange(`truth ${truth}`, run.truth[truth], range);
+	}
+	if ("litresWithinPct" in expectation) {
+		const { litres: logged } = loggedOf(run);
+		const error = 100 * (logged / run.truth.litresThroughPump - 1);
+		const text = `logged litres within ${expectation.litresWithinPct} % of the truth`;
+		return verdict(text, Math.abs(error) <= expectation.litresWithinPct, `${error.toFixed(2)} %`);
+	}
+	const reasons = run.records.flatMap((record) => ("reasons" in record ? record.reasons : []));
+	const wanted = expectation.refusedBecause;
+	const held = reasons.some((reason) => reason.includes(wanted));
+	const found = reasons.find((reason) => reason.includes(wanted)) ?? list(reasons);
+	return verdict(`refused because "${wanted}"`, held, found);
+}
+
+function within(
+	text: string,
+	atSeconds: number | undefined,
+	run: BenchRun,
+	after: TruthEvent,
+	limit: number,
+): Verdict {
+	const fromSeconds = run.happened.get(after);
+	if (fromSeconds === undefined) return verdict(text, false, `${after} never happened`);
+	if (atSeconds === undefined) return verdict(text, false, "it never came");
+	const delay = atSeconds - fromSeconds;
+	return verdict(text, delay <= limit, `${delay.toFixed(1)} s`);
+}
+
+function inRange(
+	name: string,
+	found: number,
+	{ atLeast, atMost }: { atLeast?: number | undefined; atMost?: number | undefined },
+): Verdict {
+	const words = [
+		...(atLeast === undefined ? [] : [`at least ${atLeast}`]),
+		...(atMost === undefined ? [] : [`at most ${atMost}`]),
+	];
+	const held = found >= (atLeast ?? -Infinity) && found <= (atMost ?? Infinity);
+	return verdict(`${name} ${words.join(", ")}`, held, String(Number(found.toPrecision(6))));
+}
+
+function verdict(text: string, held: boolean, found: string): Verdict {
+	return { text, held, found };
+}
+
+function list(codes: readonly string[]): string {
+	return codes.length === 0 ? "none" : codes.join(", ");
+}

@@ -1,0 +1,57 @@
+// Finds and reads scenarios, rigs and the pin map on disk. Node only; what it reads with is pure.
+
+import { readdirSync } from "node:fs";
+import { dirname, join, resolve } from "node:path";
+import { InputError } from "../../firmware/config/input-error.ts";
+import { readInputFile } from "../../firmware/config/input-file.ts";
+import { type PinMap, readPinMap } from "../../firmware/config/pins.ts";
+import { type Rig, readRig } from "../../firmware/config/rig.ts";
+import { readScenario, type Scenario } from "./scenario.ts";
+
+const ENDING = ".bench.yaml";
+
+export interface Loaded {
+	readonly name: string;
+	readonly scenario: Scenario;
+	readonly rig: Rig;
+}
+
+/** Reads a scenario and the rig that it names. @throws InputError */
+export function loadScenario(file: string): Loaded {
+	const { scenario, rig } = readScenario(readInputFile(file), file, (path) => {
+		const rigFile = resolve(dirname(file), path);
+		return readRig(readInputFile(rigFile), rigFile);
+	});
+	return { name: nameOf(file), scenario, rig };
+}
+
+export function loadPins(root: string): PinMap {
+	const file = join(root, "hardware", "pins.yaml");
+	return readPinMap(readInputFile(file), file);
+}
+
+/** The scenarios that come with the project, by name in alphabetical order. */
+export function shippedScenarios(root: string): string[] {
+	const folder = join(root, "sim", "bench", "scenarios");
+	const files = readdirSync(folder).filter((file) => file.endsWith(ENDING));
+	return files.sort().map((file) => join(folder, file));
+}
+
+/**
+ * A scenario's file from what a person typed: a path, or the name of a shipped one.
+ * @throws InputError listing the names when there is no such scenario
+ */
+export function findScenario(root: string, typed: string): string {
+	if (typed.endsWith(".yaml") || typed.includes("/")) return typed;
+	const shipped = shippedScenarios(root);
+	const found = shipped.find((file) => nameOf(file) === typed);
+	if (found !== undefined) return found;
+	const allowed = `a path that ends in ${ENDING}, or one of ${shipped.map(nameOf).join(", ")}`;
+	throw new InputError([{ file: typed, found: "no scenario of that name", allowed }]);
+}
+
+/** The file's name without its ending. */
+export function nameOf(file: string): string {
+	const last = file.slice(file.lastIndexOf("/") + 1);
+	return last.endsWith(ENDING) ? last.slice(0, -ENDING.length) : last;
+}

@@ -1,0 +1,163 @@
+// The scenario file: a story that the bench plays and judges. Keys carry units. A reader writes a
+// new bench test here without writing code; docs of each key stand beside it.
+
+import { z } from "zod";
+import { readDocument } from "../../firmware/config/document.ts";
+import { InputError } from "../../firmware/config/input-error.ts";
+import type { Rig } from "../../firmware/config/rig.ts";
+import { polishSchema } from "../../firmware/cycle/orders.ts";
+import { tripCodes } from "../../firmware/cycle/trips.ts";
+import { faults } from "../faults.ts";
+
+const seconds = z.number().min(0).max(1_000_000);
+const stateName = z.enum(["idle", "priming", "polishing", "resting", "tripped"]);
+
+/** When something happens: at a time, or some time upon an event. One of the three. */
+const whenFields = {
+	atSeconds: seconds.optional().describe("from the start of the scenario"),
+	uponTrip: z.enum(tripCodes).optional(),
+	uponState: stateName.optional(),
+	afterSeconds: seconds.default(0).describe("after the event"),
+	everyTime: z.boolean().default(false).describe("at each such event, not only the first"),
+};
+
+const oneTrigger = (when: { atSeconds?: unknown; uponTrip?: unknown; uponState?: unknown }) =>
+	[when.atSeconds, when.uponTrip, when.uponState].filter((one) => one !== undefined).length === 1;
+const triggerWords = { message: "exactly one of atSeconds, uponTrip, uponState" };
+
+export const crewActions = [
+	"drain-bowl",
+	"fill-bowl",
+	"press-acknowledge",
+	"press-stop",
+	"release-stop",
+	"open-isolator",
+	"close-isolator",
+	"lower-tube",
+	"arm",
+	"disarm",
+	"acknowledge-by-link",
+	"stop-by-link",
+] as const;
+export type CrewAction = (typeof crewActions)[number];
+
+const tankStart = z.strictObject({
+	fuelLitres: z.number().min(0).max(20_000),
+	freeWaterLitres: z.number().min(0).max(1_000).default(0),
+	dispersedWaterPpm: z.number().min(0).max(10_000).default(60),
+	dirtGrams: z.number().min(0).max(10_000).default(0),
+});
+
+/** Things in the world that an expectation may count time from. */
+export const truthEvents = ["water-at-probe", "stop-pressed", ...faults] as const;
+export type TruthEvent = (typeof truthEvents)[number];
+
+const truthKey = z.enum([
+	"litresThroughPump",
+	"litresReturned",
+	"litresSpilled",
+	"freeWaterPastBowlMl",
+	"dispersedWaterPastElementMl",
+	"dryPumpSeconds",
+	"pumpOnSeconds",
+	"supplyVoltsMin",
+	"motorCaseMaxC",
+]);
+const range = { atLeast: z.number().optional(), atMost: z.number().optional() };
+
+const expectation = z.union([
+	z.strictObject({ outcome: z.string().min(1) }),
+	z.strictObject({ trips: z.array(z.enum(tripCodes)).describe("all of them, in order") }),
+	z.strictObject({
+		trip: z.enum(tripCodes),
+		withinSeconds: seconds,
+		after: z.enum(truthEvents),
+	}),
+	z.strictObject({ pumpOffWithinSeconds: seconds, after: z.enum(truthEvents) }),
+	z.strictObject({ state: stateName, times: z.int().min(0) }),
+	z.strictObject({ logged: z.enum(["hours", "litres"]), ...range }),
+	z.strictObject({ truth: truthKey, ...range }),
+	z.strictObject({ litresWithinPct: z.number().min(0).describe("logged against truth") }),
+	z.strictObject({ refusedBecause: z.string().min(1).describe("part of a reason given") }),
+]);
+
+export type Expectation = Readonly<z.infer<typeof expectation>>;
+
+export const scenarioSchema = z.strictObject({
+	title: z.string().min(1).max(100),
+	story: z.string().max(1_000).default(""),
+	invented: z.literal(true).describe("demonstration data; no scenario is measured"),
+	rig: z.string().min(1).describe("path of the rig file, from this file's folder"),
+	seed: z
+		.int()
+		.min(0)
+		.max(2 ** 31 - 1),
+	start: z.strictObject({
+		commissioned: z.boolean(),
+		armed: z.boolean(),
+		tube: z.string().describe("tank that the tube stands in"),
+		return: z.string().describe("tank that the return hangs in"),
+		airC: z.number().min(-20).max(50).default(15),
+		batteryVolts: z.number().min(8).max(32).default(12.7),
+		waterOhm: z.number().min(1).max(1_000_000).default(20_000),
+		meterErrorPct: z.number().min(-50).max(50).default(0),
+		tanks: z.record(z.string(), tankStart),
+	}),
+	orders: z
+		.array(z.strictObject({ ...whenFields, polish: polishSchema }).refine(oneTrigger, triggerWords))
+		.default([]),
+	crew: z
+		.array(
+			z.strictObject({ ...whenFields, does: z.enum(crewActions) }).refine(oneTrigger, triggerWords),
+		)
+		.default([]),
+	faults: z
+		.array(
+			z
+				.strictObject({
+					...whenFields,
+					fault: z.enum(faults),
+					forSeconds: seconds.optional().describe("mended after this; left out: stays"),
+				})
+				.refine(oneTrigger, triggerWords),
+		)
+		.default([]),
+	hoursMax: z.number().positive().max(200).describe("the bench stops there in any case"),
+	expect: z.array(expectation).min(1),
+});
+
+export type Scenario = Readonly<z.infer<typeof scenarioSchema>>;
+export type When = Pick<
+	Scenario["crew"][number],
+	"atSeconds" | "uponTrip" | "uponState" | "afterSeconds" | "everyTime"
+>;
+
+/**
+ * Reads and checks a scenario's text; its rig is read by `loadRig` from the path it names.
+ * @throws InputError naming file, line, column, key, what was found and what is allowed
+ */
+export function readScenario(
+	text: string,
+	file: string,
+	loadRig: (path: string) => Rig,
+): { scenario: Scenario; rig: Rig } {
+	const { value: scenario, problem } = readDocument(text, file, scenarioSchema);
+	const rig = loadRig(scenario.rig);
+	const names = rig.tanks.map((tank) => tank.name);
+	const list = names.join(", ");
+	const problems = [];
+	for (const end of ["tube", "return"] as const) {
+		if (!(scenario.start[end] in scenario.start.tanks)) {
+			problems.push(problem(["start", end], "a tank that start.tanks fills"));
+		}
+	}
+	for (const [name, tank] of Object.entries(scenario.start.tanks)) {
+		const volume = rig.tanks.find((candidate) => candidate.name === name)?.volumeLitres;
+		if (volume === undefined) problems.push(problem(["start", "tanks", name], `one of ${list}`));
+		else if (tank.fuelLitres + tank.freeWaterLitres > volume) {
+			problems.push(problem(["start", "tanks", name], `no more than the tank's ${volume} L`));
+		}
+	}
+	if (problems.length > 0) throw new InputError(problems);
+	return { scenario, rig };
+}

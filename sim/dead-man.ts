@@ -1,0 +1,72 @@
+// The dead-man circuit that holds contact K2: a diode charge pump fed by the beat's edges, a
+// reservoir with a bleed, and a comparator. Charge sharing per rising edge and exponential decay.
+// Values are the design's own; the circuit simulation of the same netlist is what they are held to.
+//
+//   beat --|C1|--+--D--+--- reservoir ---> comparator ---> K2
+//                D     C2 || R
+//               gnd
+
+/** Circuit values. Defaults: silicon-Schottky pair, 5 V drive, sized for a 5 Hz beat. */
+export interface DeadManParts {
+	readonly driveVolts: number;
+	readonly diodeVolts: number;
+	readonly c1Farad: number;
+	readonly c2Farad: number;
+	readonly bleedOhm: number;
+	readonly closeVolts: number;
+	readonly openVolts: number;
+}
+
+export const DEAD_MAN: DeadManParts = {
+	driveVolts: 5,
+	diodeVolts: 0.3,
+	c1Farad: 0.47e-6,
+	c2Farad: 1e-6,
+	bleedOhm: 1.5e6,
+	closeVolts: 2.0,
+	openVolts: 1.9,
+};
+
+/** Rise of the reservoir at one rising edge, V: C1 shares its swing with C2. */
+export function edgeRiseVolts(parts: DeadManParts, reservoirVolts: number): number {
+	const { driveVolts, diodeVolts, c1Farad, c2Farad } = parts;
+	const swing = driveVolts - 2 * diodeVolts - reservoirVolts;
+	return swing <= 0 ? 0 : (swing * c1Farad) / (c1Farad + c2Farad);
+}
+
+export class DeadMan {
+	private volts = 0;
+	private level = false;
+	private closed = false;
+	private readonly parts: DeadManParts;
+
+	constructor(parts: DeadManParts = DEAD_MAN) {
+		this.parts = parts;
+	}
+
+	get reservoirVolts(): number {
+		return this.volts;
+	}
+
+	/** Whether the comparator holds K2's coil, the stop button in series with it left aside. */
+	get holds(): boolean {
+		return this.closed;
+	}
+
+	/** The beat pin's level from now on. */
+	drive(level: boolean): void {
+		if (level && !this.level) this.volts += edgeRiseVolts(this.parts, this.volts);
+		this.level = level;
+		this.compare();
+	}
+
+	step(dtS: number): void {
+		this.volts *= Math.exp(-dtS / (this.parts.bleedOhm * this.parts.c2Farad));
+		this.compare();
+	}
+
+	private compare(): void {
+		const limit = this.closed ? this.parts.openVolts : this.parts.closeVolts;
+		this.closed = this.volts >= limit;
+	}
+}
