@@ -19,6 +19,7 @@ import type { LogRecord } from "./log/record.ts";
 import { createWriter, writeTold } from "./log/writer.ts";
 import { type FindingsState, find, findingsAtBoot } from "./sense/findings.ts";
 import { presentOf } from "./sense/present.ts";
+import type { Moment } from "./sense/quantity.ts";
 import { type SenseState, sense, senseAtBoot } from "./sense/sense.ts";
 import type { Sensed } from "./sense/sensed.ts";
 import { addTick, litres, type Totals, totalsAtBoot } from "./totals.ts";
@@ -78,12 +79,12 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 	function tick(before: ControllerState, inputs: TickInputs): TickResult {
 		const { nowMs, readings, log } = inputs;
 		const { motorOn } = before;
-		const elapsedMs = nowMs - before.nowMs;
+		const moment: Moment = { nowMs, elapsedMs: nowMs - before.nowMs, motorOn };
 
 		// What is the world like, and what does that mean?
-		const sensing = stages.sense(rig, pins, before.sense, readings, motorOn, elapsedMs, nowMs);
+		const sensing = stages.sense(rig, pins, before.sense, readings, moment);
 		const { sensed } = sensing;
-		const found = stages.find(setpoints, before.findings, sensed, { motorOn }, nowMs);
+		const found = stages.find(setpoints, before.findings, sensed, moment);
 
 		// What has been pumped since the last tick, and is it enough?
 		const order = before.cycle.context.order;
@@ -98,11 +99,15 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		const { commissioned, armed } = inputs;
 		const permits = { commissioned, armed, logFailed: log.failed };
 		const present = () => presentOf(sensed, found.state, permits);
-		const name = stateName(before.cycle.value);
-		const { commands } = inputs;
-		const pressed = found.buttonPressed;
-		const waited = before.waiting;
-		const intake = stages.takeIn(rig, name, waited, commands, pressed, log, present, nowMs);
+		const intake = stages.takeIn(rig, {
+			nowMs,
+			state: stateName(before.cycle.value),
+			waiting: before.waiting,
+			commands: inputs.commands,
+			buttonPressed: found.buttonPressed,
+			log,
+			present,
+		});
 
 		// What does the statechart make of it, and does the interlock let it?
 		const all = [...events, ...intake.events];

@@ -3,6 +3,7 @@
 // through. Pure.
 
 import type { Rig } from "./config/rig.ts";
+import type { StateName } from "./cycle/effects.ts";
 import type { CycleEvent, Present } from "./cycle/events.ts";
 import { type Command, type Order, orderFrom, refusals } from "./cycle/orders.ts";
 import type { Place } from "./cycle/trips.ts";
@@ -33,22 +34,23 @@ export interface Intake {
 	readonly bodies: Array<{ body: RecordBody; wish?: Wish }>;
 }
 
-/**
- * @param present made only when something asks, since most ticks ask nothing
- */
-export function takeIn(
-	rig: Rig,
-	state: string,
-	before: readonly Waiting[],
-	commands: readonly Command[],
-	buttonPressed: boolean,
-	log: LogState,
-	present: () => Present,
-	nowMs: number,
-): Intake {
+export interface IntakeInputs {
+	readonly nowMs: number;
+	/** The trade's name of the state that the controller is in. */
+	readonly state: StateName;
+	readonly waiting: readonly Waiting[];
+	readonly commands: readonly Command[];
+	readonly buttonPressed: boolean;
+	readonly log: LogState;
+	/** Made only when something asks, since most ticks ask nothing. */
+	readonly present: () => Present;
+}
+
+export function takeIn(rig: Rig, inputs: IntakeInputs): Intake {
+	const { nowMs, state, commands, log, present } = inputs;
 	const events: CycleEvent[] = [];
 	const bodies: Intake["bodies"] = [];
-	let waiting = before;
+	let waiting = inputs.waiting;
 
 	for (const command of commands) {
 		switch (command.type) {
@@ -76,7 +78,7 @@ export function takeIn(
 				break;
 		}
 	}
-	if (buttonPressed) bodies.push(acknowledgement("box"));
+	if (inputs.buttonPressed) bodies.push(acknowledgement("box"));
 
 	if (waiting.some(({ seq }) => seq <= log.durableSeq)) {
 		for (const { seq, wish } of waiting) {

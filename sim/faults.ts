@@ -19,6 +19,7 @@ export const faultRows = {
 	"stop-wire-cut": { what: "the stop loop's sensing wire is cut", answer: "sensor-fault" },
 	"meter-stands-still": { what: "the flow meter gives no pulses", answer: "dry-run" },
 	"readings-frozen": { what: "the board stops reporting", answer: "sensor-fault" },
+	"log-fails": { what: "the record store reports a failure", answer: "log-failed" },
 	"controller-hangs": { what: "no tick is completed any more", answer: "dead-man" },
 } as const satisfies Record<string, FaultRow>;
 

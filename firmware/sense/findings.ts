@@ -5,18 +5,12 @@
 import type { CycleEvent, Sensor } from "../cycle/events.ts";
 import type { Setpoints } from "../cycle/setpoints.ts";
 import { type Qualifier, qualify, UNQUALIFIED } from "./qualify.ts";
-import type { Quantity } from "./quantity.ts";
+import type { Moment, Quantity } from "./quantity.ts";
 import type { Sensed } from "./sensed.ts";
-
-/** What the pump was told since the last tick. */
-export interface Motion {
-	/** K1 closed and the beat kept: the motor may turn. */
-	readonly motorOn: boolean;
-}
 
 interface Row {
 	/** null: the inputs say nothing either way. */
-	readonly seen: (sensed: Sensed, motion: Motion, setpoints: Setpoints) => boolean | null;
+	readonly seen: (sensed: Sensed, moment: Moment, setpoints: Setpoints) => boolean | null;
 	readonly onMs: (setpoints: Setpoints) => number;
 	readonly offMs: (setpoints: Setpoints) => number;
 	readonly event: (on: boolean, atMs: number, sensed: Sensed) => CycleEvent | null;
@@ -106,16 +100,21 @@ export function find(
 	setpoints: Setpoints,
 	before: FindingsState,
 	sensed: Sensed,
-	motion: Motion,
-	nowMs: number,
+	moment: Moment,
 ): { state: FindingsState; events: CycleEvent[]; buttonPressed: boolean } {
 	let state = before;
 	const events: CycleEvent[] = [];
 	let buttonPressed = false;
 	for (const name of names) {
 		const row: Row = rows[name];
-		const seen = row.seen(sensed, motion, setpoints);
-		const now = qualify(before[name], seen, row.onMs(setpoints), row.offMs(setpoints), nowMs);
+		const seen = row.seen(sensed, moment, setpoints);
+		const now = qualify(
+			before[name],
+			seen,
+			row.onMs(setpoints),
+			row.offMs(setpoints),
+			moment.nowMs,
+		);
 		if (now.state !== before[name]) state = { ...state, [name]: now.state };
 		if (now.edge === undefined) continue;
 		if (name === "button" && now.edge.on) buttonPressed = true;

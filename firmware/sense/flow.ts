@@ -3,7 +3,7 @@
 // one pulse of which is 9 % (JCGM 100, 4.3.7: resolution).
 
 import type { Reading } from "../board/port.ts";
-import { fresh, type Quantity } from "./quantity.ts";
+import { fresh, type Moment, type Quantity } from "./quantity.ts";
 
 const BLOCK_MS = 1_000;
 
@@ -34,18 +34,12 @@ export const flowAtBoot = (nowMs: number): FlowState => ({
 	pumpOnMs: 0,
 });
 
-/**
- * @param motorOn whether the motor could run since the last tick
- * @param elapsedMs since the last tick
- * @returns the new state, the pulses and the pump-on time of this tick
- */
+/** @returns the new state, the pulses and the pump-on time of this tick */
 export function measureFlow(
 	before: FlowState,
 	reading: Reading | undefined,
 	pulsesPerLitre: number,
-	motorOn: boolean,
-	elapsedMs: number,
-	nowMs: number,
+	{ motorOn, elapsedMs, nowMs }: Moment,
 ): { state: FlowState; pulses: number; motorMs: number } {
 	const motorMs = motorOn ? Math.min(elapsedMs, BEAT_HOLDS_MS) : 0;
 	const pumpOnMs = motorOn ? before.pumpOnMs + motorMs : 0;

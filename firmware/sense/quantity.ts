@@ -31,3 +31,12 @@ export interface Since<T> {
 export function since<T>(before: Since<T>, value: T, nowMs: number): Since<T> {
 	return before.value === value ? before : { value, sinceMs: nowMs };
 }
+
+/** What a tick knows before it looks at any reading. */
+export interface Moment {
+	readonly nowMs: number;
+	/** Since the last tick. */
+	readonly elapsedMs: number;
+	/** Pump demand and beat have let the motor run since the last tick. */
+	readonly motorOn: boolean;
+}

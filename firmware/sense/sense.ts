@@ -5,7 +5,7 @@ import type { Channel, PinMap } from "../config/pins.ts";
 import type { Rig } from "../config/rig.ts";
 import { type ProbeValue, probeValue } from "./bowl-probe.ts";
 import { type FlowState, flowAtBoot, measureFlow } from "./flow.ts";
-import { fresh, type Quantity, type Since, since } from "./quantity.ts";
+import { fresh, type Moment, type Quantity, type Since, since } from "./quantity.ts";
 import type { Sensed } from "./sensed.ts";
 import { farEndOhm, type LoopValue, loopValue } from "./supervised-loop.ts";
 
@@ -21,19 +21,14 @@ export const senseAtBoot = (nowMs: number): SenseState => ({
 	flow: flowAtBoot(nowMs),
 });
 
-/**
- * @param motorOn whether pump demand and beat let the motor run since the last tick
- * @param elapsedMs since the last tick
- */
 export function sense(
 	rig: Rig,
 	pins: PinMap,
 	before: SenseState,
 	readings: Readings,
-	motorOn: boolean,
-	elapsedMs: number,
-	nowMs: number,
+	moment: Moment,
 ): { state: SenseState; sensed: Sensed } {
+	const { nowMs } = moment;
 	const { channels, adc } = pins;
 	const stop = since(before.stop, readStop(channels["stop-loop"], readings, adc), nowMs);
 	const thresholdKohm = rig.setpoints.waterProbeKohm;
@@ -41,7 +36,7 @@ export function sense(
 	const probe = since(before.probe, wetOrDry, nowMs);
 	const meter = readings["flow-pulse"];
 	const { pulsesPerLitre } = rig.meter;
-	const flow = measureFlow(before.flow, meter, pulsesPerLitre, motorOn, elapsedMs, nowMs);
+	const flow = measureFlow(before.flow, meter, pulsesPerLitre, moment);
 	const sensed: Sensed = {
 		stop: { value: stop.value, forMs: nowMs - stop.sinceMs },
 		probe: { value: probe.value, forMs: nowMs - probe.sinceMs },

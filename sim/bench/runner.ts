@@ -85,7 +85,7 @@ export function runScenario(
 		hung ||= model.faults.has("controller-hangs");
 		if (!hung) {
 			// The model's log is durable by the next tick: all that was written before this one.
-			const log = { durableSeq: state.nextSeq - 1, failed: false };
+			const log = { durableSeq: state.nextSeq - 1, failed: model.faults.has("log-fails") };
 			const { commissioned } = start;
 			const { armed } = crew;
 			const commands = crew.takeCommands();

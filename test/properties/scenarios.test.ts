@@ -1,0 +1,110 @@
+// Every shipped scenario: its expectations hold, its kept inputs decide the same again, its state
+// may pass through JSON at every tick, its records keep their schema, and its seed repeats it to
+// the last bit.
+
+import { describe, expect, it } from "vitest";
+import { type Controller, createController } from "../../firmware/controller.ts";
+import { tripCodes } from "../../firmware/cycle/trips.ts";
+import { recordSchema } from "../../firmware/log/record.ts";
+import { sumUp } from "../../sim/bench/judge.ts";
+import { loadScenario, shippedScenarios } from "../../sim/bench/load.ts";
+import { replay } from "../../sim/bench/replay.ts";
+import { type BenchRun, runScenario } from "../../sim/bench/runner.ts";
+import { faultRows, faults } from "../../sim/faults.ts";
+import { exampleRig, pins, root } from "../stories/world.ts";
+
+const loaded = shippedScenarios(root).map(loadScenario);
+const runs = new Map<string, BenchRun>();
+const runOf = (name: string): BenchRun => {
+	const found = runs.get(name);
+	if (found !== undefined) return found;
+	const one = loaded.find((candidate) => candidate.name === name);
+	if (one === undefined) throw new Error(`no scenario ${name}`);
+	const run = runScenario(one.scenario, one.rig, pins);
+	runs.set(name, run);
+	return run;
+};
+const names = loaded.map(({ name }) => name);
+
+describe.each(names)("%s", (name) => {
+	it("holds what it expects", () => {
+		const broken = sumUp(name, runOf(name), 0).expectations.filter(({ held }) => !held);
+		expect(broken).toEqual([]);
+	});
+
+	it("decides the same when its inputs are run again", () => {
+		const { rig, tape, records } = runOf(name);
+		expect(replay(createController(rig, pins), tape, records)).toBeNull();
+	});
+
+	it("decides the same when its state passes through JSON at every tick", () => {
+		const { rig, tape, records } = runOf(name);
+		const controller = createController(rig, pins);
+		const restored: Controller = {
+			...controller,
+			tick: (state, inputs) => controller.tick(JSON.parse(JSON.stringify(state)), inputs),
+		};
+		expect(replay(restored, tape, records)).toBeNull();
+	});
+
+	it("writes records that keep their schema, numbered without a gap", () => {
+		const { records } = runOf(name);
+		records.forEach((record, i) => {
+			expect(record.seq).toBe(i + 1);
+			if (record.kind !== "sample" || i % 50 === 0) {
+				expect(recordSchema.parse(record)).toStrictEqual(record);
+			}
+		});
+	});
+
+	it("gives the same again for the same seed", () => {
+		const { scenario, rig } = runOf(name);
+		const again = runScenario(scenario, rig, pins);
+		expect(sumUp(name, again, 0)).toStrictEqual(sumUp(name, runOf(name), 0));
+		expect(again.records).toStrictEqual(runOf(name).records);
+	});
+});
+
+describe("the comparison itself", () => {
+	it("sees the difference that one changed setpoint makes", () => {
+		const { tape, records } = runOf("water-under-the-tube");
+		const later = exampleRig((text) =>
+			text.replace("setpoints: {}", "setpoints: { waterDelayMs: 700 }"),
+		);
+		const difference = replay(createController(later, pins), tape, records);
+		expect(difference?.what).toBe("outputs");
+	});
+
+	it("sees another seed's noise in the readings", () => {
+		const { scenario, rig, tape } = runOf("attended-cupful");
+		const other = runScenario(scenario, rig, pins, { seed: scenario.seed + 1 });
+		const readings = (run: BenchRun) => JSON.stringify(run.tape.inputsAt(100).readings);
+		expect(readings(other)).not.toBe(JSON.stringify(tape.inputsAt(100).readings));
+	});
+});
+
+describe("the library reaches", () => {
+	const tripped = () =>
+		new Set(
+			names.flatMap((name) =>
+				runOf(name).records.flatMap((r) => (r.kind === "trip" ? [r.code] : [])),
+			),
+		);
+
+	it("every trip of the catalogue", () => {
+		expect([...tripped()].sort()).toEqual([...tripCodes].sort());
+	});
+
+	it.each(faults.filter((fault) => faultRows[fault].answer !== "dead-man"))(
+		"%s, and the trip that must answer it",
+		(fault) => {
+			const using = loaded.filter(({ scenario }) => scenario.faults.some((f) => f.fault === fault));
+			expect(using.length).toBeGreaterThan(0);
+			const { answer } = faultRows[fault];
+			const answered = using.some(({ name }) =>
+				runOf(name).records.some((record) => record.kind === "trip" && record.code === answer),
+			);
+			expect(answered).toBe(true);
+		},
+	);
+});
