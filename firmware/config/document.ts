@@ -4,7 +4,7 @@
 import { isMap, isNode, isPair, LineCounter, parseDocument } from "yaml";
 import type { z } from "zod";
 import { InputError, type Problem } from "./input-error.ts";
-import { allowedAt, didYouMean, keysAt, show } from "./schema-words.ts";
+import { allowedAt, branchMeant, didYouMean, keysAt, shapesAt, show } from "./schema-words.ts";
 
 export type Path = ReadonlyArray<string | number>;
 
@@ -51,8 +51,9 @@ export function readDocument<S extends z.ZodType>(
 
 	const checked = schema.safeParse(raw);
 	if (checked.success) return { value: checked.data, problem };
-	const problems = checked.error.issues.flatMap((issue): Problem[] => {
-		const path = issue.path.map((part) => (typeof part === "symbol" ? String(part) : part));
+	const explain = (issue: z.core.$ZodIssue, base: Path): Problem[] => {
+		const own = issue.path.map((part) => (typeof part === "symbol" ? String(part) : part));
+		const path = [...base, ...own];
 		if (issue.code === "unrecognized_keys") {
 			const known = keysAt(schema, path);
 			return issue.keys.map((key) => ({
@@ -63,8 +64,15 @@ export function readDocument<S extends z.ZodType>(
 				allowed: didYouMean(key, known),
 			}));
 		}
+		if (issue.code === "invalid_union") {
+			const meant = branchMeant(issue, valueAt(raw, path));
+			if (meant !== null) return meant.flatMap((inner) => explain(inner, path));
+			const shapes = shapesAt(schema, path);
+			if (shapes !== null) return [problem(path, shapes)];
+		}
 		return [problem(path, allowedAt(issue))];
-	});
+	};
+	const problems = checked.error.issues.flatMap((issue) => explain(issue, []));
 	throw new InputError(problems);
 }
 

@@ -49,8 +49,40 @@ function unionWords(issue: z.core.$ZodIssueInvalidUnion): string {
 	return some.length === 0 ? issue.message : [...new Set(some)].join(", or ");
 }
 
+/**
+ * The complaints of that branch of a union which the writer meant: the one that knows all the
+ * keys that are there. Null when no branch does, or the value is no mapping.
+ */
+export function branchMeant(
+	issue: z.core.$ZodIssueInvalidUnion,
+	value: unknown,
+): z.core.$ZodIssue[] | null {
+	if (typeof value !== "object" || value === null || Array.isArray(value)) return null;
+	const knowing = issue.errors.filter(
+		(branch) => !branch.some(({ code }) => code === "unrecognized_keys"),
+	);
+	const [best] = [...knowing].sort((a, b) => a.length - b.length);
+	return best ?? null;
+}
+
+/** The key sets of a union of mappings at `path`, in words; null where it is none. */
+export function shapesAt(schema: z.ZodType, path: ReadonlyArray<string | number>): string | null {
+	const here = schemaAt(schema, path);
+	if (!(here instanceof z.ZodUnion)) return null;
+	const shapes = here.options.flatMap((option: unknown) =>
+		option instanceof z.ZodObject ? [Object.keys(option.shape)] : [],
+	);
+	if (shapes.length === 0) return null;
+	return `one of these sets of keys: ${shapes.map((keys) => `{${keys.join(", ")}}`).join(" ")}`;
+}
+
 /** The keys that an object schema knows at `path`; empty where it is not an object. */
 export function keysAt(schema: z.ZodType, path: ReadonlyArray<string | number>): string[] {
+	const here = schemaAt(schema, path);
+	return here instanceof z.ZodObject ? Object.keys(here.shape) : [];
+}
+
+function schemaAt(schema: z.ZodType, path: ReadonlyArray<string | number>): z.ZodType | undefined {
 	let here: z.ZodType | undefined = bare(schema);
 	for (const part of path) {
 		if (here instanceof z.ZodObject) {
@@ -61,10 +93,10 @@ export function keysAt(schema: z.ZodType, path: ReadonlyArray<string | number>):
 		} else if (here instanceof z.ZodRecord && here.valueType instanceof z.ZodType) {
 			here = bare(here.valueType);
 		} else {
-			return [];
+			return undefined;
 		}
 	}
-	return here instanceof z.ZodObject ? Object.keys(here.shape) : [];
+	return here;
 }
 
 /** The schema inside optional, default and pipe wrappers. */

@@ -1,4 +1,5 @@
-// What the statechart tells while it changes: records in the making. The controller numbers them.
+// What the statechart tells while it changes: records in the making, emitted as data. The
+// controller numbers them and writes them down.
 
 import type { StartReason } from "./context.ts";
 import type { Order } from "./orders.ts";

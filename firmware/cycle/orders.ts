@@ -1,4 +1,5 @@
-// Orders from outside (zod at the edge) and the rules by which one is refused. Pure.
+// Orders from outside, checked by zod at the edge, and the rules by which one is refused. Pure;
+// trusts its types once the schema has passed.
 
 import { z } from "zod";
 import type { Rig } from "../config/rig.ts";

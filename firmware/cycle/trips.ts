@@ -47,9 +47,9 @@ const rows = {
 		severity: 7,
 		cause: "water reached the probe in the bowl",
 		toDo:
-			"isolator off and locked, suction valve shut, vent open; drain the bowl into a container and " +
-			"note the mL; close, refill the bowl with clean fuel, open the valve, isolator on; no flame, " +
-			"gloves on; then acknowledge at the box",
+			"isolator off and locked, suction valve shut, vent open; drain the bowl into a container " +
+			"and note the mL; close, refill the bowl with clean fuel, open the valve, isolator on; " +
+			"no flame, gloves on; then acknowledge at the box",
 		stillThere: ({ probe }, drainSeen) => {
 			if (probe !== "dry") return `the probe reads ${probe}: drain the bowl`;
 			return drainSeen ? null : "the probe was not seen to go from wet to dry";

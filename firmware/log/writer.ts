@@ -1,4 +1,5 @@
-// Numbers the records of one tick. A wish that is given with a record waits for it to be durable.
+// Numbers the records of one tick. A wish that is given with a record waits for that record to be
+// durable before it takes effect. Pure but for the lists it fills.
 
 import type { Told } from "../cycle/advance.ts";
 import type { Waiting, Wish } from "../intake.ts";

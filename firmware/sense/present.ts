@@ -1,4 +1,5 @@
-// The conditions of one tick, gathered when something asks to start the pump.
+// The conditions of one tick, gathered only when something asks to start the pump: most ticks ask
+// nothing and pay nothing.
 
 import type { Present } from "../cycle/events.ts";
 import type { FindingsState } from "./findings.ts";

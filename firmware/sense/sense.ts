@@ -1,4 +1,5 @@
-// Readings to quantities, one tick. Pure. What the quantities mean is the findings' business.
+// Readings to quantities, one tick. Pure; imports the readers beside it and types. What the
+// quantities mean is the findings' business.
 
 import type { Readings } from "../board/port.ts";
 import type { Channel, PinMap } from "../config/pins.ts";

@@ -1,4 +1,5 @@
-// What the controller knows of the world in one tick, in trade units.
+// What the controller knows of the world in one tick, in trade units. An unknown quantity is a word
+// that says why.
 
 import type { ProbeValue } from "./bowl-probe.ts";
 import type { Held, Quantity } from "./quantity.ts";

@@ -1,4 +1,5 @@
-// `lees bench`: plays a scenario and prints its account, or the list of scenarios.
+// `lees bench`: plays a scenario and prints its account, or the list of scenarios. Account on
+// standard output, complaints on standard error.
 
 import { writeFileSync } from "node:fs";
 import pc from "picocolors";

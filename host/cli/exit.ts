@@ -1,4 +1,5 @@
-// Exit statuses of every command, and the one place where an error becomes text.
+// Exit statuses of every command, and the one place where an error becomes text. A bug keeps its
+// stack; bad input never shows one.
 
 import { InputError } from "../../firmware/config/input-error.ts";
 

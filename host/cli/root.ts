@@ -1,4 +1,5 @@
-// Where the project's own files stand: two folders above the built command.
+// Where the project's own files stand: two folders above the built command. Scenarios, rigs and the
+// pin map are read from there.
 
 import { fileURLToPath } from "node:url";
 

@@ -1,4 +1,5 @@
-// Finds and reads scenarios, rigs and the pin map on disk. Node only; what it reads with is pure.
+// Finds and reads scenarios, rigs and the pin map on disk. Node only; the readers that it hands the
+// text to are pure.
 
 import { readdirSync } from "node:fs";
 import { dirname, join, resolve } from "node:path";

@@ -1,4 +1,5 @@
-// Stories about starting: what must be true first, and what comes before the pump turns.
+// Stories about starting: what must be true first, and what comes before the pump turns. Facts are
+// set, time passes, the story asserts.
 
 import { describe, expect, it } from "vitest";
 import { exampleRig, polishing, World } from "./world.ts";

@@ -1,4 +1,5 @@
-// Stories about stopping: cause -> outcome. Each trip once, and what it takes to go on.
+// Stories about stopping: cause -> outcome. Each trip once on purpose and once nearly, and what it
+// takes to go on.
 
 import { describe, expect, it } from "vitest";
 import { exampleRig, polishing, World } from "./world.ts";

@@ -1,0 +1,35 @@
+// Rows of published and independently computed values, each with its source. They are read from
+// reference.json beside this file and never written by hand.
+
+import { readFileSync } from "node:fs";
+import { z } from "zod";
+
+const rowSchema = z.looseObject({
+	id: z.string(),
+	topic: z.string(),
+	inputs: z.record(z.string(), z.unknown()),
+	expected: z.record(z.string(), z.unknown()),
+	source: z.string(),
+	kind: z.string(),
+});
+
+export type ReferenceRow = z.infer<typeof rowSchema>;
+
+const file = new URL("reference.json", import.meta.url);
+export const rows = z.array(rowSchema).parse(JSON.parse(readFileSync(file, "utf8")));
+
+/** The row of that id; numbers of a key as a list. @throws when either is missing */
+export function row(id: string): {
+	source: string;
+	input: (key: string) => number[];
+	expected: (key: string) => number[];
+} {
+	const found = rows.find((candidate) => candidate.id === id);
+	if (found === undefined) throw new Error(`no reference row ${id}`);
+	const numbers = z.union([z.number().transform((value) => [value]), z.array(z.number())]);
+	return {
+		source: found.source,
+		input: (key) => numbers.parse(found.inputs[key]),
+		expected: (key) => numbers.parse(found.expected[key]),
+	};
+}
