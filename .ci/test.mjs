@@ -7,27 +7,16 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { build, installMissing, root } from "./prepare.mjs";
 
-const bin = (name) => join(root, "node_modules", ".bin", name);
 const scratch = mkdtempSync(join(tmpdir(), "lees-test-"));
 const report = join(scratch, "vitest.json");
-const rooms = ["firmware", "sim", "host", "test"];
+const reporters = ["--reporter=default", "--reporter=json", `--outputFile.json=${report}`];
 
+/** Stages after the build: a name and the package's script for it. */
 const stages = [
-	["lint and format", bin("biome"), ["ci", "."]],
-	["import table", bin("depcruise"), ["--config", ".dependency-cruiser.cjs", ...rooms]],
-	["dead code", bin("knip"), ["--config", ".knip.json"]],
-	[
-		"tests",
-		bin("vitest"),
-		[
-			"run",
-			"--config",
-			"test/vitest.config.ts",
-			"--reporter=default",
-			"--reporter=json",
-			`--outputFile.json=${report}`,
-		],
-	],
+	["lint and format", ["run", "--silent", "lint"]],
+	["import table", ["run", "--silent", "imports"]],
+	["dead code", ["run", "--silent", "dead-code"]],
+	["tests", ["run", "--silent", "unit", "--", ...reporters]],
 ];
 
 let failedStages = 0;
@@ -47,8 +36,8 @@ timed("type check and build", () => {
 	build();
 	return true;
 });
-for (const [name, command, args] of stages) {
-	timed(name, () => spawnSync(command, args, { cwd: root, stdio: "inherit" }).status === 0);
+for (const [name, args] of stages) {
+	timed(name, () => spawnSync("npm", args, { cwd: root, stdio: "inherit" }).status === 0);
 }
 
 let passed = 0;

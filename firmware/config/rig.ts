@@ -5,7 +5,7 @@ import { z } from "zod";
 import { setpointsSchema } from "../cycle/setpoints.ts";
 import { INTERLOCK } from "../interlock.ts";
 import { readDocument } from "./document.ts";
-import { InputError, type Problem } from "./input-error.ts";
+import { InputError } from "./input-error.ts";
 
 const between = (min: number, max: number, words: string) =>
 	z.number().min(min).max(max).describe(words);
@@ -41,7 +41,7 @@ const pumpSchema = z.strictObject({
 	dryRunSecondsMax: between(5, 55, "longest dry run the maker allows, s"),
 });
 
-const rigFields = z.strictObject({
+const rigSchema = z.strictObject({
 	rig: z.string().min(1).max(80).describe("name of the rig"),
 	invented: z.boolean().default(false).describe("true for demonstration data"),
 	tanks: z.array(tankSchema).min(1).max(12),
@@ -67,17 +67,14 @@ const rigFields = z.strictObject({
 	setpoints: setpointsSchema.prefault({}),
 });
 
-export type Rig = Readonly<z.infer<typeof rigFields>>;
-
-/** Schema of a rig file; editors get a JSON Schema from it. */
-export const rigSchema = rigFields;
+export type Rig = Readonly<z.infer<typeof rigSchema>>;
 
 /**
  * Reads and checks a rig file's text.
  * @throws InputError naming file, line, column, key, what was found and what is allowed
  */
 export function readRig(text: string, file: string): Rig {
-	const { value: rig, problem } = readDocument(text, file, rigFields);
+	const { value: rig, problem } = readDocument(text, file, rigSchema);
 	const problems = contradictions(rig).map(({ path, allowed }) => problem(path, allowed));
 	if (problems.length > 0) throw new InputError(problems);
 	return rig;
@@ -116,5 +113,3 @@ function contradictions(rig: Rig): Array<{ path: Array<string | number>; allowed
 	}
 	return found;
 }
-
-export type { Problem };

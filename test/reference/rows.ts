@@ -13,8 +13,6 @@ const rowSchema = z.looseObject({
 	kind: z.string(),
 });
 
-export type ReferenceRow = z.infer<typeof rowSchema>;
-
 const file = new URL("reference.json", import.meta.url);
 export const rows = z.array(rowSchema).parse(JSON.parse(readFileSync(file, "utf8")));
 
