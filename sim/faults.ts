@@ -18,7 +18,7 @@ export const faultRows = {
 	"probe-wire-shorted": { what: "the water probe's wire is shorted", answer: "sensor-fault" },
 	"stop-wire-cut": { what: "the stop loop's sensing wire is cut", answer: "sensor-fault" },
 	"meter-stands-still": { what: "the flow meter gives no pulses", answer: "dry-run" },
-	"readings-frozen": { what: "the board stops reporting", answer: "sensor-fault" },
+	"board-stops-answering": { what: "the board hangs: no report, no write", answer: "board-lost" },
 	"log-fails": { what: "the record store reports a failure", answer: "log-failed" },
 	"controller-hangs": { what: "no tick is completed any more", answer: "dead-man" },
 } as const satisfies Record<string, FaultRow>;

@@ -35,10 +35,10 @@ export class Motor {
 		this.caseMaxC = airC;
 	}
 
-	step(dtS: number, k1: boolean, k2: boolean, isolator: boolean, wet: boolean): void {
+	step(dtS: number, powered: boolean, wet: boolean): void {
 		const { runningAmps } = this.rig.pump;
 		const { batteryAh, internalOhm } = this.rig.supply;
-		this.powered = k1 && k2 && isolator;
+		this.powered = powered;
 		this.amps = this.powered ? runningAmps * (wet ? 1 : DRY_SHARE) : 0;
 		this.ampHours += (this.amps * dtS) / 3600;
 		const sag = (SAG_VOLTS * this.ampHours) / batteryAh;

@@ -72,6 +72,12 @@ export class RigModel {
 		this.meterErrorPct = start.meterErrorPct;
 	}
 
+	/** The scenario's time begins now: what went before was the board's boot. */
+	restartClock(): void {
+		this.elapsedS = 0;
+		this.lastPoweredS = null;
+	}
+
 	drive(outputs: Outputs): void {
 		this.demand = outputs["pump-demand"];
 		this.deadMan.drive(outputs["dead-man-beat"]);
@@ -91,9 +97,10 @@ export class RigModel {
 		this.deadMan.step(dtS);
 		path.tubeLifted = this.faults.has("tube-lifted");
 		const before = path.truth.litresThroughPump;
-		path.step(dtS, motor.powered);
+		const powered = this.k1Closed && this.k2Closed && this.isolatorClosed;
+		path.step(dtS, powered);
 		const moved = path.truth.litresThroughPump - before;
-		motor.step(dtS, this.k1Closed, this.k2Closed, this.isolatorClosed, moved > 0);
+		motor.step(dtS, powered, moved > 0);
 		if (!this.faults.has("meter-stands-still")) this.meteredLitres += moved;
 		this.elapsedS += dtS;
 		if (motor.powered) this.lastPoweredS = this.elapsedS;

@@ -11,7 +11,11 @@ export interface Reading {
 	readonly ageMs: number;
 }
 
-/** By channel name. A name that is missing has never been reported. */
+/**
+ * By channel name. A name that is missing has never been reported. Besides the pin map's channels
+ * there is `board`: raw 1 while the outputs read back as they were driven, else 0; its age is the
+ * time since the board last answered at all.
+ */
 export type Readings = Readonly<Record<string, Reading>>;
 
 /** Levels of the output channels, by name; true is high. */

@@ -50,6 +50,8 @@ const channelSchema = z.discriminatedUnion("kind", [
 		does,
 		unit: z.enum(["V", "A"]),
 		perCount: z.number().positive(),
+		shiftRight: z.int().min(0).max(15).default(0).describe("low bits of the word that are flags"),
+		signed: z.boolean().default(false).describe("the word is two's complement"),
 	}),
 ]);
 

@@ -31,6 +31,7 @@ export type CycleEvent =
 	| (At & { readonly type: "stop"; readonly by: string })
 	| (At & { readonly type: "sensor-lost"; readonly sensor: Sensor; readonly why: string })
 	| (At & { readonly type: "sensor-back"; readonly sensor: Sensor })
+	| (At & { readonly type: "board-lost"; readonly why: string })
 	| (At & { readonly type: "veto"; readonly code: TripCode; readonly cause: string })
 	| (At & { readonly type: PlainEvent });
 

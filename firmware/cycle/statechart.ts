@@ -172,6 +172,13 @@ export function createStatechart(rig: Rig) {
 					stop: { target: "idle", actions: ending("stopped") },
 					"goal-reached": { target: "idle", actions: ending("finished") },
 					"log-failed": { target: "tripped", actions: tripping("log-failed") },
+					"board-lost": {
+						target: "tripped",
+						actions: {
+							type: "trip",
+							params: ({ event }) => ({ code: "board-lost" as const, cause: event.why }),
+						},
+					},
 					"sensor-lost": {
 						target: "tripped",
 						actions: {

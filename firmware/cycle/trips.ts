@@ -58,8 +58,18 @@ const rows = {
 		afterwards: "go on",
 		sensors: ["bowl-probe"],
 	},
-	"sensor-fault": {
+	"board-lost": {
 		severity: 6,
+		cause: "the board does not answer, or its outputs are not as they were driven",
+		toDo: "look at the USB cable and the board's supply; the dead-man has opened by itself",
+		stillThere: ({ unknown }) =>
+			unknown.some((what) => what.startsWith("board ")) ? "the board does not answer" : null,
+		acknowledgeAt: "box",
+		afterwards: "go on",
+		sensors: ["board"],
+	},
+	"sensor-fault": {
+		severity: 5,
 		cause: "a sensor that the pump must not run without says nothing sensible",
 		toDo: "look at its plug and wire; unknown is treated as the worst until it reads again",
 		stillThere: ({ unknown }) => (unknown.length === 0 ? null : `unknown: ${unknown.join(", ")}`),
@@ -68,7 +78,7 @@ const rows = {
 		sensors: [],
 	},
 	"log-failed": {
-		severity: 5,
+		severity: 4,
 		cause: "a record that had to be on disk before the pump starts did not get there",
 		toDo: "look at the computer's disk; the pump stays off for unattended orders until it works",
 		stillThere: ({ logFailed }) => (logFailed ? "the log still fails" : null),
@@ -77,7 +87,7 @@ const rows = {
 		sensors: [],
 	},
 	"dry-run": {
-		severity: 4,
+		severity: 3,
 		cause: "no fuel at the meter while the pump ran: air on the suction side",
 		toDo: "look at the tube's end, the hose joints and the tank's level; refill the bowl",
 		stillThere: gone,
@@ -86,7 +96,7 @@ const rows = {
 		sensors: ["flow-pulse"],
 	},
 	"prime-failed": {
-		severity: 3,
+		severity: 2,
 		cause: "fuel did not arrive in any of the tries",
 		toDo: "fill the bowl by hand, look for an air leak, put the tube into the fuel",
 		stillThere: gone,
@@ -95,7 +105,7 @@ const rows = {
 		sensors: ["flow-pulse"],
 	},
 	"time-limit": {
-		severity: 2,
+		severity: 1,
 		cause: "the order was at work longer than its limit allows",
 		toDo: "compare litres with hours: slow flow, or a goal that was too large; order again",
 		stillThere: gone,

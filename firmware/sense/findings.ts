@@ -18,6 +18,8 @@ interface Row {
 
 /** The button's contacts settle within it, ms. */
 const BUTTON_MS = 50;
+/** With the age at which a reading is old, found 1.4 s after the last answer, ms. */
+const BOARD_LOST_MS = 400;
 /** A stop button that came back must stay back this long before it counts as released, ms. */
 const RELEASED_MS = 500;
 
@@ -27,6 +29,16 @@ const rows = {
 		onMs: () => 0,
 		offMs: () => RELEASED_MS,
 		event: (on, atMs) => ({ type: on ? "stop-pressed" : "stop-released", atMs }),
+	},
+	boardLost: {
+		seen: ({ board }) => board !== 1,
+		onMs: () => BOARD_LOST_MS,
+		offMs: () => BOARD_LOST_MS,
+		event: (on, atMs, { board }) => {
+			if (!on) return null;
+			const why = board === 0 ? "outputs are not as driven" : `no answer: ${board}`;
+			return { type: "board-lost", atMs, why };
+		},
 	},
 	water: {
 		seen: ({ probe }) => (probe.value === "wet" ? true : probe.value === "dry" ? false : null),

@@ -8,8 +8,9 @@ import type { Sensed } from "./sensed.ts";
 type Permits = Pick<Present, "logFailed" | "commissioned" | "armed">;
 
 export function presentOf(sensed: Sensed, findings: FindingsState, permits: Permits): Present {
-	const { stop, probe, flowLph, motorAmps } = sensed;
+	const { board, stop, probe, flowLph, motorAmps } = sensed;
 	const unknown = [
+		...(board === 1 ? [] : [`board ${board === 0 ? "not as driven" : board}`]),
 		...(stop.value === "made" || stop.value === "broken" ? [] : [`stop-loop ${stop.value}`]),
 		...(probe.value === "wet" || probe.value === "dry" ? [] : [`bowl-probe ${probe.value}`]),
 		...(typeof flowLph === "number" ? [] : [`flow-pulse ${flowLph}`]),

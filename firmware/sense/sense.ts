@@ -39,6 +39,7 @@ export function sense(
 	const { pulsesPerLitre } = rig.meter;
 	const flow = measureFlow(before.flow, meter, pulsesPerLitre, moment);
 	const sensed: Sensed = {
+		board: fresh(readings.board),
 		stop: { value: stop.value, forMs: nowMs - stop.sinceMs },
 		probe: { value: probe.value, forMs: nowMs - probe.sinceMs },
 		flowLph: flow.state.flowLph,

@@ -6,6 +6,8 @@ import type { Held, Quantity } from "./quantity.ts";
 import type { LoopValue } from "./supervised-loop.ts";
 
 export interface Sensed {
+	/** 1 while the board answers and its outputs read back as driven, 0 when they do not. */
+	readonly board: Quantity;
 	readonly stop: Held<LoopValue>;
 	readonly probe: Held<ProbeValue>;
 	readonly flowLph: Quantity;

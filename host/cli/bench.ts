@@ -12,7 +12,8 @@ import {
 	nameOf,
 	shippedScenarios,
 } from "../../sim/bench/load.ts";
-import { type BenchRun, runScenario } from "../../sim/bench/runner.ts";
+import { runScenario } from "../../sim/bench/runner.ts";
+import type { BenchRun } from "../../sim/bench/session.ts";
 import { benchAccount, type Mark } from "../report/bench-account.ts";
 import { EXIT } from "./exit.ts";
 import { projectRoot } from "./root.ts";

@@ -3,10 +3,11 @@
 
 import { hours, litres } from "../../firmware/totals.ts";
 import type { BenchResult } from "../../sim/bench/judge.ts";
-import type { BenchRun } from "../../sim/bench/runner.ts";
+import type { BenchRun } from "../../sim/bench/session.ts";
 import { accountLines, clock, layOut, openTrips, wrap } from "./account.ts";
 
 const WIDTH = 80;
+const boardWords = { model: "Simulated board", emulated: "Emulated board" } as const;
 
 /** How a line is meant, for whoever prints in colour. */
 export type Mark = "title" | "plain" | "trip" | "held" | "broken" | "heading";
@@ -26,7 +27,7 @@ export function benchAccount(run: BenchRun, result: BenchResult): Marked[] {
 		...wrap(scenario.story, WIDTH).map(plain),
 		plain(""),
 		plain(
-			`Rig: ${rig.rig}${rig.invented ? " (invented)" : ""}. Simulated board, seed ${run.seed}.`,
+			`Rig: ${rig.rig}${rig.invented ? " (invented)" : ""}. ${boardWords[run.board]}, seed ${run.seed}.`,
 		),
 		plain("The pump is simulated: no hardware, no fuel, no network."),
 		plain(""),
@@ -59,7 +60,7 @@ function summary(run: BenchRun, result: BenchResult): string[] {
 	const turnovers =
 		order === undefined || tank === undefined ? 0 : litres(tank, rig) / order.turnoverLitres;
 	const caughtMl = records.reduce((sum, r) => sum + (r.kind === "drained" ? r.waterMl : 0), 0);
-	const inBowlMl = run.model.path.sump.holds.free * 1000;
+	const inBowlMl = run.waterInBowlMl;
 	const trueHours = truth.pumpOnSeconds / 3600;
 	const trueTurnovers = order === undefined ? 0 : truth.litresThroughPump / order.turnoverLitres;
 	const volts = records.flatMap((r) =>

@@ -5,9 +5,8 @@
 import { stateName } from "../../firmware/cycle/advance.ts";
 import { hours, litres } from "../../firmware/totals.ts";
 import type { Truth } from "../rig.ts";
-import type { BenchRun } from "./runner.ts";
-import { TICK_MS } from "./runner.ts";
 import type { Expectation, TruthEvent } from "./scenario.ts";
+import type { BenchRun, BoardKind } from "./session.ts";
 
 export interface Verdict {
 	readonly text: string;
@@ -18,7 +17,7 @@ export interface Verdict {
 export interface BenchResult {
 	readonly scenario: string;
 	readonly seed: number;
-	readonly board: "model";
+	readonly board: BoardKind;
 	readonly simulatedSeconds: number;
 	readonly wallSeconds: number;
 	readonly outcome: string;
@@ -32,8 +31,8 @@ export function sumUp(name: string, run: BenchRun, wallSeconds: number): BenchRe
 	return {
 		scenario: name,
 		seed: run.seed,
-		board: "model",
-		simulatedSeconds: (run.ticks * TICK_MS) / 1000,
+		board: run.board,
+		simulatedSeconds: run.simulatedSeconds,
 		wallSeconds,
 		outcome: outcomeOf(run),
 		trips: tripsOf(run),
@@ -86,7 +85,7 @@ function judge(expectation: Expectation, run: BenchRun): Verdict {
 	}
 	if ("pumpOffWithinSeconds" in expectation) {
 		const { pumpOffWithinSeconds: limit, after } = expectation;
-		const at = run.model.motor.powered ? undefined : (run.lastPumpS ?? 0);
+		const at = run.pumpRunsAtEnd ? undefined : (run.lastPumpS ?? 0);
 		return within(`pump off within ${limit} s of ${after}`, at, run, after, limit);
 	}
 	if ("state" in expectation) {
@@ -122,7 +121,7 @@ function within(
 	after: TruthEvent,
 	limit: number,
 ): Verdict {
-	const fromSeconds = run.happened.get(after);
+	const fromSeconds = run.happened[after];
 	if (fromSeconds === undefined) return verdict(text, false, `${after} never happened`);
 	if (atSeconds === undefined) return verdict(text, false, "it never came");
 	const delay = atSeconds - fromSeconds;

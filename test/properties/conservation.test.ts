@@ -3,7 +3,7 @@
 
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { type BenchRun, runScenario } from "../../sim/bench/runner.ts";
+import { type ModelRun, runScenario } from "../../sim/bench/runner.ts";
 import { type Scenario, scenarioSchema } from "../../sim/bench/scenario.ts";
 import type { RigModel } from "../../sim/rig.ts";
 import type { Parcel, Store } from "../../sim/store.ts";
@@ -73,7 +73,7 @@ function sums(model: RigModel): Sums {
 function errors(
 	scenario: Scenario,
 	disturb?: (model: RigModel) => void,
-): { run: BenchRun; worst: number } {
+): { run: ModelRun; worst: number } {
 	let first: Sums | null = null;
 	let worst = 0;
 	const run = runScenario(scenario, rig, pins, {

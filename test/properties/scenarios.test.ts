@@ -9,13 +9,13 @@ import { recordSchema } from "../../firmware/log/record.ts";
 import { sumUp } from "../../sim/bench/judge.ts";
 import { loadScenario, shippedScenarios } from "../../sim/bench/load.ts";
 import { replay } from "../../sim/bench/replay.ts";
-import { type BenchRun, runScenario } from "../../sim/bench/runner.ts";
+import { type ModelRun, runScenario } from "../../sim/bench/runner.ts";
 import { faultRows, faults } from "../../sim/faults.ts";
 import { exampleRig, pins, root } from "../stories/world.ts";
 
 const loaded = shippedScenarios(root).map(loadScenario);
-const runs = new Map<string, BenchRun>();
-const runOf = (name: string): BenchRun => {
+const runs = new Map<string, ModelRun>();
+const runOf = (name: string): ModelRun => {
 	const found = runs.get(name);
 	if (found !== undefined) return found;
 	const one = loaded.find((candidate) => candidate.name === name);
@@ -78,7 +78,7 @@ describe("the comparison itself", () => {
 	it("sees another seed's noise in the readings", () => {
 		const { scenario, rig, tape } = runOf("attended-cupful");
 		const other = runScenario(scenario, rig, pins, { seed: scenario.seed + 1 });
-		const readings = (run: BenchRun) => JSON.stringify(run.tape.inputsAt(100).readings);
+		const readings = (run: ModelRun) => JSON.stringify(run.tape.inputsAt(100).readings);
 		expect(readings(other)).not.toBe(JSON.stringify(tape.inputsAt(100).readings));
 	});
 });

@@ -6,8 +6,8 @@ import type { Rig } from "../../firmware/config/rig.ts";
 import { gaugeKpa } from "../../firmware/sense/sense.ts";
 import { farEndOhm } from "../../firmware/sense/supervised-loop.ts";
 import { DEAD_MAN, edgeRiseVolts } from "../../sim/dead-man.ts";
-import { loopShare } from "../../sim/model-board.ts";
 import { RigModel } from "../../sim/rig.ts";
+import { loopShare } from "../../sim/signals.ts";
 import { exampleRig, pins } from "../stories/world.ts";
 import { row } from "./rows.ts";
 

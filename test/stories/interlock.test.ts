@@ -9,6 +9,7 @@ import type { Sensed } from "../../firmware/sense/sensed.ts";
 import { exampleRig, pins, World } from "./world.ts";
 
 const well: Sensed = {
+	board: 1,
 	stop: { value: "made", forMs: 60_000 },
 	probe: { value: "dry", forMs: 60_000 },
 	flowLph: 95,

@@ -17,7 +17,7 @@ import { stateName } from "../../firmware/cycle/advance.ts";
 import type { Command, Polish } from "../../firmware/cycle/orders.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { loadPins } from "../../sim/bench/load.ts";
-import { loopShare } from "../../sim/model-board.ts";
+import { loopShare } from "../../sim/signals.ts";
 
 export const root = new URL("../..", import.meta.url).pathname;
 export const rigFile = join(root, "sim/bench/rigs/teal-willow.rig.yaml");
@@ -168,6 +168,7 @@ export class World {
 			"acknowledge-button": facts.buttonPressed ? 1 : 0,
 			"stop-loop": counts(pins.channels["stop-loop"], facts.stopPressed ? Infinity : 0),
 			"bowl-probe": counts(pins.channels["bowl-probe"], facts.probeOhm),
+			board: 1,
 			vacuum: 460,
 			"supply-volts": 3150,
 			"motor-current": Math.round(amps / 0.0005),

@@ -1,0 +1,62 @@
+// The few parts of johnny-five and its Firmata transport that the board uses, typed as narrowly as
+// they are used. Both are CommonJS without types of their own for this injection.
+
+import type { EventEmitter } from "node:events";
+import { createRequire } from "node:module";
+
+/** A serial line or anything that behaves like one. */
+export interface Transport extends EventEmitter {
+	write(bytes: Buffer, done?: () => void): unknown;
+}
+
+export interface FirmataIo extends EventEmitter {
+	readonly isReady: boolean;
+	readonly analogPins: readonly number[];
+	readonly pins: ReadonlyArray<{ mode?: number; state?: number }>;
+	readonly MODES: { readonly INPUT: number; readonly OUTPUT: number; readonly ANALOG: number };
+	pinMode(pin: number, mode: number): void;
+	digitalRead(pin: number, heard: (level: number) => void): void;
+	analogRead(channel: number, heard: (counts: number) => void): void;
+	queryPinState(pin: number, answered: () => void): void;
+	setSamplingInterval(ms: number): void;
+	i2cConfig(): void;
+	i2cRead(address: number, register: number, bytes: number, heard: (b: number[]) => void): void;
+}
+
+/** A johnny-five board; only its `ready` is used. */
+export type FiveBoard = EventEmitter;
+
+interface Options {
+	readonly board: FiveBoard;
+	readonly pin: number;
+}
+
+export interface Five {
+	readonly Board: new (options: {
+		io: FirmataIo;
+		repl: false;
+		debug: false;
+		sigint: false;
+	}) => FiveBoard;
+	readonly Relay: new (
+		options: Options & { type: "NO" },
+	) => {
+		open(): void;
+		close(): void;
+	};
+	readonly Led: new (options: Options) => { on(): void; off(): void };
+	readonly Pin: new (
+		options: Options & { type: "digital"; mode: number },
+	) => {
+		high(): void;
+		low(): void;
+	};
+}
+
+export type Firmata = new (transport: Transport) => FirmataIo;
+
+/** Loads both; only when a board is opened, since they cost 100 ms of start-up each. */
+export function loadFive(): { five: Five; Firmata: Firmata } {
+	const load = createRequire(import.meta.url);
+	return { five: load("johnny-five") as Five, Firmata: load("firmata-io").Firmata as Firmata };
+}

@@ -1,0 +1,174 @@
+// One scenario under way, whatever the board is made of: the crew acts, the controller ticks, the
+// outputs are driven, records and inputs are kept. Whoever owns the time calls `tick` every 100 ms
+// and steps the rig in between.
+
+import type { Board } from "../../firmware/board/port.ts";
+import type { PinMap } from "../../firmware/config/pins.ts";
+import type { Rig } from "../../firmware/config/rig.ts";
+import {
+	type Controller,
+	type ControllerState,
+	createController,
+	type TickInputs,
+} from "../../firmware/controller.ts";
+import { stateName } from "../../firmware/cycle/advance.ts";
+import type { LogRecord } from "../../firmware/log/record.ts";
+import { RigModel, type TankStart, type Truth } from "../rig.ts";
+import { Crew } from "./crew.ts";
+import type { Scenario, TruthEvent } from "./scenario.ts";
+import { Tape } from "./tape.ts";
+
+export const TICK_MS = 100;
+/** The run ends when nothing is under way or planned for so long, ms. */
+const QUIET_MS = 10_000;
+const EMPTY: TankStart = { fuelLitres: 0, freeWaterLitres: 0, dispersedWaterPpm: 0, dirtGrams: 0 };
+
+export type BoardKind = "model" | "emulated";
+
+/** What a run leaves behind; plain JSON. */
+export interface BenchRun {
+	readonly scenario: Scenario;
+	readonly rig: Rig;
+	readonly board: BoardKind;
+	readonly seed: number;
+	readonly simulatedSeconds: number;
+	readonly records: readonly LogRecord[];
+	readonly state: ControllerState;
+	readonly truth: Truth;
+	/** True when a fault kept the controller from finishing its ticks. */
+	readonly hung: boolean;
+	/** First time of each thing that happened in the world, s. */
+	readonly happened: Readonly<Partial<Record<TruthEvent, number>>>;
+	/** When the pump last ran, s; null before it ever did. */
+	readonly lastPumpS: number | null;
+	readonly pumpRunsAtEnd: boolean;
+	/** Charge drawn by the pump, Ah. */
+	readonly ampHours: number;
+	readonly waterInBowlMl: number;
+}
+
+export interface SessionOptions {
+	readonly seed?: number;
+	/** Another controller in place of the standard one, for tests. */
+	readonly controller?: Controller;
+}
+
+/** The rig as the scenario finds it. */
+export function rigAtStart({ start }: Scenario, rig: Rig): RigModel {
+	const tanks = new Map(rig.tanks.map(({ name }) => [name, start.tanks[name] ?? EMPTY]));
+	return new RigModel(rig, { ...start, tanks, tubeTank: start.tube, returnTank: start.return });
+}
+
+export class Session {
+	readonly tape: Tape;
+	private readonly scenario: Scenario;
+	private readonly rig: Rig;
+	private readonly model: RigModel;
+	private readonly board: Board;
+	private readonly seed: number;
+	private readonly controller: Controller;
+	private readonly crew: Crew;
+	private readonly records: LogRecord[] = [];
+	private state: ControllerState;
+	private hung = false;
+	private quietMs = 0;
+	private ticks = 0;
+
+	constructor(
+		scenario: Scenario,
+		rig: Rig,
+		pins: PinMap,
+		model: RigModel,
+		board: Board,
+		options: SessionOptions = {},
+	) {
+		this.scenario = scenario;
+		this.rig = rig;
+		this.model = model;
+		this.board = board;
+		this.seed = options.seed ?? scenario.seed;
+		this.controller = options.controller ?? createController(rig, pins);
+		this.crew = new Crew(scenario, model);
+		const inputs = Object.entries(pins.channels).filter(([, c]) => c.kind !== "digital-out");
+		this.tape = new Tape(["board", ...inputs.map(([name]) => name)]);
+		const booted = this.controller.boot(0);
+		this.state = booted.state;
+		this.records.push(...booted.records);
+	}
+
+	get nowMs(): number {
+		return this.ticks * TICK_MS;
+	}
+
+	get over(): boolean {
+		return this.nowMs >= this.scenario.hoursMax * 3_600_000 || this.quietMs >= QUIET_MS;
+	}
+
+	/** One tick of the controller, unless it hangs. */
+	tick(): void {
+		const { nowMs, crew, model } = this;
+		crew.act(nowMs);
+		this.hung ||= model.faults.has("controller-hangs");
+		if (this.hung) return;
+		// The bench's log is durable by the next tick: all that was written before this one.
+		const log = { durableSeq: this.state.nextSeq - 1, failed: model.faults.has("log-fails") };
+		const readings = this.board.read(nowMs);
+		const commands = crew.takeCommands();
+		const { commissioned } = this.scenario.start;
+		const inputs = { nowMs, readings, commands, commissioned, armed: crew.armed, log };
+		const result = attempt(this.controller, this.state, inputs);
+		if (result === null) {
+			this.hung = true;
+			return;
+		}
+		this.state = result.state;
+		this.tape.push(inputs, result.outputs);
+		this.board.drive(result.outputs);
+		this.records.push(...result.records);
+		crew.read(result.records, nowMs);
+	}
+
+	/** To be called when the rig has been stepped to the end of the tick. */
+	afterStep(): void {
+		this.ticks += 1;
+		this.crew.watch(this.nowMs / 1000);
+		this.quietMs = this.isQuiet() ? this.quietMs + TICK_MS : 0;
+	}
+
+	end(board: BoardKind): BenchRun {
+		const { scenario, rig, seed, records, state, hung, model } = this;
+		return {
+			scenario,
+			rig,
+			board,
+			seed,
+			simulatedSeconds: this.nowMs / 1000,
+			records,
+			state,
+			truth: model.truth,
+			hung,
+			happened: Object.fromEntries(this.crew.happened),
+			lastPumpS: model.lastPoweredS,
+			pumpRunsAtEnd: model.motor.powered,
+			ampHours: model.motor.ampHours,
+			waterInBowlMl: model.path.sump.holds.free * 1000,
+		};
+	}
+
+	private isQuiet(): boolean {
+		if (this.crew.pending > 0) return false;
+		const name = stateName(this.state.cycle.value);
+		return (
+			this.hung || (this.state.waiting.length === 0 && (name === "idle" || name === "tripped"))
+		);
+	}
+}
+
+/** A stage that throws is a controller that hangs: no outputs, no beat. */
+function attempt(controller: Controller, state: ControllerState, inputs: TickInputs) {
+	try {
+		return controller.tick(state, inputs);
+	} catch {
+		return null;
+	}
+}

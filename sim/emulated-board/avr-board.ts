@@ -1,0 +1,174 @@
+// An ATmega328P at 16 MHz that runs the stock StandardFirmata image, its pins by number as the
+// board prints them. Registers and timing are avr8js's; the image is read from the npm package
+// avrgirl-arduino (none of its code is run). Whole cycles, no clock: who steps it owns the time.
+
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { dirname, join } from "node:path";
+import {
+	ADCMuxInputType,
+	AVRADC,
+	AVRIOPort,
+	AVRTimer,
+	AVRTWI,
+	AVRUSART,
+	adcConfig,
+	avrInstruction,
+	CPU,
+	PinState,
+	portBConfig,
+	portCConfig,
+	portDConfig,
+	timer0Config,
+	timer1Config,
+	timer2Config,
+	twiConfig,
+	usart0Config,
+} from "avr8js";
+import { readIntelHex } from "./intel-hex.ts";
+
+export const CPU_HZ = 16_000_000;
+export const CYCLES_PER_MS = CPU_HZ / 1000;
+const FLASH_WORDS = 0x4000;
+
+/** An I2C device: the two bytes of a register, most significant first, by address. */
+export type I2cRegisters = (address: number, register: number) => number | undefined;
+
+export type PinLevel = "low" | "high" | "floating";
+
+export class AvrBoard {
+	/** A byte that the board has sent over its serial line. */
+	onByte: (byte: number) => void = () => {};
+	/** Digital pin 0 to 13 has changed, at that cycle. */
+	onPin: (pin: number, level: PinLevel, cycle: number) => void = () => {};
+	/** Volts on analog pin A0 to A5. */
+	volts: (pin: number) => number = () => 0;
+	registers: I2cRegisters = () => undefined;
+	/** A hung board executes nothing; its pins keep their levels. */
+	halted = false;
+
+	private readonly cpu: CPU;
+	private readonly usart: AVRUSART;
+	private readonly ports: { readonly b: AVRIOPort; readonly d: AVRIOPort };
+	private readonly levels: PinLevel[] = Array(14).fill("floating");
+	private readonly incoming: number[] = [];
+	private receiving = false;
+	/** Keeps the timers, the ADC and the I2C port alive with the CPU they hook into. */
+	private readonly peripherals: readonly unknown[];
+
+	constructor() {
+		const program = new Uint16Array(FLASH_WORDS);
+		new Uint8Array(program.buffer).set(readIntelHex(stockImage(), FLASH_WORDS * 2));
+		this.cpu = new CPU(program);
+		const { cpu } = this;
+		this.ports = { b: new AVRIOPort(cpu, portBConfig), d: new AVRIOPort(cpu, portDConfig) };
+		const portC = new AVRIOPort(cpu, portCConfig);
+		this.usart = new AVRUSART(cpu, usart0Config, CPU_HZ);
+		this.usart.onByteTransmit = (byte) => this.onByte(byte);
+		this.usart.onRxComplete = () => this.feed();
+		const adc = new AVRADC(cpu, adcConfig);
+		adc.onADCRead = (input) => {
+			const channel = input.type === ADCMuxInputType.SingleEnded ? input.channel : 0;
+			const counts = Math.floor((this.volts(channel) / adc.avcc) * 1024);
+			const bounded = Math.max(0, Math.min(1023, counts));
+			cpu.addClockEvent(() => adc.completeADCRead(bounded), adc.sampleCycles);
+		};
+		const twi = new AVRTWI(cpu, twiConfig, CPU_HZ);
+		twi.eventHandler = createI2cBus(twi, (...where) => this.registers(...where));
+		const timers = [timer0Config, timer1Config, timer2Config].map((c) => new AVRTimer(cpu, c));
+		this.peripherals = [portC, adc, twi, ...timers];
+		this.ports.d.addListener(() => this.watchPins(this.ports.d, 0, 8));
+		this.ports.b.addListener(() => this.watchPins(this.ports.b, 8, 6));
+	}
+
+	get cycles(): number {
+		return this.cpu.cycles;
+	}
+
+	get parts(): number {
+		return this.peripherals.length;
+	}
+
+	level(pin: number): PinLevel {
+		return this.levels[pin] ?? "floating";
+	}
+
+	/** Sets the level of a digital input pin from outside. */
+	setInput(pin: number, high: boolean): void {
+		if (pin < 8) this.ports.d.setPin(pin, high);
+		else this.ports.b.setPin(pin - 8, high);
+	}
+
+	/** Bytes that arrive over the serial line; they enter at the line's own speed. */
+	receive(bytes: Uint8Array): void {
+		this.incoming.push(...bytes);
+		if (!this.receiving) this.feed();
+	}
+
+	/** Executes up to that cycle. */
+	runTo(cycle: number): void {
+		const { cpu } = this;
+		if (this.halted) {
+			cpu.cycles = Math.max(cpu.cycles, cycle);
+			return;
+		}
+		while (cpu.cycles < cycle) {
+			avrInstruction(cpu);
+			cpu.tick();
+		}
+	}
+
+	private feed(): void {
+		const byte = this.incoming[0];
+		this.receiving = byte !== undefined;
+		if (byte === undefined) return;
+		// A port that is not set up yet takes nothing: what arrives before is lost, as on the wire.
+		this.incoming.shift();
+		if (!this.usart.rxEnable) {
+			this.receiving = false;
+			return;
+		}
+		this.usart.writeByte(byte);
+	}
+
+	private watchPins(port: AVRIOPort, first: number, count: number): void {
+		for (let i = 0; i < count; i += 1) {
+			const state = port.pinState(i);
+			const level = state === PinState.High ? "high" : state === PinState.Low ? "low" : "floating";
+			if (level === this.levels[first + i]) continue;
+			this.levels[first + i] = level;
+			this.onPin(first + i, level, this.cpu.cycles);
+		}
+	}
+}
+
+/** A bus of register devices: write one byte to choose the register, then read its two bytes. */
+function createI2cBus(twi: AVRTWI, registers: I2cRegisters) {
+	let address = 0;
+	let register = 0;
+	let next = 0;
+	return {
+		start: () => twi.completeStart(),
+		stop: () => twi.completeStop(),
+		connectToSlave: (slave: number) => {
+			address = slave;
+			next = 0;
+			twi.completeConnect(registers(slave, 0) !== undefined);
+		},
+		writeByte: (value: number) => {
+			register = value;
+			twi.completeWrite(true);
+		},
+		readByte: () => {
+			const word = registers(address, register) ?? 0xffff;
+			const byte = next === 0 ? word >> 8 : word & 0xff;
+			next = 1 - next;
+			twi.completeRead(byte & 0xff);
+		},
+	};
+}
+
+function stockImage(): string {
+	const home = dirname(createRequire(import.meta.url).resolve("avrgirl-arduino/package.json"));
+	return readFileSync(join(home, "junk/hex/uno/StandardFirmata.cpp.hex"), "utf8");
+}
