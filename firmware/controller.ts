@@ -16,13 +16,14 @@ import { createStatechart } from "./cycle/statechart.ts";
 import { type LogState, takeIn, type Waiting } from "./intake.ts";
 import { type InterlockMemory, interlock } from "./interlock.ts";
 import type { LogRecord } from "./log/record.ts";
+import { type Recovery, recover } from "./log/recovery.ts";
 import { createWriter, writeTold } from "./log/writer.ts";
 import { type FindingsState, find, findingsAtBoot } from "./sense/findings.ts";
 import { presentOf } from "./sense/present.ts";
 import type { Moment } from "./sense/quantity.ts";
 import { type SenseState, sense, senseAtBoot } from "./sense/sense.ts";
 import type { Sensed } from "./sense/sensed.ts";
-import { addTick, litres, type Totals, totalsAtBoot } from "./totals.ts";
+import { addTally, addTick, litres, type Totals } from "./totals.ts";
 
 /** Everything a tick may look at. All of it is kept, so that a run can be decided again. */
 export interface TickInputs {
@@ -62,8 +63,8 @@ export interface TickResult {
 }
 
 export interface Controller {
-	/** The state at power-up: pump off, nothing known. `nextSeq` continues an earlier log. */
-	boot(nowMs: number, boot?: number, nextSeq?: number): TickResult;
+	/** The state at power-up: pump off; tripped when the log holds an open trip or an open run. */
+	boot(nowMs: number, recovery?: Recovery): TickResult;
 	tick(before: ControllerState, inputs: TickInputs): TickResult;
 }
 
@@ -157,30 +158,38 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		return { state, outputs, records: writer.records };
 	}
 
-	function boot(nowMs: number, number = 1, nextSeq = 1): TickResult {
+	function boot(nowMs: number, recovery = recover([], rig)): TickResult {
+		const { openTrips, interrupted } = recovery;
+		const writer = createWriter(recovery.boot, recovery.nextSeq, nowMs);
+		const { pulsesPerLitre } = rig.meter;
+		writer.write({ kind: "boot", rig: rig.rig, pulsesPerLitre });
+		let { totals } = recovery;
+		if (interrupted !== null) {
+			writer.write({ kind: "interrupted", id: interrupted.id, run: interrupted.run });
+			totals = addTally(totals, interrupted.tank, interrupted.run);
+		}
+		const found = openTrips.length > 0 || interrupted !== null;
+		const event = { atMs: nowMs, trips: openTrips, interrupted: interrupted !== null };
+		const events: CycleEvent[] = found ? [{ type: "recovered", ...event }] : [];
+		const { cycle, told } = advance(chart, cycleAtBoot, events, nowMs);
+		totals = writeTold(writer, told, totals);
 		const state: ControllerState = {
 			nowMs,
-			boot: number,
-			nextSeq: nextSeq + 1,
+			boot: recovery.boot,
+			nextSeq: recovery.nextSeq + writer.records.length,
 			sense: senseAtBoot(nowMs),
 			findings: findingsAtBoot,
 			waiting: [],
-			cycle: cycleAtBoot,
+			cycle,
 			interlock: { holding: false },
-			totals: totalsAtBoot(rig),
+			totals,
 			logFailed: false,
 			sampleDueMs: nowMs,
 			motorOn: false,
 			beat: false,
 		};
-		const record: LogRecord = {
-			seq: nextSeq,
-			boot: number,
-			monoMs: nowMs,
-			kind: "boot",
-			rig: rig.rig,
-		};
-		return { state, outputs: ALL_OFF, records: [record] };
+		const outputs = { ...ALL_OFF, "lamp-trip": found };
+		return { state, outputs, records: writer.records };
 	}
 
 	return { boot, tick };

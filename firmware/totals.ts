@@ -40,6 +40,11 @@ export function addTick(
 	return { ...counted, run: plus(totals.run), tanks };
 }
 
+/** Adds a whole run, as a restart finds it in the log. */
+export function addTally(totals: Totals, tank: string, run: Tally): Totals {
+	return { ...addTick(totals, tank, run.motorMs, run.pulses), run };
+}
+
 export const withNewRun = (totals: Totals): Totals => ({ ...totals, run: ZERO });
 
 export function litres(tally: Tally, rig: Rig): number {

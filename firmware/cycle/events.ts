@@ -32,6 +32,11 @@ export type CycleEvent =
 	| (At & { readonly type: "sensor-lost"; readonly sensor: Sensor; readonly why: string })
 	| (At & { readonly type: "sensor-back"; readonly sensor: Sensor })
 	| (At & { readonly type: "board-lost"; readonly why: string })
+	| (At & {
+			readonly type: "recovered";
+			readonly trips: ReadonlyArray<{ readonly code: TripCode; readonly cause: string }>;
+			readonly interrupted: boolean;
+	  })
 	| (At & { readonly type: "veto"; readonly code: TripCode; readonly cause: string })
 	| (At & { readonly type: PlainEvent });
 

@@ -107,6 +107,19 @@ export function createStatechart(rig: Rig) {
 				enqueue.emit({ type: "run-end", outcome, reasons });
 				enqueue.assign({ order: null });
 			}),
+			// Trips of an earlier boot are open still; they are in the log already.
+			recover: enqueueActions(({ event, enqueue }) => {
+				if (event.type !== "recovered") return;
+				for (const { code, cause } of event.trips) {
+					enqueue.assign(({ context: now }) => rules.withTrip(now, code, cause, event.atMs));
+				}
+				if (!event.interrupted) return;
+				enqueue.assign(({ context: now }) =>
+					rules.withTrip(now, "interrupted", trips.interrupted.cause, event.atMs),
+				);
+				const { cause } = trips.interrupted;
+				enqueue.emit({ type: "trip", code: "interrupted", cause });
+			}),
 			acknowledge: enqueueActions(({ context, event, enqueue }) => {
 				if (event.type !== "acknowledge") return;
 				const codes = context.trips.map((trip) => trip.code);
@@ -157,6 +170,7 @@ export function createStatechart(rig: Rig) {
 		states: {
 			idle: {
 				on: {
+					recovered: { target: "tripped", actions: "recover" },
 					order: [
 						{ guard: "mayStart", target: "working", actions: "takeOrder" },
 						{ actions: "refuseOrder" },

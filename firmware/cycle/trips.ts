@@ -77,6 +77,15 @@ const rows = {
 		afterwards: "go on",
 		sensors: [],
 	},
+	interrupted: {
+		severity: 4,
+		cause: "the controller ended in mid-run without a stop: power cut, crash or reset",
+		toDo: "look at the supply and at the rig as it stands; then acknowledge and order again",
+		stillThere: gone,
+		acknowledgeAt: "box",
+		afterwards: "end the order",
+		sensors: [],
+	},
 	"log-failed": {
 		severity: 4,
 		cause: "a record that had to be on disk before the pump starts did not get there",

@@ -21,7 +21,12 @@ const order = z.strictObject({
 });
 
 export const recordSchema = z.discriminatedUnion("kind", [
-	z.strictObject({ ...head, kind: z.literal("boot"), rig: z.string() }),
+	z.strictObject({
+		...head,
+		kind: z.literal("boot"),
+		rig: z.string(),
+		pulsesPerLitre: z.number().positive(),
+	}),
 	z.strictObject({ ...head, kind: z.literal("order"), order }),
 	z.strictObject({
 		...head,
@@ -50,6 +55,12 @@ export const recordSchema = z.discriminatedUnion("kind", [
 		kind: z.literal("run-end"),
 		outcome: z.string(),
 		reasons: z.array(z.string()),
+		run: tally,
+	}),
+	z.strictObject({
+		...head,
+		kind: z.literal("interrupted"),
+		id: z.string(),
 		run: tally,
 	}),
 	z.strictObject({

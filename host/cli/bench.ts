@@ -4,6 +4,8 @@
 import { writeFileSync } from "node:fs";
 import pc from "picocolors";
 import { InputError } from "../../firmware/config/input-error.ts";
+import type { PinMap } from "../../firmware/config/pins.ts";
+import type { Rig } from "../../firmware/config/rig.ts";
 import { sumUp } from "../../sim/bench/judge.ts";
 import {
 	findScenario,
@@ -13,6 +15,7 @@ import {
 	shippedScenarios,
 } from "../../sim/bench/load.ts";
 import { runScenario } from "../../sim/bench/runner.ts";
+import type { Scenario } from "../../sim/bench/scenario.ts";
 import type { BenchRun } from "../../sim/bench/session.ts";
 import { benchAccount, type Mark } from "../report/bench-account.ts";
 import { EXIT } from "./exit.ts";
@@ -23,10 +26,11 @@ export interface BenchOptions {
 	readonly json?: boolean;
 	readonly seed?: number;
 	readonly log?: string;
+	readonly board: string;
 }
 
 /** @returns the exit status @throws InputError */
-export function bench(typed: string | undefined, options: BenchOptions): number {
+export async function bench(typed: string | undefined, options: BenchOptions): Promise<number> {
 	if (options.list === true) return list(options.json === true);
 	if (typed === undefined) {
 		const allowed = "a scenario's path or name; `lees bench --list` shows the names";
@@ -35,12 +39,8 @@ export function bench(typed: string | undefined, options: BenchOptions): number 
 	const { name, scenario, rig } = loadScenario(findScenario(projectRoot, typed));
 	const pins = loadPins(projectRoot);
 	const began = process.hrtime.bigint();
-	const run = runScenario(
-		scenario,
-		rig,
-		pins,
-		options.seed === undefined ? {} : { seed: options.seed },
-	);
+	const seed = options.seed ?? scenario.seed;
+	const run = await runOn(options.board, scenario, rig, pins, seed);
 	const wallSeconds = Number(process.hrtime.bigint() - began) / 1e9;
 	const result = sumUp(name, run, wallSeconds);
 	if (options.log !== undefined) writeLog(options.log, run);
@@ -52,6 +52,21 @@ export function bench(typed: string | undefined, options: BenchOptions): number 
 		}
 	}
 	return result.expectations.every(({ held }) => held) ? EXIT.good : EXIT.doesNotHold;
+}
+
+async function runOn(
+	board: string,
+	scenario: Scenario,
+	rig: Rig,
+	pins: PinMap,
+	seed: number,
+): Promise<BenchRun> {
+	if (board === "model") return runScenario(scenario, rig, pins, { seed });
+	if (board === "emulated") {
+		const { runInProcess } = await import("../../sim/emulated-board/process.ts");
+		return runInProcess({ scenario, rig, pins, seed });
+	}
+	throw new InputError([{ file: "--board", found: board, allowed: "model or emulated" }]);
 }
 
 const plain = (text: string) => text;

@@ -4,7 +4,11 @@
 
 import { Command, CommanderError, InvalidArgumentError } from "commander";
 import type { BenchOptions } from "./bench.ts";
+import type { ControlOptions } from "./control.ts";
+import type { EmulateOptions } from "./emulate.ts";
 import { EXIT, reportFailure } from "./exit.ts";
+import type { ArchiveOptions } from "./logbook.ts";
+import type { PolishOptions } from "./order.ts";
 
 const program = new Command("lees")
 	.description(
@@ -20,10 +24,96 @@ program
 	.option("--list", "show the scenarios that come with the project")
 	.option("--seed <N>", "another seed than the scenario's", wholeNumber)
 	.option("--log <F>", "write the run's records to F, one JSON object a line")
+	.option("--board <KIND>", "model, or emulated: the stock image on an emulated board", "model")
 	.option("--json", "print one JSON object instead of the account")
 	.action(async (typed: string | undefined, options: BenchOptions) => {
 		const { bench } = await import("./bench.ts");
-		process.exitCode = bench(typed, options);
+		process.exitCode = await bench(typed, options);
+	});
+
+program
+	.command("control")
+	.description("the controller itself: runs the pump; keep a person within reach")
+	.argument("<RIG>", "the rig file")
+	.requiredOption("--board <BOARD>", "firmata:PORT, or model for a simulated rig in real time")
+	.requiredOption("--log <DIR>", "folder of the record store; made when it is not there")
+	.option("--link <PORT>", "serial port on which orders come and the log is read")
+	.action(async (rig: string, options: ControlOptions) => {
+		const { control } = await import("./control.ts");
+		process.exitCode = await control(rig, options);
+	});
+
+program
+	.command("emulate")
+	.description("an emulated board with a simulated rig on a pseudo-terminal")
+	.argument("<RIG>", "the rig file")
+	.requiredOption("--link <PATH>", "the port to make")
+	.option("--trace <F>", "pin edges and truth, one JSON object a line (default: PATH.trace.jsonl)")
+	.option("--water-ml <N>", "free water under the tube", number, 0)
+	.action(async (rig: string, options: EmulateOptions) => {
+		const { emulate } = await import("./emulate.ts");
+		process.exitCode = await emulate(rig, options);
+	});
+
+const order = program.command("order").description("orders over the link; exit 1 when refused");
+order
+	.command("polish")
+	.description("pump a tank's fuel through the filter and back: mind return, tray and vent")
+	.argument("<PORT>", "the link's serial port")
+	.requiredOption("--tank <NAME>", "as in the rig file")
+	.option("--litres <N>", "goal in litres", number)
+	.option("--turnovers <N>", "goal in times the tank's fuel", number)
+	.option("--dip-litres <N>", "what the dip stick showed", number)
+	.option("--attended", "a person stays at the rig for the whole order")
+	.action(async (port: string, options: PolishOptions) => {
+		const { orderPolish } = await import("./order.ts");
+		process.exitCode = await orderPolish(port, options);
+	});
+order
+	.command("stop")
+	.description("pump off now; the order ends")
+	.argument("<PORT>", "the link's serial port")
+	.action(async (port: string) => {
+		const { orderStop } = await import("./order.ts");
+		process.exitCode = await orderStop(port);
+	});
+order
+	.command("acknowledge")
+	.description("acknowledge a trip that may be acknowledged away from the box")
+	.argument("<PORT>", "the link's serial port")
+	.action(async (port: string) => {
+		const { orderAcknowledge } = await import("./order.ts");
+		process.exitCode = await orderAcknowledge(port);
+	});
+
+const archiveOption = ["--archive <F>", "the archive", "lees-archive.sqlite"] as const;
+program
+	.command("pull")
+	.description("fetch the log from a controller into the archive")
+	.argument("<PORT>", "the link's serial port")
+	.option(...archiveOption)
+	.option("--json", "print one JSON object")
+	.action(async (port: string, options: ArchiveOptions) => {
+		const { pullLog } = await import("./logbook.ts");
+		process.exitCode = await pullLog(port, options);
+	});
+program
+	.command("runs")
+	.description("what was run, how it ended, what was moved")
+	.option(...archiveOption)
+	.option("--json", "print a JSON list")
+	.action(async (options: ArchiveOptions) => {
+		const { listRuns } = await import("./logbook.ts");
+		process.exitCode = listRuns(options);
+	});
+program
+	.command("totals")
+	.description("hours and litres by tank")
+	.option(...archiveOption)
+	.option("--json", "print a JSON list")
+	.action(async (options: ArchiveOptions) => {
+		const { listTotals } = await import("./logbook.ts");
+		process.exitCode = listTotals(options);
 	});
 
 try {
@@ -34,6 +124,14 @@ try {
 	} else {
 		process.exitCode = reportFailure(error);
 	}
+}
+
+function number(text: string): number {
+	const value = Number(text);
+	if (text.trim() === "" || !Number.isFinite(value)) {
+		throw new InvalidArgumentError("a number is needed.");
+	}
+	return value;
 }
 
 function wholeNumber(text: string): number {

@@ -57,6 +57,11 @@ function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
 				why === "" ? `${moved} L in ${ran} of pumping.` : why,
 			];
 		}
+		case "interrupted":
+			return [
+				"Interrupted run found.",
+				"The controller ended in mid-run; counted to its last sample.",
+			];
 		case "start":
 			return ["Start: warning, then contacts proven.", startReasons[record.reason]];
 		case "prime":

@@ -3,7 +3,7 @@
 
 import type { Controller } from "../../firmware/controller.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
-import { levels, type Tape } from "./tape.ts";
+import { levels, type Tape } from "../../firmware/log/tape.ts";
 
 export interface Difference {
 	readonly tick: number;

@@ -3,11 +3,11 @@
 
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
+import type { Tape } from "../../firmware/log/tape.ts";
 import { ModelBoard } from "../model-board.ts";
 import type { RigModel } from "../rig.ts";
 import type { Scenario } from "./scenario.ts";
 import { type BenchRun, rigAtStart, Session, type SessionOptions, TICK_MS } from "./session.ts";
-import type { Tape } from "./tape.ts";
 
 export interface RunOptions extends SessionOptions {
 	/** Called after each step of the rig. */

@@ -13,10 +13,10 @@ import {
 } from "../../firmware/controller.ts";
 import { stateName } from "../../firmware/cycle/advance.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
+import { Tape } from "../../firmware/log/tape.ts";
 import { RigModel, type TankStart, type Truth } from "../rig.ts";
 import { Crew } from "./crew.ts";
 import type { Scenario, TruthEvent } from "./scenario.ts";
-import { Tape } from "./tape.ts";
 
 export const TICK_MS = 100;
 /** The run ends when nothing is under way or planned for so long, ms. */

@@ -1,8 +1,8 @@
 // All inputs of all ticks of one run, and the outputs decided from them, in columns of integers:
 // a night of 100 ms ticks is some 20 MB. Running the inputs again must give the same decisions.
 
-import type { Outputs, Reading } from "../../firmware/board/port.ts";
-import type { TickInputs } from "../../firmware/controller.ts";
+import type { Outputs, Reading } from "../board/port.ts";
+import type { TickInputs } from "../controller.ts";
 
 /** A column that grows. */
 class Column {
@@ -22,10 +22,25 @@ class Column {
 	at(index: number): number {
 		return this.data[index] ?? 0;
 	}
+
+	list(): number[] {
+		return [...this.data.subarray(0, this.length)];
+	}
 }
 
 /** Stands in a column for a channel that had never reported. */
 const ABSENT = -2_147_483_648;
+
+export interface TapeJson {
+	readonly channels: readonly string[];
+	readonly nowMs: readonly number[];
+	readonly raw: ReadonlyArray<readonly number[]>;
+	readonly age: ReadonlyArray<readonly number[]>;
+	readonly durableSeq: readonly number[];
+	readonly flags: readonly number[];
+	readonly outputs: readonly number[];
+	readonly commands: ReadonlyArray<readonly [number, TickInputs["commands"]]>;
+}
 
 export class Tape {
 	private readonly channels: readonly string[];
@@ -76,6 +91,38 @@ export class Tape {
 			armed: (flags & 2) !== 0,
 			log: { durableSeq: this.durableSeq.at(tick), failed: (flags & 4) !== 0 },
 		};
+	}
+
+	/** Plain JSON, for a store; `fromJson` reads it back. */
+	toJson(): TapeJson {
+		const lists = (columns: readonly Column[]) => columns.map((column) => column.list());
+		return {
+			channels: this.channels,
+			nowMs: this.nowMs.list(),
+			raw: lists(this.raw),
+			age: lists(this.age),
+			durableSeq: this.durableSeq.list(),
+			flags: this.flags.list(),
+			outputs: this.outputs.list(),
+			commands: [...this.commands],
+		};
+	}
+
+	static fromJson(json: TapeJson): Tape {
+		const tape = new Tape(json.channels);
+		const fill = (column: Column | undefined, values: readonly number[] | undefined) => {
+			for (const value of values ?? []) column?.push(value);
+		};
+		fill(tape.nowMs, json.nowMs);
+		json.channels.forEach((_, i) => {
+			fill(tape.raw[i], json.raw[i]);
+			fill(tape.age[i], json.age[i]);
+		});
+		fill(tape.durableSeq, json.durableSeq);
+		fill(tape.flags, json.flags);
+		fill(tape.outputs, json.outputs);
+		for (const [tick, commands] of json.commands) tape.commands.set(tick, commands);
+		return tape;
 	}
 
 	/** The output levels decided at that tick, as a bit set. */

@@ -1,0 +1,105 @@
+// The link's protocol: JSON-RPC 2.0 requests and results as zod schemas. Pure: the controller, the
+// command line and a browser use the same. How bytes carry it is framing.ts's business.
+
+import { z } from "zod";
+import { polishSchema } from "../cycle/orders.ts";
+
+export const PROTOCOL_VERSION = 1;
+
+const id = z.string().min(1).max(64);
+
+/** What a client may ask for, by method. */
+export const requestSchema = z.discriminatedUnion("method", [
+	request("hello", z.strictObject({})),
+	request("status", z.strictObject({})),
+	request("polish", z.strictObject({ id, polish: polishSchema })),
+	request("stop", z.strictObject({ id })),
+	request("acknowledge", z.strictObject({ id })),
+	request("note-drained", z.strictObject({ id, waterMl: z.number().min(0).max(100_000) })),
+	request("log.read", z.strictObject({ from: z.int().min(1) })),
+]);
+
+function request<M extends string, P extends z.ZodType>(method: M, params: P) {
+	return z.strictObject({
+		jsonrpc: z.literal("2.0"),
+		id: z.int().min(0),
+		method: z.literal(method),
+		params,
+	});
+}
+
+export type LinkRequest = z.infer<typeof requestSchema>;
+export type Method = LinkRequest["method"];
+export type Params<M extends Method> = Extract<LinkRequest, { method: M }>["params"];
+
+const helloResult = z.strictObject({
+	protocol: z.int(),
+	storeId: z.string(),
+	boot: z.int(),
+	rig: z.string(),
+	methods: z.array(z.string()),
+});
+
+const tally = z.strictObject({ motorMs: z.int(), pulses: z.int() });
+
+const statusResult = z.strictObject({
+	monoMs: z.int(),
+	state: z.string(),
+	trips: z.array(z.strictObject({ code: z.string(), cause: z.string() })),
+	pumpDemanded: z.boolean(),
+	order: z.nullable(z.strictObject({ id: z.string(), tank: z.string(), goalLitres: z.number() })),
+	run: tally,
+	pulsesPerLitre: z.number(),
+	durableSeq: z.int(),
+	logFailed: z.boolean(),
+	/** Latest tick against its deadline over the boot, ms. */
+	tickLateMsMax: z.number(),
+	ticks: z.int(),
+});
+
+/** Accepted and written down, or refused with the reasons. */
+const decisionResult = z.strictObject({
+	accepted: z.boolean(),
+	reasons: z.array(z.string()),
+});
+
+const logResult = z.strictObject({
+	/** Each with its JSON as it was chained. */
+	records: z.array(z.strictObject({ seq: z.int(), json: z.string(), chain: z.string() })),
+	/** The last durable record there is. */
+	durableSeq: z.int(),
+});
+
+export const results = {
+	hello: helloResult,
+	status: statusResult,
+	polish: decisionResult,
+	stop: decisionResult,
+	acknowledge: decisionResult,
+	"note-drained": decisionResult,
+	"log.read": logResult,
+} as const satisfies Record<Method, z.ZodType>;
+
+export type Result<M extends Method> = z.infer<(typeof results)[M]>;
+export type Status = Result<"status">;
+export type Decision = Result<"polish">;
+
+export const responseSchema = z.union([
+	z.strictObject({ jsonrpc: z.literal("2.0"), id: z.int(), result: z.unknown() }),
+	z.strictObject({
+		jsonrpc: z.literal("2.0"),
+		id: z.nullable(z.int()),
+		error: z.strictObject({ code: z.int(), message: z.string() }),
+	}),
+]);
+
+export type LinkResponse = z.infer<typeof responseSchema>;
+
+/** JSON-RPC 2.0's own codes, section 5.1 of its specification. */
+export const RPC_ERROR = {
+	parse: -32700,
+	invalidRequest: -32600,
+	methodNotFound: -32601,
+	invalidParams: -32602,
+	internal: -32603,
+} as const;

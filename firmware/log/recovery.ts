@@ -1,0 +1,54 @@
+// What a restart makes of the log it finds: the next boot and record number, trips that are still
+// open, a run that never ended, and the totals. Pure; reads records from first to last.
+
+import type { Rig } from "../config/rig.ts";
+import type { TripCode } from "../cycle/trips.ts";
+import { addTally, type Tally, type Totals, totalsAtBoot } from "../totals.ts";
+import type { LogRecord } from "./record.ts";
+
+export interface Recovery {
+	readonly boot: number;
+	readonly nextSeq: number;
+	readonly openTrips: ReadonlyArray<{ code: TripCode; cause: string }>;
+	/** The run that was under way when the last boot ended; null when none was. */
+	readonly interrupted: { readonly id: string; readonly tank: string; readonly run: Tally } | null;
+	/** Without the interrupted run's. */
+	readonly totals: Totals;
+}
+
+type Of<K extends LogRecord["kind"]> = Extract<LogRecord, { kind: K }>;
+
+/** @param history all records of the store but samples, and the last sample */
+export function recover(history: readonly LogRecord[], rig: Rig): Recovery {
+	const open = new Map<TripCode, string>();
+	let begun: Of<"run-begin"> | null = null;
+	let lastSample: Of<"sample"> | null = null;
+	let totals = totalsAtBoot(rig);
+	for (const record of history) {
+		if (record.kind === "trip") open.set(record.code, record.cause);
+		else if (record.kind === "acknowledged") for (const code of record.codes) open.delete(code);
+		else if (record.kind === "run-begin") begun = record;
+		else if (record.kind === "sample") lastSample = record;
+		else if (record.kind === "run-end" || record.kind === "interrupted") {
+			if (begun !== null) totals = addTally(totals, begun.order.tank, record.run);
+			begun = null;
+		}
+	}
+	const last = history.at(-1);
+	const nextSeq = (last?.seq ?? 0) + 1;
+	const openTrips = [...open].map(([code, cause]) => ({ code, cause }));
+	return {
+		boot: (last?.boot ?? 0) + 1,
+		nextSeq,
+		openTrips,
+		interrupted: begun === null ? null : interruption(begun, lastSample),
+		totals,
+	};
+}
+
+/** The run as far as the last sample tells; nothing is invented beyond it. */
+function interruption(begun: Of<"run-begin">, sample: Of<"sample"> | null) {
+	const { id, tank } = begun.order;
+	const run = sample !== null && sample.seq > begun.seq ? sample.run : { motorMs: 0, pulses: 0 };
+	return { id, tank, run };
+}

@@ -1,0 +1,99 @@
+// The record store's thread: writes, reads and compression happen here, so that a slow disk never
+// makes a tick late. What arrives together is committed together; samples alone wait up to a second
+// for company. After a failure it writes no more, and says so.
+
+import { parentPort, workerData } from "node:worker_threads";
+import { deflateRawSync } from "node:zlib";
+import { type RingRow, StoreFile } from "./database.ts";
+import type { LogRecord } from "./record.ts";
+
+/** A second of ticks as the controller's thread hands it over. */
+export interface RingBatch {
+	readonly boot: number;
+	readonly fromMs: number;
+	readonly toMs: number;
+	readonly state: unknown;
+	readonly inputs: unknown;
+}
+
+export type StoreRequest =
+	| {
+			readonly type: "append";
+			readonly records: readonly LogRecord[];
+			readonly ring: readonly RingBatch[];
+	  }
+	| { readonly type: "read"; readonly id: number; readonly from: number; readonly max: number }
+	| { readonly type: "close" };
+
+export type StoreReply =
+	| { readonly type: "open"; readonly storeId: string; readonly history: LogRecord[] }
+	| { readonly type: "durable"; readonly seq: number }
+	| { readonly type: "failed"; readonly why: string }
+	| { readonly type: "read"; readonly id: number; readonly records: ReturnType<StoreFile["read"]> }
+	| { readonly type: "closed" };
+
+const SAMPLES_WAIT_MS = 1_000;
+
+const port = parentPort;
+if (port === null) throw new Error("the store's worker runs in a thread of its own");
+const say = (reply: StoreReply) => port.postMessage(reply);
+
+let store: StoreFile | null = null;
+let records: LogRecord[] = [];
+let ring: RingRow[] = [];
+let soon: NodeJS.Immediate | undefined;
+let later: NodeJS.Timeout | undefined;
+
+try {
+	store = new StoreFile((workerData as { file: string }).file);
+	say({ type: "open", storeId: store.storeId, history: store.history() });
+} catch (error) {
+	fail(error);
+}
+
+port.on("message", (request: StoreRequest) => {
+	if (request.type === "append") take(request.records, request.ring);
+	else if (request.type === "read") {
+		const found = store?.read(request.from, request.max) ?? [];
+		say({ type: "read", id: request.id, records: found });
+	} else {
+		flush();
+		store?.close();
+		say({ type: "closed" });
+		port.close();
+	}
+});
+
+function take(more: readonly LogRecord[], batches: readonly RingBatch[]): void {
+	if (store === null) return;
+	records.push(...more);
+	for (const { boot, fromMs, toMs, state, inputs } of batches) {
+		const packed = deflateRawSync(JSON.stringify(inputs), { level: 3 });
+		ring.push({ boot, fromMs, toMs, state: JSON.stringify(state), inputs: packed });
+	}
+	const urgent = more.some(({ kind }) => kind !== "sample");
+	if (urgent) soon ??= setImmediate(flush);
+	else later ??= setTimeout(flush, SAMPLES_WAIT_MS);
+}
+
+function flush(): void {
+	clearImmediate(soon);
+	clearTimeout(later);
+	soon = undefined;
+	later = undefined;
+	if (store === null || (records.length === 0 && ring.length === 0)) return;
+	const last = records.at(-1);
+	try {
+		store.write(records, ring);
+		if (last !== undefined) say({ type: "durable", seq: last.seq });
+	} catch (error) {
+		fail(error);
+	}
+	records = [];
+	ring = [];
+}
+
+function fail(error: unknown): void {
+	store = null;
+	say({ type: "failed", why: error instanceof Error ? error.message : String(error) });
+}

@@ -1,0 +1,99 @@
+// The record store as the controller's thread sees it: hand over and go on. What is durable comes
+// back as a number, and goes into the next tick as an input.
+
+import { Worker } from "node:worker_threads";
+import type { LogState } from "../intake.ts";
+import type { StoredRecord } from "./database.ts";
+import type { LogRecord } from "./record.ts";
+import type { RingBatch, StoreReply, StoreRequest } from "./store-worker.ts";
+
+/** From a cold disk, ms. */
+const OPEN_MS_MAX = 30_000;
+
+export class Store {
+	readonly storeId: string;
+	/** All records of earlier boots but the samples. */
+	readonly history: readonly LogRecord[];
+	private readonly worker: Worker;
+	private readonly reads = new Map<number, (records: StoredRecord[]) => void>();
+	private durableSeq: number;
+	private failedBecause: string | null = null;
+	private asked = 0;
+
+	private constructor(worker: Worker, storeId: string, history: readonly LogRecord[]) {
+		this.worker = worker;
+		this.storeId = storeId;
+		this.history = history;
+		this.durableSeq = history.at(-1)?.seq ?? 0;
+		worker.on("message", (reply: StoreReply) => this.hear(reply));
+		worker.on("error", (error) => {
+			this.failedBecause ??= error.message;
+		});
+		worker.on("exit", () => {
+			this.failedBecause ??= "the store's thread has ended";
+		});
+	}
+
+	/**
+	 * @param worker the built worker file
+	 * @throws Error when the file cannot be opened as a store
+	 */
+	static async open(file: string, worker = new URL("store-worker.js", import.meta.url)) {
+		const thread = new Worker(worker, { workerData: { file } });
+		const reply = await new Promise<StoreReply>((resolve, reject) => {
+			const timer = setTimeout(() => reject(new Error("the disk does not answer")), OPEN_MS_MAX);
+			thread.once("message", (first: StoreReply) => {
+				clearTimeout(timer);
+				resolve(first);
+			});
+			thread.once("error", reject);
+		});
+		if (reply.type === "open") return new Store(thread, reply.storeId, reply.history);
+		await thread.terminate();
+		throw new Error(reply.type === "failed" ? reply.why : "the store did not open");
+	}
+
+	/** Posts and returns at once. */
+	append(records: readonly LogRecord[], ring: readonly RingBatch[]): void {
+		if (records.length > 0 || ring.length > 0) this.ask({ type: "append", records, ring });
+	}
+
+	state(): LogState {
+		return { durableSeq: this.durableSeq, failed: this.failedBecause !== null };
+	}
+
+	/** Why it has failed, or null while it works. */
+	get failure(): string | null {
+		return this.failedBecause;
+	}
+
+	/** Durable records from `from` on, at most `max`. */
+	read(from: number, max: number): Promise<StoredRecord[]> {
+		this.asked += 1;
+		const id = this.asked;
+		return new Promise((resolve) => {
+			this.reads.set(id, resolve);
+			this.ask({ type: "read", id, from, max });
+		});
+	}
+
+	/** Writes what is left and ends the thread. */
+	async close(): Promise<void> {
+		const ended = new Promise<void>((resolve) => this.worker.once("exit", () => resolve()));
+		this.ask({ type: "close" });
+		await ended;
+	}
+
+	private ask(request: StoreRequest): void {
+		this.worker.postMessage(request);
+	}
+
+	private hear(reply: StoreReply): void {
+		if (reply.type === "durable") this.durableSeq = Math.max(this.durableSeq, reply.seq);
+		else if (reply.type === "failed") this.failedBecause ??= reply.why;
+		else if (reply.type === "read") {
+			this.reads.get(reply.id)?.(reply.records);
+			this.reads.delete(reply.id);
+		}
+	}
+}

@@ -1,0 +1,118 @@
+// The shell: owns the clock, the board, the store and the links, and runs one tick every 100 ms by
+// absolute deadlines. Pump off at the start, pump off at the end, whatever ends it.
+
+import type { Board, Outputs } from "./board/port.ts";
+import type { PinMap } from "./config/pins.ts";
+import type { Rig } from "./config/rig.ts";
+import { type ControllerState, createController, type TickInputs } from "./controller.ts";
+import { stateName } from "./cycle/advance.ts";
+import { Decisions } from "./link/decisions.ts";
+import type { Status } from "./link/protocol.ts";
+import type { LinkHost } from "./link/server.ts";
+import { recover } from "./log/recovery.ts";
+import { RingKeeper } from "./log/ring.ts";
+import type { Store } from "./log/store.ts";
+
+export const TICK_MS = 100;
+
+export interface ControlParts {
+	readonly rig: Rig;
+	readonly pins: PinMap;
+	readonly board: Board;
+	readonly store: Store;
+	/** Monotonic milliseconds, any origin. */
+	readonly clock: () => number;
+}
+
+/** A controller that runs until it is told to end. */
+export interface Running extends LinkHost {
+	/** Stops the pump, writes what is left and ends. */
+	end(why: string): Promise<void>;
+}
+
+export function runController({ rig, pins, board, store, clock }: ControlParts): Running {
+	const controller = createController(rig, pins);
+	const decisions = new Decisions();
+	const originMs = clock();
+	const booted = controller.boot(0, recover(store.history, rig));
+	const ring = new RingKeeper(pins, booted.state.boot);
+	let state: ControllerState = booted.state;
+	let outputs: Outputs = booted.outputs;
+	let ticks = 0;
+	let lateMsMax = 0;
+	/** Number of the next tick by the clock. */
+	let deadline = 1;
+	let timer: NodeJS.Timeout | undefined;
+	store.append(booted.records, []);
+	board.drive(outputs);
+
+	const tick = (nowMs: number) => {
+		const inputs: TickInputs = {
+			nowMs,
+			readings: board.read(nowMs),
+			commands: decisions.take(),
+			// Neither is to be had yet: commissioning and arming at the box come with their steps.
+			commissioned: false,
+			armed: false,
+			log: store.state(),
+		};
+		const before = state;
+		const result = controller.tick(before, inputs);
+		state = result.state;
+		outputs = result.outputs;
+		board.drive(outputs);
+		ticks += 1;
+		store.append(result.records, ring.keep(before, inputs, result));
+		decisions.watch(result.records);
+	};
+
+	const next = () => {
+		const nowMs = Math.round(clock() - originMs);
+		lateMsMax = Math.max(lateMsMax, nowMs - deadline * TICK_MS);
+		tick(Math.max(nowMs, state.nowMs + 1));
+		// A missed deadline is not made up for: the next one is the next whole tick from now.
+		deadline = Math.max(deadline, Math.floor((clock() - originMs) / TICK_MS)) + 1;
+		timer = setTimeout(next, Math.max(0, originMs + deadline * TICK_MS - clock()));
+	};
+	timer = setTimeout(next, TICK_MS);
+
+	return {
+		storeId: store.storeId,
+		boot: state.boot,
+		rig: rig.rig,
+		status: () => statusOf(rig, state, outputs, store, { ticks, lateMsMax }),
+		submit: (command) => decisions.submit(command),
+		readLog: (from, max) => store.read(from, max),
+		end: async (why) => {
+			clearTimeout(timer);
+			void decisions.submit({ type: "stop", id: why });
+			tick(Math.max(Math.round(clock() - originMs), state.nowMs + 1));
+			await store.close();
+		},
+	};
+}
+
+function statusOf(
+	rig: Rig,
+	state: ControllerState,
+	outputs: Outputs,
+	store: Store,
+	{ ticks, lateMsMax }: { ticks: number; lateMsMax: number },
+): Status {
+	const { context, value } = state.cycle;
+	const { order } = context;
+	const { durableSeq, failed } = store.state();
+	return {
+		monoMs: state.nowMs,
+		state: stateName(value),
+		trips: context.trips.map(({ code, cause }) => ({ code, cause })),
+		pumpDemanded: outputs["pump-demand"],
+		order: order && { id: order.id, tank: order.tank, goalLitres: order.goalLitres },
+		run: state.totals.run,
+		pulsesPerLitre: rig.meter.pulsesPerLitre,
+		durableSeq,
+		logFailed: failed,
+		tickLateMsMax: lateMsMax,
+		ticks,
+	};
+}

@@ -1,0 +1,34 @@
+// Fetches what the archive does not have yet of a controller's log. Every batch is checked and
+// durable here before the next is asked for, so a cut at any moment loses nothing and repeats nothing.
+
+import type { LinkClient } from "../link/client.ts";
+import type { Archive } from "./archive.ts";
+
+export interface Pulled {
+	readonly storeId: string;
+	readonly rig: string;
+	/** Records that were new. */
+	readonly records: number;
+	readonly lastSeq: number;
+}
+
+/** @param onProgress told after each batch */
+export async function pull(
+	client: LinkClient,
+	archive: Archive,
+	onProgress: (seq: number, durableSeq: number) => void,
+): Promise<Pulled> {
+	const { storeId, rig } = await client.call("hello", {});
+	let seq = archive.last(storeId)?.seq ?? 0;
+	const first = seq;
+	// What becomes durable while this runs is left for the next pull.
+	const { durableSeq } = await client.call("status", {});
+	while (seq < durableSeq) {
+		const { records } = await client.call("log.read", { from: seq + 1 });
+		if (records.length === 0) break;
+		archive.add(storeId, records);
+		seq = records.at(-1)?.seq ?? seq;
+		onProgress(seq, durableSeq);
+	}
+	return { storeId, rig, records: seq - first, lastSeq: seq };
+}

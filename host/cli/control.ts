@@ -1,0 +1,114 @@
+// `lees control`: the controller itself, against a Firmata board on a serial port or a rig model in
+// real time, with its log in a folder and its link on a serial port.
+
+import { mkdirSync } from "node:fs";
+import { join } from "node:path";
+import { openFirmataBoard } from "../../firmware/board/firmata.ts";
+import type { Board } from "../../firmware/board/port.ts";
+import { InputError } from "../../firmware/config/input-error.ts";
+import { readInputFile } from "../../firmware/config/input-file.ts";
+import type { PinMap } from "../../firmware/config/pins.ts";
+import { type Rig, readRig } from "../../firmware/config/rig.ts";
+import { LINK_BAUD, openSerialLine } from "../../firmware/link/serial-line.ts";
+import { LinkServer } from "../../firmware/link/server.ts";
+import { Store } from "../../firmware/log/store.ts";
+import { runController } from "../../firmware/main.ts";
+import { loadPins } from "../../sim/bench/load.ts";
+import { ModelBoard } from "../../sim/model-board.ts";
+import { RigModel } from "../../sim/rig.ts";
+import { worldOf } from "./emulate.ts";
+import { EXIT } from "./exit.ts";
+import { projectRoot } from "./root.ts";
+
+/** Stock Firmata's own speed. */
+const FIRMATA_BAUD = 57_600;
+const MODEL_SLICE_MS = 10;
+
+export interface ControlOptions {
+	readonly board: string;
+	readonly link?: string;
+	readonly log: string;
+}
+
+/** Runs until a signal, or until the board's line closes. @throws InputError */
+export async function control(rigFile: string, options: ControlOptions): Promise<number> {
+	const rig = readRig(readInputFile(rigFile), rigFile);
+	const pins = loadPins(projectRoot);
+	const clock = () => performance.now();
+	const store = await openStore(options.log);
+	const link = options.link === undefined ? null : await openSerialLine(options.link, LINK_BAUD);
+	const board = await openBoard(options.board, rig, pins, clock);
+	const running = runController({ rig, pins, board, store, clock });
+	if (link !== null) {
+		const server = new LinkServer(running, (bytes) => link.write(bytes));
+		link.on("data", (bytes: Buffer) => server.push(bytes));
+		link.on("error", () => {});
+	}
+	process.stdout.write(
+		`controlling ${rig.rig} on ${options.board}; boot ${running.boot}, ${running.status().state}. ` +
+			"Fuel burns: keep a person within reach.\n",
+	);
+	const why = await new Promise<string>((resolve) => {
+		for (const name of ["SIGINT", "SIGTERM"] as const) process.once(name, () => resolve(name));
+	});
+	await running.end(why);
+	process.stdout.write(`ended by ${why}, pump off\n`);
+	// Open lines keep the process; everything that matters is on disk and the pump is off.
+	process.exit(EXIT.good);
+}
+
+async function openStore(folder: string): Promise<Store> {
+	const file = join(folder, "log.sqlite");
+	try {
+		mkdirSync(folder, { recursive: true });
+		return await Store.open(file);
+	} catch (error) {
+		const found = error instanceof Error ? error.message : String(error);
+		throw new InputError([{ file, found, allowed: "a record store, or a folder for a new one" }]);
+	}
+}
+
+async function openBoard(
+	spec: string,
+	rig: Rig,
+	pins: PinMap,
+	clock: () => number,
+): Promise<Board> {
+	if (spec === "model") return new RealTimeModel(rig, pins);
+	const path = spec.startsWith("firmata:") ? spec.slice("firmata:".length) : "";
+	if (path === "") {
+		const allowed = "firmata:PORT or model";
+		throw new InputError([{ file: "--board", found: spec, allowed }]);
+	}
+	const port = await openSerialLine(path, FIRMATA_BAUD);
+	try {
+		return await openFirmataBoard(port, pins, clock);
+	} catch (error) {
+		const found = error instanceof Error ? error.message : String(error);
+		port.close();
+		throw new InputError([{ file: path, found, allowed: "a board that runs stock Firmata" }]);
+	}
+}
+
+/** The rig model stepped up to the time of each reading. */
+class RealTimeModel implements Board {
+	private readonly model: RigModel;
+	private readonly board: ModelBoard;
+	private steppedMs = 0;
+
+	constructor(rig: Rig, pins: PinMap) {
+		this.model = new RigModel(rig, worldOf(rig, 0));
+		this.board = new ModelBoard(this.model, rig, pins, 1);
+	}
+
+	read(nowMs: number) {
+		for (; this.steppedMs + MODEL_SLICE_MS <= nowMs; this.steppedMs += MODEL_SLICE_MS) {
+			this.model.step(MODEL_SLICE_MS / 1000);
+		}
+		return this.board.read(nowMs);
+	}
+
+	drive(outputs: Parameters<Board["drive"]>[0]): void {
+		this.board.drive(outputs);
+	}
+}

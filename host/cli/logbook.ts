@@ -1,0 +1,101 @@
+// `lees pull`, `lees runs`, `lees totals`: the log from the link into the laptop's archive, and what
+// the archive tells. Progress goes to standard error and only to a terminal.
+
+import Table from "cli-table3";
+import { Archive } from "../archive/archive.ts";
+import { pull } from "../archive/pull.ts";
+import { runsOf, totalsOf } from "../archive/runs.ts";
+import { LinkClient } from "../link/client.ts";
+import { clock } from "../report/account.ts";
+import { EXIT } from "./exit.ts";
+
+export interface ArchiveOptions {
+	readonly archive: string;
+	readonly json?: boolean;
+}
+
+export async function pullLog(port: string, options: ArchiveOptions): Promise<number> {
+	const archive = new Archive(options.archive, { create: true });
+	const client = await LinkClient.open(port).catch((error: unknown) => {
+		archive.close();
+		throw error;
+	});
+	const shows = process.stderr.isTTY;
+	try {
+		const pulled = await pull(client, archive, (seq, durableSeq) => {
+			if (shows) process.stderr.write(`\rrecord ${seq} of ${durableSeq}`);
+		});
+		if (shows) process.stderr.write("\n");
+		const { rig, records, lastSeq } = pulled;
+		const text =
+			options.json === true
+				? JSON.stringify(pulled, null, 2)
+				: `${rig}: ${records} new records, up to record ${lastSeq}, in ${options.archive}`;
+		process.stdout.write(`${text}\n`);
+		return EXIT.good;
+	} finally {
+		await client.close();
+		archive.close();
+	}
+}
+
+export function listRuns(options: ArchiveOptions): number {
+	const rows = readAll(options);
+	if (options.json === true) return print(rows);
+	const head = [
+		"rig",
+		"run",
+		"began, boot + h:mm:ss",
+		"tank",
+		"goal L",
+		"L",
+		"pump h",
+		"ended",
+		"trips",
+	];
+	const table = rows.map((row) => [
+		row.rig,
+		row.seq,
+		`${row.boot} + ${clock(row.beginMs)}`,
+		row.tank,
+		row.goalLitres.toFixed(1),
+		row.litres.toFixed(2),
+		row.hours.toFixed(4),
+		row.outcome,
+		row.trips.length === 0 ? "none" : row.trips.join(", "),
+	]);
+	return printTable(head, table);
+}
+
+export function listTotals(options: ArchiveOptions): number {
+	const rows = totalsOf(readAll(options));
+	if (options.json === true) return print(rows);
+	const head = ["rig", "tank", "runs", "L", "pump h"];
+	const table = rows.map(({ rig, tank, runs, litres, hours }) => [
+		rig,
+		tank,
+		runs,
+		litres.toFixed(2),
+		hours.toFixed(4),
+	]);
+	return printTable(head, table);
+}
+
+function readAll({ archive: file }: ArchiveOptions) {
+	const archive = new Archive(file, { create: false });
+	const rows = archive.stores().flatMap((store) => runsOf(archive.history(store)));
+	archive.close();
+	return rows;
+}
+
+function print(value: unknown): number {
+	process.stdout.write(`${JSON.stringify(value, null, 2)}\n`);
+	return EXIT.good;
+}
+
+function printTable(head: string[], rows: ReadonlyArray<ReadonlyArray<string | number>>): number {
+	const table = new Table({ head, style: { head: [], border: [] } });
+	for (const row of rows) table.push([...row]);
+	process.stdout.write(`${table.toString()}\n`);
+	return EXIT.good;
+}
