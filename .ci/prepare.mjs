@@ -21,6 +21,22 @@ export function installMissing() {
 	run("npm", ["ci", "--no-audit", "--no-fund"]);
 }
 
+/** Debian packages that the tests start: pseudo-terminals, and faults in system calls. */
+const DEBIAN = ["socat", "strace"];
+
+/** Installs what is missing of them where it may; elsewhere says what to type. */
+export function installDebianMissing() {
+	const has = (name) => spawnSync(name, ["-V"], { stdio: "ignore" }).error === undefined;
+	const missing = DEBIAN.filter((name) => !has(name));
+	if (missing.length === 0) return;
+	if (process.getuid?.() !== 0) {
+		console.error(`the tests need: apt-get install ${missing.join(" ")}`);
+		process.exit(1);
+	}
+	run("apt-get", ["update", "-qq"]);
+	run("apt-get", ["install", "-y", "-qq", ...missing]);
+}
+
 export function build() {
 	run(process.execPath, ["node_modules/typescript/bin/tsc", "--project", "tsconfig.json"]);
 }

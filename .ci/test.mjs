@@ -5,7 +5,7 @@ import { spawnSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { build, installMissing, root } from "./prepare.mjs";
+import { build, installDebianMissing, installMissing, root } from "./prepare.mjs";
 
 const scratch = mkdtempSync(join(tmpdir(), "lees-test-"));
 const report = join(scratch, "vitest.json");
@@ -30,6 +30,7 @@ const timed = (name, work) => {
 
 timed("install", () => {
 	installMissing();
+	installDebianMissing();
 	return true;
 });
 timed("type check and build", () => {

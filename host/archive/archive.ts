@@ -85,10 +85,10 @@ export class Archive {
 
 	/** All records of a store but its samples, and the last sample, first to last. */
 	history(storeId: string): LogRecord[] {
-		const select = `SELECT body FROM records WHERE store_id = ?1 AND (kind <> 'sample'
-			OR seq = (SELECT max(seq) FROM records WHERE store_id = ?1 AND kind = 'sample'))
+		const select = `SELECT body FROM records WHERE store_id = @storeId AND (kind <> 'sample'
+			OR seq = (SELECT max(seq) FROM records WHERE store_id = @storeId AND kind = 'sample'))
 			ORDER BY seq`;
-		const rows = this.db.prepare(select).all(storeId) as Array<{ body: string }>;
+		const rows = this.db.prepare(select).all({ storeId }) as Array<{ body: string }>;
 		return rows.map(({ body }) => JSON.parse(body) as LogRecord);
 	}
 

@@ -1,0 +1,87 @@
+// The cycle outside the model: a polish ordered over a serial link, pumped by an emulated board on a
+// pseudo-terminal, fetched into the archive; a controller killed in mid-run and started again.
+
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import type { RunRow, TotalsRow } from "../../host/archive/runs.ts";
+import { LiveRig, sleep, until } from "./live.ts";
+
+const rig = new LiveRig();
+beforeAll(() => rig.start(), 30_000);
+afterAll(() => rig.end());
+
+const orderPolish = (litres: string) =>
+	rig.lees("order", "polish", rig.linkAshore, "--tank", "port", "--litres", litres, "--attended");
+const pull = () => rig.lees("pull", rig.linkAshore, "--archive", rig.archive, "--json");
+const read = async <T>(what: string): Promise<T> =>
+	JSON.parse((await rig.lees(what, "--archive", rig.archive, "--json")).stdout);
+
+describe("a whole polish over serial lines", () => {
+	let first: RunRow | undefined;
+
+	it("is ordered, pumped, and fetched", { timeout: 120_000 }, async () => {
+		const controller = await rig.control();
+		const ordered = await orderPolish("0.4");
+		expect(ordered).toMatchObject({ status: 0, stdout: "polish accepted\n", stderr: "" });
+		await until(() => rig.pumpPowered(), 40);
+		await until(() => !rig.pumpDemanded() && !rig.pumpPowered(), 60);
+		await sleep(1.5);
+		const pulled = await pull();
+		expect(pulled.status).toBe(0);
+		const runs = await read<RunRow[]>("runs");
+		expect(runs.length).toBe(1);
+		[first] = runs;
+		expect(first).toMatchObject({ tank: "port", goalLitres: 0.4, outcome: "finished", trips: [] });
+		const truth = rig.edges().findLast((line) => line.truth !== undefined)?.truth;
+		expect((first?.litres ?? 0) / (truth?.litresThroughPump ?? 0)).toBeCloseTo(1, 1);
+		expect(first?.hours).toBeCloseTo((truth?.pumpOnSeconds ?? 0) / 3600, 3);
+		const totals = await read<TotalsRow[]>("totals");
+		expect(totals.map(({ tank }) => tank)).toEqual(["port", "all"]);
+		controller.kill("SIGTERM");
+		await until(() => controller.exitCode !== null, 10);
+		expect(controller.exitCode).toBe(0);
+	});
+
+	it("refuses what it must, with the reason", { timeout: 60_000 }, async () => {
+		const controller = await rig.control();
+		const order = ["order", "polish", rig.linkAshore, "--tank", "port", "--litres", "1"];
+		const unattended = await rig.lees(...order);
+		expect(unattended.status).toBe(1);
+		expect(unattended.stdout).toContain("the rig is not commissioned; the plan is not armed");
+		controller.kill("SIGTERM");
+		await until(() => controller.exitCode !== null, 10);
+	});
+
+	it("killed in mid-run: supply gone within 2 s, restarted with the pump off and the run recorded as interrupted", {
+		timeout: 120_000,
+	}, async () => {
+		const controller = await rig.control();
+		expect((await orderPolish("5")).status).toBe(0);
+		await until(() => rig.pumpPowered(), 40);
+		await sleep(6);
+		const before = JSON.parse((await pull()).stdout);
+		const killedMs = Date.now();
+		controller.kill("SIGKILL");
+		await sleep(3);
+		// The board holds its pins: only the missing beat has opened the supply.
+		expect(rig.pumpDemanded()).toBe(true);
+		const gone = rig.edges().findLast(({ pumpPowered }) => pumpPowered !== undefined);
+		expect(gone?.pumpPowered).toBe(false);
+		expect((gone?.wallMs ?? Infinity) - killedMs).toBeLessThan(2_000);
+
+		await rig.control();
+		await sleep(1);
+		expect(rig.pumpDemanded()).toBe(false);
+		const after = JSON.parse((await pull()).stdout);
+		expect(after.lastSeq).toBeGreaterThan(before.lastSeq);
+		const runs = await read<RunRow[]>("runs");
+		expect(runs.map(({ outcome }) => outcome)).toEqual(["finished", "interrupted"]);
+		expect(runs[0]).toEqual(first);
+		expect(runs[1]?.litres).toBeGreaterThan(0);
+		// Latched: no new order until a person has acknowledged it at the box.
+		const refused = await orderPolish("1");
+		expect(refused.status).toBe(1);
+		expect(refused.stdout).toContain("the controller is tripped");
+		const byLink = await rig.lees("order", "acknowledge", rig.linkAshore);
+		expect(byLink.stdout).toContain("interrupted is acknowledged at the box only");
+	});
+});

@@ -1,0 +1,117 @@
+// The live rig of the end-to-end tests: an emulated board, a controller and a pair of
+// pseudo-terminals, each a process of its own, in a folder of the test's own. All real: socat's
+// terminals, serialport on both ends, the stock image, SQLite.
+
+import { type ChildProcess, spawn } from "node:child_process";
+import { existsSync, mkdtempSync, readFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { rigFile } from "../stories/world.ts";
+import { command, type Ended } from "./cli.ts";
+
+/** A line of the board's own file. */
+export interface TraceLine {
+	readonly boardMs: number;
+	readonly wallMs: number;
+	readonly channel?: string;
+	readonly level?: "low" | "high" | "floating";
+	readonly pumpPowered?: boolean;
+	readonly truth?: { litresThroughPump: number; pumpOnSeconds: number };
+}
+
+export class LiveRig {
+	readonly folder = mkdtempSync(join(tmpdir(), "lees-live-"));
+	readonly board = join(this.folder, "board");
+	readonly trace = join(this.folder, "trace.jsonl");
+	readonly log = join(this.folder, "log");
+	readonly archive = join(this.folder, "archive.sqlite");
+	/** The link's two ends: the controller's and the laptop's. */
+	readonly linkAboard = join(this.folder, "link-aboard");
+	readonly linkAshore = join(this.folder, "link-ashore");
+	private readonly processes: ChildProcess[] = [];
+
+	/** Board and link; the controller is started apart. */
+	async start(): Promise<void> {
+		const end = (path: string) => `pty,raw,echo=0,link=${path}`;
+		this.spawn("socat", [end(this.linkAboard), end(this.linkAshore)]);
+		const args = ["emulate", rigFile, "--link", this.board, "--trace", this.trace];
+		this.spawn(process.execPath, [command, ...args]);
+		await until(() => existsSync(this.linkAshore) && existsSync(this.board), 10);
+	}
+
+	/** Starts the controller and waits until it says so. @param wrap a command to run it under */
+	async control(
+		wrap: readonly string[] = [],
+		board = `firmata:${this.board}`,
+	): Promise<ChildProcess> {
+		const args = ["control", rigFile, "--board", board, "--log", this.log];
+		const full = [...wrap, process.execPath, command, ...args, "--link", this.linkAboard];
+		const [program = "", ...rest] = full;
+		const child = this.spawn(program, rest);
+		let said = "";
+		child.stdout?.on("data", (text: Buffer) => {
+			said += text.toString();
+		});
+		await until(() => said.includes("controlling"), 60);
+		return child;
+	}
+
+	lees(...args: string[]): Promise<Ended> {
+		return new Promise((resolve) => {
+			const env = { ...process.env, NO_COLOR: "1" };
+			const child = spawn(process.execPath, [command, ...args], { cwd: this.folder, env });
+			let [stdout, stderr] = ["", ""];
+			child.stdout.on("data", (text: Buffer) => {
+				stdout += text.toString();
+			});
+			child.stderr.on("data", (text: Buffer) => {
+				stderr += text.toString();
+			});
+			child.on("close", (status) => resolve({ status, stdout, stderr }));
+		});
+	}
+
+	edges(): TraceLine[] {
+		const lines = readFileSync(this.trace, "utf8").split("\n");
+		// The last line may be half written.
+		return lines.slice(0, -1).map((line) => JSON.parse(line) as TraceLine);
+	}
+
+	/** Whether the motor had volts by the board's own file, latest last. */
+	pumpPowered(): boolean {
+		return (
+			this.edges().findLast(({ pumpPowered }) => pumpPowered !== undefined)?.pumpPowered === true
+		);
+	}
+
+	pumpDemanded(): boolean {
+		return this.edges().findLast(({ channel }) => channel === "pump-demand")?.level === "high";
+	}
+
+	async end(): Promise<void> {
+		for (const child of this.processes) child.kill("SIGKILL");
+		await sleep(0.2);
+	}
+
+	private spawn(program: string, args: readonly string[]): ChildProcess {
+		const child = spawn(program, [...args], {
+			cwd: this.folder,
+			stdio: ["ignore", "pipe", "pipe"],
+		});
+		child.stderr?.resume();
+		this.processes.push(child);
+		return child;
+	}
+}
+
+export const sleep = (seconds: number) =>
+	new Promise<void>((resolve) => setTimeout(resolve, seconds * 1000));
+
+/** Waits until `done`. @throws when it has not come by then */
+export async function until(done: () => boolean, secondsMax: number): Promise<void> {
+	const end = Date.now() + secondsMax * 1000;
+	while (!done()) {
+		if (Date.now() > end) throw new Error(`it did not come within ${secondsMax} s`);
+		await sleep(0.05);
+	}
+}
