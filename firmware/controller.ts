@@ -19,6 +19,7 @@ import type { LogRecord } from "./log/record.ts";
 import { type Recovery, recover } from "./log/recovery.ts";
 import { createWriter, writeTold } from "./log/writer.ts";
 import { type FindingsState, find, findingsAtBoot } from "./sense/findings.ts";
+import { BEAT_HOLDS_MS } from "./sense/flow.ts";
 import { presentOf } from "./sense/present.ts";
 import type { Moment } from "./sense/quantity.ts";
 import { type SenseState, sense, senseAtBoot } from "./sense/sense.ts";
@@ -89,16 +90,28 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 
 		// What has been pumped since the last tick, and is it enough?
 		const order = before.cycle.context.order;
-		const counted = stages.addTick(before.totals, order?.tank, sensed.motorMs, sensed.pulses);
+		// A welded contact turns the motor without anybody's order: its time counts all the same.
+		const stray = found.state.stray.on ? moment.elapsedMs : 0;
+		const motorMs = sensed.motorMs + stray;
+		const counted = stages.addTick(before.totals, order?.tank, motorMs, sensed.pulses);
 		const events: CycleEvent[] = found.events;
 		if (order !== null && sensed.pulses > 0 && litres(counted.run, rig) >= order.goalLitres) {
 			events.push({ type: "goal-reached", atMs: nowMs });
 		}
-		if (log.failed && !before.logFailed) events.push({ type: "log-failed", atMs: nowMs });
+		if (moment.elapsedMs > BEAT_HOLDS_MS) {
+			// Before all else: whatever came due in between was not done.
+			events.push({ type: "tick-gap", atMs: before.nowMs, ms: moment.elapsedMs });
+		}
+		const logFailed = log.failed || log.ageMs > setpoints.recordPatienceMs;
+		if (logFailed && !before.logFailed) events.push({ type: "log-failed", atMs: nowMs });
 
 		// What does anybody want? Wishes wait for their records; stops do not.
 		const { commissioned, armed } = inputs;
-		const permits = { commissioned, armed, logFailed: log.failed };
+		const permits = { commissioned, armed, logFailed };
+		if (order?.attended === false && !(commissioned && armed)) {
+			const reasons = [commissioned ? "the plan is not armed at the rig" : "not commissioned"];
+			events.push({ type: "permits-lost", atMs: nowMs, reasons });
+		}
 		const present = () => presentOf(sensed, found.state, permits);
 		const intake = stages.takeIn(rig, {
 			nowMs,
@@ -129,9 +142,9 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		if (sampleDue) writer.write(sampleOf(sensed, totals));
 
 		// Outputs last. The beat changes only here, after everything above has come to its end.
-		const { withholdBeat, horn } = cycle.demand;
+		const { horn, lamp } = cycle.demand;
 		const k1 = verdict.allow && cycle.demand.k1;
-		const beat = withholdBeat ? before.beat : !before.beat;
+		const beat = cycle.demand.beat ? !before.beat : before.beat;
 		const tripped = cycle.context.trips.length > 0;
 		const state: ControllerState = {
 			nowMs,
@@ -143,15 +156,15 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			cycle,
 			interlock: verdict.memory,
 			totals,
-			logFailed: log.failed,
+			logFailed,
 			sampleDueMs: sampleDue ? nowMs + SAMPLE_MS : before.sampleDueMs,
-			motorOn: k1 && !withholdBeat,
+			motorOn: k1 && cycle.demand.beat,
 			beat,
 		};
 		const outputs: Outputs = {
 			"pump-demand": k1,
 			"dead-man-beat": beat,
-			"lamp-pump": cycle.demand.k1 || horn,
+			"lamp-pump": lamp,
 			"lamp-trip": tripped,
 			horn,
 		};

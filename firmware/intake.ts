@@ -13,17 +13,20 @@ import type { RecordBody } from "./log/record.ts";
 export interface LogState {
 	/** Every record up to this number survives a power cut. */
 	readonly durableSeq: number;
+	/** For how long the oldest record that is not yet durable has waited, ms; 0 when none waits. */
+	readonly ageMs: number;
 	readonly failed: boolean;
 }
 
 export type Wish =
 	| { readonly type: "order"; readonly order: Order }
-	| { readonly type: "acknowledge"; readonly from: Place }
+	| { readonly type: "acknowledge"; readonly from: Place; readonly pressedMs: number }
 	| { readonly type: "start" };
 
 /** A wish that waits for record `seq` to be durable. */
 export interface Waiting {
 	readonly seq: number;
+	readonly sinceMs: number;
 	readonly wish: Wish;
 }
 
@@ -48,9 +51,16 @@ export interface IntakeInputs {
 
 export function takeIn(rig: Rig, inputs: IntakeInputs): Intake {
 	const { nowMs, state, commands, log, present } = inputs;
+	const patienceMs = rig.setpoints.recordPatienceMs;
 	const events: CycleEvent[] = [];
 	const bodies: Intake["bodies"] = [];
 	let waiting = inputs.waiting;
+	const acknowledge = (from: Place) => {
+		// What was pressed before a trip says nothing about it.
+		const reasons = ["no trip is open"];
+		if (state !== "tripped") bodies.push({ body: { kind: "acknowledge-refused", reasons } });
+		else bodies.push(acknowledgement(from, nowMs));
+	};
 
 	for (const command of commands) {
 		switch (command.type) {
@@ -59,6 +69,7 @@ export function takeIn(rig: Rig, inputs: IntakeInputs): Intake {
 				bodies.push({ body: { kind: "stop", by: command.id } });
 				// Whoever stops means what has been asked for and not begun, too.
 				waiting = waiting.filter(({ wish }) => wish.type === "acknowledge");
+				for (const entry of bodies) if (entry.wish?.type === "order") delete entry.wish;
 				break;
 			case "polish": {
 				const reasons = refusals(command.polish, rig, state, present());
@@ -71,14 +82,22 @@ export function takeIn(rig: Rig, inputs: IntakeInputs): Intake {
 				break;
 			}
 			case "acknowledge":
-				bodies.push(acknowledgement("link"));
+				acknowledge("link");
 				break;
 			case "note-drained":
 				bodies.push({ body: { kind: "drained", waterMl: command.waterMl } });
 				break;
 		}
 	}
-	if (inputs.buttonPressed) bodies.push(acknowledgement("box"));
+	if (inputs.buttonPressed) acknowledge("box");
+
+	// A wish whose record takes too long is given up: nobody expects it any more.
+	if (waiting.some(({ sinceMs }) => nowMs - sinceMs > patienceMs)) {
+		for (const { sinceMs, wish } of waiting) {
+			if (nowMs - sinceMs > patienceMs) bodies.push(...givenUp(wish));
+		}
+		waiting = waiting.filter(({ sinceMs }) => nowMs - sinceMs <= patienceMs);
+	}
 
 	if (waiting.some(({ seq }) => seq <= log.durableSeq)) {
 		for (const { seq, wish } of waiting) {
@@ -89,8 +108,18 @@ export function takeIn(rig: Rig, inputs: IntakeInputs): Intake {
 	return { events, waiting, bodies };
 }
 
-function acknowledgement(from: Place): { body: RecordBody; wish: Wish } {
-	return { body: { kind: "acknowledge", from }, wish: { type: "acknowledge", from } };
+function acknowledgement(from: Place, pressedMs: number): { body: RecordBody; wish: Wish } {
+	const wish = { type: "acknowledge", from, pressedMs } as const;
+	return { body: { kind: "acknowledge", from }, wish };
+}
+
+function givenUp(wish: Wish): Array<{ body: RecordBody }> {
+	const reasons = ["its record was not on disk in time"];
+	if (wish.type === "order")
+		return [{ body: { kind: "order-refused", id: wish.order.id, reasons } }];
+	if (wish.type === "acknowledge") return [{ body: { kind: "acknowledge-refused", reasons } }];
+	// The statechart gives up a start by itself, with a trip.
+	return [];
 }
 
 function granted(wish: Wish, present: Present, atMs: number): CycleEvent {
@@ -98,7 +127,7 @@ function granted(wish: Wish, present: Present, atMs: number): CycleEvent {
 		case "order":
 			return { type: "order", atMs, order: wish.order, present };
 		case "acknowledge":
-			return { type: "acknowledge", atMs, from: wish.from, present };
+			return { type: "acknowledge", atMs, from: wish.from, pressedMs: wish.pressedMs, present };
 		case "start":
 			return { type: "start-durable", atMs, present };
 	}

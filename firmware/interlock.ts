@@ -43,23 +43,23 @@ const RELEASED: InterlockMemory = { holding: false };
 const HOLDING: InterlockMemory = { holding: true };
 
 function broken(sensed: Sensed): Verdict["veto"] {
-	const { stop, probe, noFlowMs, pumpOnMs } = sensed;
-	if (stop.value === "broken") {
+	const { stop, probe } = sensed;
+	if (stop === "broken") {
 		return { code: "stop-button", cause: "interlock: the stop button is pressed" };
 	}
-	if (stop.value !== "made" && stop.forMs > INTERLOCK.unknownMsMax) {
-		return { code: "sensor-fault", cause: `interlock: stop loop ${stop.value}` };
+	if (sensed.stopUnknownMs > INTERLOCK.unknownMsMax) {
+		return { code: "sensor-fault", cause: `interlock: stop loop ${stop}` };
 	}
-	if (probe.value === "wet" && probe.forMs > INTERLOCK.wetMsMax) {
+	if (sensed.probeWetMs > INTERLOCK.wetMsMax) {
 		return { code: "water-in-bowl", cause: "interlock: the probe is wet" };
 	}
-	if (probe.value !== "wet" && probe.value !== "dry" && probe.forMs > INTERLOCK.unknownMsMax) {
-		return { code: "sensor-fault", cause: `interlock: water probe ${probe.value}` };
+	if (sensed.probeUnknownMs > INTERLOCK.unknownMsMax) {
+		return { code: "sensor-fault", cause: `interlock: water probe ${probe}` };
 	}
-	if (noFlowMs > INTERLOCK.dryPumpMsMax) {
+	if (sensed.noFlowMs > INTERLOCK.dryPumpMsMax) {
 		return { code: "dry-run", cause: "interlock: no pulse from the meter for too long" };
 	}
-	if (pumpOnMs > INTERLOCK.pumpOnMsMax) {
+	if (sensed.pumpOnMs > INTERLOCK.pumpOnMsMax) {
 		return { code: "time-limit", cause: "interlock: the pump has run too long in one stretch" };
 	}
 	return undefined;

@@ -1,5 +1,6 @@
 // Hours and litres, kept as whole milliseconds and whole pulses so that nothing is lost in adding
-// up: for the rig, each tank, the element in use and the run. Litres are pulses over the K-factor.
+// up: for each tank, the run, the element in use, and what nobody ordered (a pulse after the end, a
+// welded contact). The rig's total is their sum. Litres are pulses over the K-factor.
 
 import type { Rig } from "./config/rig.ts";
 
@@ -9,8 +10,8 @@ export interface Tally {
 }
 
 export interface Totals {
-	readonly rig: Tally;
 	readonly element: Tally;
+	readonly unordered: Tally;
 	readonly run: Tally;
 	readonly tanks: Readonly<Record<string, Tally>>;
 }
@@ -19,7 +20,7 @@ const ZERO: Tally = { motorMs: 0, pulses: 0 };
 
 export function totalsAtBoot(rig: Rig): Totals {
 	const tanks = Object.fromEntries(rig.tanks.map((tank) => [tank.name, ZERO]));
-	return { rig: ZERO, element: ZERO, run: ZERO, tanks };
+	return { element: ZERO, unordered: ZERO, run: ZERO, tanks };
 }
 
 /** Adds one tick. `tank` is the order's, or undefined for pulses that nobody ordered. */
@@ -34,8 +35,8 @@ export function addTick(
 		motorMs: tally.motorMs + motorMs,
 		pulses: tally.pulses + pulses,
 	});
-	const counted = { ...totals, rig: plus(totals.rig), element: plus(totals.element) };
-	if (tank === undefined) return counted;
+	const counted = { ...totals, element: plus(totals.element) };
+	if (tank === undefined) return { ...counted, unordered: plus(totals.unordered) };
 	const tanks = { ...totals.tanks, [tank]: plus(totals.tanks[tank] ?? ZERO) };
 	return { ...counted, run: plus(totals.run), tanks };
 }
@@ -43,6 +44,17 @@ export function addTick(
 /** Adds a whole run, as a restart finds it in the log. */
 export function addTally(totals: Totals, tank: string, run: Tally): Totals {
 	return { ...addTick(totals, tank, run.motorMs, run.pulses), run };
+}
+
+/** All that the rig has pumped, ordered or not. */
+export function rigTally({ tanks, unordered }: Totals): Tally {
+	return Object.values(tanks).reduce(
+		(sum, tally) => ({
+			motorMs: sum.motorMs + tally.motorMs,
+			pulses: sum.pulses + tally.pulses,
+		}),
+		unordered,
+	);
 }
 
 export const withNewRun = (totals: Totals): Totals => ({ ...totals, run: ZERO });

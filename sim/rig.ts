@@ -37,11 +37,16 @@ export interface Truth extends PathTruth {
 
 class TankStore extends Store implements Tank {
 	dirtGrams: number;
+	readonly volumeLitres: number;
 
-	constructor({ fuelLitres, freeWaterLitres, dispersedWaterPpm, dirtGrams }: TankStart) {
+	constructor(
+		volumeLitres: number,
+		{ fuelLitres, freeWaterLitres, dispersedWaterPpm, dirtGrams }: TankStart,
+	) {
 		const dispersed = (fuelLitres * dispersedWaterPpm) / 1e6;
 		super(parcel(fuelLitres - dispersed, freeWaterLitres, dispersed));
 		this.dirtGrams = dirtGrams;
+		this.volumeLitres = volumeLitres;
 	}
 }
 
@@ -65,7 +70,10 @@ export class RigModel {
 	private demand = false;
 
 	constructor(rig: Rig, start: WorldStart) {
-		const tanks = new Map([...start.tanks].map(([name, holds]) => [name, new TankStore(holds)]));
+		const volumes = new Map(rig.tanks.map(({ name, volumeLitres }) => [name, volumeLitres]));
+		const tanks = new Map(
+			[...start.tanks].map(([name, holds]) => [name, new TankStore(volumes.get(name) ?? 0, holds)]),
+		);
 		this.path = new WaterPath(rig, tanks, start.tubeTank, start.returnTank);
 		this.motor = new Motor(rig, start.batteryVolts, start.airC);
 		this.waterOhm = start.waterOhm;

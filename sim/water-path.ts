@@ -18,6 +18,7 @@ const GRAVITY = 9.80665;
 
 export interface Tank extends Store {
 	dirtGrams: number;
+	readonly volumeLitres: number;
 }
 
 export interface PathTruth {
@@ -38,6 +39,8 @@ export class WaterPath {
 	/** Where the crew drains to, and the can they refill the bowl from. */
 	readonly container = new Store();
 	readonly can = new Store(parcel(20));
+	/** What has run out of a tank that was full. */
+	readonly spill = new Store();
 	elementDirtGrams = 0;
 	tubeTank: string;
 	returnTank: string;
@@ -75,10 +78,10 @@ export class WaterPath {
 
 	/** Every store there is, by name: their sum never changes. */
 	get stores(): ReadonlyMap<string, Store> {
-		const { line, bowl, sump, container, can } = this;
+		const { line, bowl, sump, container, can, spill } = this;
 		return new Map<string, Store>([
 			...this.tanks,
-			...Object.entries({ line, bowl, sump, container, can }),
+			...Object.entries({ line, bowl, sump, container, can, spill }),
 		]);
 	}
 
@@ -167,8 +170,17 @@ export class WaterPath {
 		if (tank !== undefined) {
 			tank.give(passed);
 			truth.litresReturned += pumped;
+			this.overflow(tank);
 		}
 		return pumped;
+	}
+
+	/** A full tank runs over through its vent: what is above its volume is spilled. */
+	private overflow(tank: Tank): void {
+		const over = tank.litres - tank.volumeLitres;
+		if (over <= 0) return;
+		move(tank, this.spill, tank.sample(over));
+		this.truth.litresSpilled += over;
 	}
 
 	private carryDirt(pumped: number): void {

@@ -6,6 +6,8 @@ import type { z } from "zod";
 import { InputError, type Problem } from "./input-error.ts";
 import { allowedAt, branchMeant, didYouMean, keysAt, shapesAt, show } from "./schema-words.ts";
 
+const BROKEN_SHOWN = 5;
+
 export type Path = ReadonlyArray<string | number>;
 
 /** A checked document that can still say where a value stood. */
@@ -26,12 +28,14 @@ export function readDocument<S extends z.ZodType>(
 	schema: S,
 ): Checked<z.infer<S>> {
 	const lines = new LineCounter();
-	const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false });
+	const options = { lineCounter: lines, prettyErrors: false, logLevel: "error" } as const;
+	const doc = parseDocument(text, options);
 	const at = (offset: number) => {
 		const { line, col } = lines.linePos(offset);
 		return { line, column: col };
 	};
-	const broken = doc.errors.map((error) => ({
+	// A text that is not YAML at all has an error a character: the first ones tell it.
+	const broken = doc.errors.slice(0, BROKEN_SHOWN).map((error) => ({
 		file,
 		...at(error.pos[0]),
 		found: `broken YAML (${error.message})`,

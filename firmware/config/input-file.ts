@@ -17,6 +17,7 @@ export function readInputFile(file: string): string {
 	try {
 		const stat = statSync(file);
 		if (stat.isDirectory()) throw refuse("a directory", "a file");
+		if (!stat.isFile()) throw refuse("no ordinary file", "a file");
 		if (stat.size > BYTES_MAX) throw refuse(`${stat.size} bytes`, `at most ${BYTES_MAX} bytes`);
 		bytes = readFileSync(file);
 	} catch (error) {

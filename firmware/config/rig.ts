@@ -103,6 +103,14 @@ function contradictions(rig: Rig): Array<{ path: Array<string | number>; allowed
 		const limit = (0.8 * pump.freeFlowLph).toFixed(1);
 		refuse(["setpoints", "primedFlowLph"], `at most 0.8 of pump.freeFlowLph = ${limit}`);
 	}
+	// A block of one second at the prime limit must hold two pulses, or fuel could not be proven.
+	const pulsesMin = Math.ceil((2 * 3600) / setpoints.primedFlowLph);
+	if (rig.meter.pulsesPerLitre < pulsesMin) {
+		refuse(
+			["meter", "pulsesPerLitre"],
+			`at least ${pulsesMin}, 2 pulses a second at primedFlowLph`,
+		);
+	}
 	if (pump.dryRunSecondsMax * 1000 >= INTERLOCK.dryPumpMsMax) {
 		const limit = INTERLOCK.dryPumpMsMax / 1000;
 		refuse(["pump", "dryRunSecondsMax"], `below the interlock's own limit of ${limit} s`);

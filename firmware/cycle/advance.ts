@@ -19,9 +19,11 @@ export interface Delay {
 export interface Demand {
 	/** K1 closed: to pump, or alone for its proof. */
 	readonly k1: boolean;
-	/** The dead-man is starved on purpose. */
-	readonly withholdBeat: boolean;
+	/** The dead-man is fed, so that K2 closes. */
+	readonly beat: boolean;
 	readonly horn: boolean;
+	/** The pump's lamp: on from the warning to the end of the run. */
+	readonly lamp: boolean;
 }
 
 export interface CycleState {
@@ -40,7 +42,7 @@ export const cycleAtBoot: CycleState = {
 	value: "idle",
 	context: contextAtBoot,
 	delays: [],
-	demand: { k1: false, withholdBeat: false, horn: false },
+	demand: { k1: false, beat: false, horn: false, lamp: false },
 };
 
 /** Chained delays of zero length would never end; no state has any, and this proves it. */
@@ -116,11 +118,11 @@ function step(
 	const to = stateName(next.value);
 	if (from !== to)
 		told.push({ atMs, effect: { type: "state", from, to, why: reasonOf(event.type) } });
-	const stuck = next.context.trips.some((trip) => trip.code === "relay-stuck");
 	const demand: Demand = {
-		k1: next.hasTag("pump") || next.hasTag("k1"),
-		withholdBeat: next.hasTag("no-beat") || stuck,
+		k1: next.hasTag("k1"),
+		beat: next.hasTag("beat"),
 		horn: next.hasTag("horn"),
+		lamp: next.hasTag("lamp"),
 	};
 	return { value: next.value, context: next.context, delays, demand };
 }

@@ -23,7 +23,12 @@ export interface CycleContext {
 	/** Acknowledged, but cleared only by the next passed prime. */
 	readonly unproven: readonly TripCode[];
 	readonly startReason: StartReason;
+	/** Tries without fuel since the last fuel, order or acknowledgement. */
 	readonly primeTry: number;
+	/** After a dry try the pump rests until then, whatever happens in between. */
+	readonly dryRestUntilMs: number;
+	/** When water last reached the probe; null before it ever did. */
+	readonly lastWaterMs: number | null;
 	/** Time the order has been at work, rests counted and trips not, ms. */
 	readonly workedMs: number;
 	readonly workingSinceMs: number | null;
@@ -33,12 +38,17 @@ export interface CycleContext {
 	readonly pumping: boolean;
 }
 
+/** Time from one acknowledgement of water to the next water, in which an inspection is due, ms. */
+const WATER_AGAIN_MS = 600_000;
+
 export const contextAtBoot: CycleContext = {
 	order: null,
 	trips: [],
 	unproven: [],
 	startReason: "ordered",
 	primeTry: 0,
+	dryRestUntilMs: 0,
+	lastWaterMs: null,
 	workedMs: 0,
 	workingSinceMs: null,
 	dutyMs: 0,
@@ -69,11 +79,11 @@ export function orderSurvives(context: CycleContext): boolean {
 /** Why an acknowledgement is refused now; empty when it clears all open trips. */
 export function acknowledgeBlockers(
 	context: CycleContext,
-	from: Place,
-	present: Present,
+	{ from, pressedMs, present }: { from: Place; pressedMs: number; present: Present },
 ): string[] {
 	const reasons = context.trips.flatMap((trip) => {
 		const row = trips[trip.code];
+		if (trip.atMs > pressedMs) return [`${trip.code} came after the acknowledgement`];
 		const still = row.stillThere(present, trip.drainSeen);
 		const wrongPlace = row.acknowledgeAt === "box" && from !== "box";
 		const where = wrongPlace ? [`${trip.code} is acknowledged at the box only`] : [];
@@ -115,14 +125,29 @@ function dutyMs(context: CycleContext, rig: Rig, atMs: number): number {
 	return Math.max(0, context.dutyMs - (elapsed * runMinutesMax) / restMinutes);
 }
 
-/** How long the pump may still run, as of the last change, ms. */
-export function dutyLeftMs(context: CycleContext, rig: Rig): number {
-	return Math.max(0, Math.floor(rig.pump.runMinutesMax * 60_000 - context.dutyMs));
+/** How long the pump may still run at `atMs`, ms. */
+export function dutyLeftMs(context: CycleContext, rig: Rig, atMs: number): number {
+	return Math.max(0, Math.floor(rig.pump.runMinutesMax * 60_000 - dutyMs(context, rig, atMs)));
 }
 
-/** How long a rest takes that forgives all of the duty, ms. */
-export function dutyRestMs(context: CycleContext, rig: Rig): number {
-	return Math.ceil((context.dutyMs * rig.pump.restMinutes) / rig.pump.runMinutesMax);
+/** A start must leave the pump time for one whole prime, and respect the rest after a dry one. */
+export function mustRest(context: CycleContext, rig: Rig, atMs: number): boolean {
+	const primeMs = Math.min(rig.pump.dryRunSecondsMax * 1000, rig.pump.runMinutesMax * 60_000);
+	return dutyLeftMs(context, rig, atMs) < primeMs || context.dryRestUntilMs > atMs;
+}
+
+/** How long a rest takes: all of the duty forgiven when little is left of it, and any dry rest. */
+export function restMs(context: CycleContext, rig: Rig): number {
+	const { dutyAtMs, dryRestUntilMs } = context;
+	const dry = Math.max(0, dryRestUntilMs - dutyAtMs);
+	const { restMinutes, runMinutesMax } = rig.pump;
+	const worn = Math.ceil((dutyMs(context, rig, dutyAtMs) * restMinutes) / runMinutesMax);
+	return mustRest({ ...context, dryRestUntilMs: 0 }, rig, dutyAtMs) ? Math.max(worn, dry) : dry;
+}
+
+/** Whether water at `atMs` comes so soon after the last that somebody must look into the tank. */
+export function isWaterAgain({ lastWaterMs }: CycleContext, atMs: number): boolean {
+	return lastWaterMs !== null && atMs - lastWaterMs <= WATER_AGAIN_MS;
 }
 
 export function withWorkBegun(atMs: number): Partial<CycleContext> {

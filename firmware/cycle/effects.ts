@@ -7,7 +7,12 @@ import type { Place, TripCode } from "./trips.ts";
 
 export type StateName = "idle" | "priming" | "polishing" | "resting" | "tripped";
 
-export type Outcome = "finished" | "stopped" | "could not start" | `tripped: ${TripCode}`;
+export type Outcome =
+	| "finished"
+	| "stopped"
+	| "could not start"
+	| "no longer permitted"
+	| `ended by trip: ${TripCode}`;
 
 export type CycleEffect =
 	| { readonly type: "run-begin"; readonly order: Order }

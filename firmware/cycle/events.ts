@@ -26,7 +26,17 @@ interface At {
 
 export type CycleEvent =
 	| (At & { readonly type: "order"; readonly order: Order; readonly present: Present })
-	| (At & { readonly type: "acknowledge"; readonly from: Place; readonly present: Present })
+	| (At & {
+			readonly type: "acknowledge";
+			readonly from: Place;
+			/** When it was given; it says nothing about trips that came after. */
+			readonly pressedMs: number;
+			readonly present: Present;
+	  })
+	/** No tick for longer than the dead-man holds: the pump was off, whatever was demanded. */
+	| (At & { readonly type: "tick-gap"; readonly ms: number })
+	/** An unattended plan is no longer armed, or the rig no longer commissioned. */
+	| (At & { readonly type: "permits-lost"; readonly reasons: readonly string[] })
 	| (At & { readonly type: "start-durable"; readonly present: Present })
 	| (At & { readonly type: "stop"; readonly by: string })
 	| (At & { readonly type: "sensor-lost"; readonly sensor: Sensor; readonly why: string })

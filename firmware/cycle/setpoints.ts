@@ -99,10 +99,10 @@ const rows = {
 	},
 	recordPatienceMs: {
 		unit: "ms",
-		preset: 5000,
+		preset: 10000,
 		min: 1000,
 		max: 30000,
-		reason: "a start that is not on disk by then is given up: the log is not working",
+		reason: "an order or start that is not on disk by then is given up, and a run stops",
 	},
 	timeLimitMinutes: {
 		unit: "min",

@@ -1,7 +1,7 @@
 // The statechart that governs the pump. Declarative: states, what moves between them, how long
 // they last. It holds no clock and runs no actor; advance.ts drives it with edges and due delays.
-// Tags are its whole demand: `pump` (K1 closed to pump), `k1` (K1 closed alone, for its proof),
-// `no-beat` (the dead-man is starved on purpose), `horn`.
+// Tags are its whole demand: `k1` (closed), `beat` (the dead-man is fed, so K2 closes), `horn`, `lamp`.
+// Outside a start and a run both contacts are open. The motor turns where `k1` and `beat` meet.
 //
 //   idle --order--> working: priming -> polishing <-> resting       any --finding--> tripped
 //     ^                |                                                                |
@@ -14,14 +14,14 @@ import type { CycleEffect, Outcome } from "./effects.ts";
 import type { CycleEvent } from "./events.ts";
 import { type TripCode, trips } from "./trips.ts";
 
-export type CycleTag = "pump" | "k1" | "no-beat" | "horn";
+export type CycleTag = "k1" | "beat" | "horn" | "lamp";
 
-/** Each contact is closed alone for this long; a stray current counts after `strayDelayMs`. */
+/** K1 is closed alone for so long; a stray current counts after `strayDelayMs`. */
 const PROOF_MS = 2_500;
 /** The dead-man lets go within 1.5 s of the last edge, at worst tolerance. */
 const K2_OPENS_MS = 2_000;
-/** The dead-man's reservoir is full again by then. */
-const K2_CLOSES_MS = 1_500;
+/** The dead-man's reservoir fills within 1.5 s; then K2 is proven for as long as K1. */
+const K2_PROOF_MS = 1_500 + PROOF_MS;
 /** The horn of a trip falls silent by itself; the lamp stays. */
 const TRIP_HORN_MS = 60_000;
 
@@ -47,11 +47,12 @@ export function createStatechart(rig: Rig) {
 			hornTime: setpoints.hornMs,
 			proof: PROOF_MS,
 			k2Opens: K2_OPENS_MS,
-			k2Closes: K2_CLOSES_MS,
+			k2Proof: K2_PROOF_MS,
 			primeTime: primeMs,
-			primeRest: primeMs,
-			dutyLeft: ({ context }) => rules.dutyLeftMs(context, rig),
-			dutyRest: ({ context }) => rules.dutyRestMs(context, rig),
+			// The warning before the next try is part of the rest.
+			primeRest: Math.max(0, primeMs - setpoints.hornMs),
+			dutyLeft: ({ context }) => rules.dutyLeftMs(context, rig, context.dutyAtMs),
+			rest: ({ context }) => rules.restMs(context, rig),
 			workLeft: ({ context }) => rules.workLeftMs(context, rig),
 			tripHorn: TRIP_HORN_MS,
 		},
@@ -59,15 +60,13 @@ export function createStatechart(rig: Rig) {
 			mayStart: ({ event }) =>
 				event.type === "order" &&
 				rules.goOnBlockers(orderContext(event), event.present).length === 0,
-			mayGoOn: ({ context, event }) =>
-				event.type === "start-durable" && rules.goOnBlockers(context, event.present).length === 0,
+			mustRest: ({ context, event }) => rules.mustRest(context, rig, event.atMs),
+			mayNotGoOn: ({ context, event }) =>
+				event.type === "start-durable" && rules.goOnBlockers(context, event.present).length > 0,
 			acknowledgeRefused: ({ context, event }) =>
-				event.type === "acknowledge" &&
-				rules.acknowledgeBlockers(context, event.from, event.present).length > 0,
+				event.type === "acknowledge" && rules.acknowledgeBlockers(context, event).length > 0,
 			orderSurvives: ({ context }) => rules.orderSurvives(context),
-			// Every start but one that a person at the rig has just ordered is announced by the horn.
-			unannounced: ({ context }) =>
-				context.startReason === "ordered" && context.order?.attended !== false,
+			contactStuck: ({ context }) => context.trips.some(({ code }) => code === "relay-stuck"),
 			triesLeft: ({ context }) => context.primeTry < setpoints.primeTriesMax,
 		},
 		actions: {
@@ -75,13 +74,16 @@ export function createStatechart(rig: Rig) {
 			pumpOff: assign(({ context, event }) => rules.withPump(context, rig, false, event.atMs)),
 			workBegins: assign(({ event }) => rules.withWorkBegun(event.atMs)),
 			workPauses: assign(({ context, event }) => rules.withWorkPaused(context, event.atMs)),
+			// Until fuel arrives each try counts as dry, however it ends.
+			dryRest: assign(({ event }) => ({ dryRestUntilMs: event.atMs + primeMs })),
+			settleDuty: assign(({ context, event }) => rules.withPump(context, rig, false, event.atMs)),
 			countTry: assign(({ context }) => ({ primeTry: context.primeTry + 1 })),
 			noteDrain: assign(({ context }) => ({
 				trips: context.trips.map((trip) => ({ ...trip, drainSeen: true })),
 			})),
 			takeOrder: enqueueActions(({ event, enqueue }) => {
 				if (event.type !== "order") return;
-				enqueue.assign({ order: event.order, startReason: "ordered", workedMs: 0, unproven: [] });
+				enqueue.assign({ order: event.order, startReason: "ordered", workedMs: 0, primeTry: 0 });
 				enqueue.emit({ type: "run-begin", order: event.order });
 			}),
 			refuseOrder: enqueueActions(({ event, enqueue }) => {
@@ -91,19 +93,25 @@ export function createStatechart(rig: Rig) {
 				enqueue.emit({ type: "order-refused", id: event.order.id, reasons });
 			}),
 			trip: enqueueActions(({ context, event, enqueue }, { code, cause }: ActionParams["trip"]) => {
-				const words = cause ?? trips[code].cause;
+				const again = code === "water-in-bowl" && rules.isWaterAgain(context, event.atMs);
+				const words = again ? WATER_AGAIN : (cause ?? trips[code].cause);
 				const isNew = !context.trips.some((trip) => trip.code === code);
 				enqueue.assign(rules.withTrip(context, code, words, event.atMs));
 				if (isNew) enqueue.emit({ type: "trip", code, cause: words });
-				if (context.order !== null && trips[code].afterwards === "end the order") {
-					enqueue.emit({ type: "run-end", outcome: `tripped: ${code}`, reasons: [] });
+				const ends = again || trips[code].afterwards === "end the order";
+				if (context.order !== null && isNew && ends) {
+					enqueue.emit({ type: "run-end", outcome: `ended by trip: ${code}`, reasons: [] });
 					enqueue.assign({ order: null });
 				}
 			}),
 			end: enqueueActions(({ context, event, enqueue }, { outcome }: ActionParams["end"]) => {
 				if (context.order === null) return;
 				const reasons =
-					event.type === "start-durable" ? rules.goOnBlockers(context, event.present) : [];
+					event.type === "start-durable"
+						? rules.goOnBlockers(context, event.present)
+						: event.type === "permits-lost"
+							? event.reasons
+							: [];
 				enqueue.emit({ type: "run-end", outcome, reasons });
 				enqueue.assign({ order: null });
 			}),
@@ -124,27 +132,31 @@ export function createStatechart(rig: Rig) {
 				if (event.type !== "acknowledge") return;
 				const codes = context.trips.map((trip) => trip.code);
 				enqueue.emit({ type: "acknowledged", codes, from: event.from });
-				enqueue.assign({ trips: [], unproven: codes, startReason: "acknowledged" });
+				const water = codes.includes("water-in-bowl") ? event.atMs : context.lastWaterMs;
+				enqueue.assign({
+					trips: [],
+					unproven: [...new Set([...context.unproven, ...codes])],
+					startReason: "acknowledged",
+					primeTry: 0,
+					lastWaterMs: water,
+				});
 			}),
 			refuseAcknowledge: enqueueActions(({ context, event, enqueue }) => {
 				if (event.type !== "acknowledge") return;
-				const reasons = rules.acknowledgeBlockers(context, event.from, event.present);
+				const reasons = rules.acknowledgeBlockers(context, event);
 				enqueue.emit({ type: "acknowledge-refused", reasons });
 			}),
 			fuelArrived: enqueueActions(({ context, enqueue }) => {
 				const { primeTry, unproven } = context;
 				enqueue.emit({ type: "prime", primeTry, result: "fuel" });
-				if (unproven.length > 0) {
-					enqueue.emit({ type: "cleared", codes: unproven });
-					enqueue.assign({ unproven: [] });
-				}
+				if (unproven.length > 0) enqueue.emit({ type: "cleared", codes: unproven });
+				enqueue.assign({ unproven: [], primeTry: 0, dryRestUntilMs: 0 });
 			}),
 			noFuel: enqueueActions(({ context, enqueue }) => {
 				const { primeTry } = context;
 				enqueue.emit({ type: "prime", primeTry, result: "none" });
 			}),
 			requestStart: enqueueActions(({ context, enqueue }) => {
-				enqueue.assign({ primeTry: 0 });
 				enqueue.emit({ type: "start", reason: context.startReason });
 			}),
 		},
@@ -184,6 +196,7 @@ export function createStatechart(rig: Rig) {
 				after: { workLeft: { target: "tripped", actions: tripping("time-limit") } },
 				on: {
 					stop: { target: "idle", actions: ending("stopped") },
+					"permits-lost": { target: "idle", actions: ending("no longer permitted") },
 					"goal-reached": { target: "idle", actions: ending("finished") },
 					"log-failed": { target: "tripped", actions: tripping("log-failed") },
 					"board-lost": {
@@ -207,43 +220,46 @@ export function createStatechart(rig: Rig) {
 				states: {
 					priming: {
 						initial: "recording",
+						tags: "lamp",
+						on: { "tick-gap": { target: "#cycle.tripped", actions: gap } },
 						states: {
 							recording: {
 								entry: "requestStart",
 								on: {
 									"start-durable": [
-										{ guard: "mayGoOn", target: "announcing" },
-										{ target: "#cycle.idle", actions: ending("could not start") },
+										{
+											guard: "mayNotGoOn",
+											target: "#cycle.idle",
+											actions: ending("could not start"),
+										},
+										{ guard: "mustRest", target: "#cycle.working.resting" },
+										{ target: "announcing" },
 									],
 								},
 								after: {
 									recordPatience: { target: "#cycle.tripped", actions: tripping("log-failed") },
 								},
 							},
-							announcing: {
-								always: { guard: "unannounced", target: "provingK1" },
-								tags: "horn",
-								after: { hornTime: "provingK1" },
-							},
-							// K2 closed by the beat, K1 open: current now means a welded K1.
-							provingK1: { after: { proof: "openingK2" } },
-							openingK2: { tags: "no-beat", after: { k2Opens: "provingK2" } },
-							// K1 closed, K2 starved: current now means a welded K2.
+							announcing: { tags: "horn", after: { hornTime: "openingK2" } },
+							// The dead-man has been starved since the pump last ran; it lets go by then.
+							openingK2: { after: { k2Opens: "provingK2" } },
+							// K1 closed alone: current now means a welded K2.
 							provingK2: {
-								tags: ["no-beat", "k1"],
+								tags: "k1",
 								on: {
 									"stray-current": {
 										target: "#cycle.tripped",
 										actions: tripping("relay-stuck", "current while K2 is starved: K2 is welded"),
 									},
 								},
-								after: { proof: "closingK2" },
+								after: { proof: "provingK1" },
 							},
-							closingK2: { after: { k2Closes: "drawing" } },
+							// K2 closes alone: current now means a welded K1.
+							provingK1: { tags: "beat", after: { k2Proof: "drawing" } },
 							drawing: {
-								tags: "pump",
+								tags: ["k1", "beat"],
 								entry: ["pumpOn", "countTry"],
-								exit: "pumpOff",
+								exit: ["pumpOff", "dryRest"],
 								on: {
 									"flow-established": {
 										target: "#cycle.working.polishing",
@@ -251,25 +267,34 @@ export function createStatechart(rig: Rig) {
 									},
 								},
 								after: {
+									dutyLeft: { target: "#cycle.working.resting", actions: "noFuel" },
 									primeTime: [
 										{ guard: "triesLeft", target: "pausing", actions: "noFuel" },
-										{ target: "#cycle.tripped", actions: ["noFuel", tripping("prime-failed")] },
+										{
+											target: "#cycle.tripped",
+											actions: ["noFuel", tripping("prime-failed")],
+										},
 									],
 								},
 							},
-							pausing: { after: { primeRest: "drawing" } },
+							pausing: { tags: "beat", after: { primeRest: "announcingAgain" } },
+							announcingAgain: { tags: ["beat", "horn"], after: { hornTime: "drawing" } },
 						},
 					},
 					polishing: {
-						tags: "pump",
+						tags: ["k1", "beat", "lamp"],
 						entry: "pumpOn",
 						exit: "pumpOff",
-						on: { "flow-lost": { target: "#cycle.tripped", actions: tripping("dry-run") } },
+						on: {
+							"tick-gap": { target: "#cycle.tripped", actions: gap },
+							"flow-lost": { target: "#cycle.tripped", actions: tripping("dry-run") },
+						},
 						after: { dutyLeft: "resting" },
 					},
 					resting: {
+						entry: "settleDuty",
 						exit: assign({ startReason: "rested" }),
-						after: { dutyRest: "priming" },
+						after: { rest: "priming" },
 					},
 				},
 			},
@@ -285,7 +310,11 @@ export function createStatechart(rig: Rig) {
 					stop: { actions: ending("stopped") },
 				},
 				states: {
-					sounding: { tags: "horn", after: { tripHorn: "silent" } },
+					// While a contact may be welded the horn goes on until somebody is there.
+					sounding: {
+						tags: "horn",
+						after: { tripHorn: [{ guard: "contactStuck" }, { target: "silent" }] },
+					},
 					silent: {},
 				},
 			},
@@ -299,6 +328,17 @@ export type Statechart = ReturnType<typeof createStatechart>;
 function orderContext(event: Extract<CycleEvent, { type: "order" }>): rules.CycleContext {
 	return { ...rules.contextAtBoot, order: event.order };
 }
+
+const gap = {
+	type: "trip",
+	params: ({ event }: { event: Extract<CycleEvent, { type: "tick-gap" }> }) => ({
+		code: "interrupted" as const,
+		cause: `no tick for ${(event.ms / 1000).toFixed(1)} s while at work`,
+	}),
+} as const;
+
+const WATER_AGAIN =
+	"water again within 10 min of the last: look into tank and bowl, sweep before polishing";
 
 function tripping(code: TripCode, cause?: string) {
 	const params = cause === undefined ? { code } : { code, cause };

@@ -17,6 +17,8 @@ export class Store {
 	private readonly worker: Worker;
 	private readonly reads = new Map<number, (records: StoredRecord[]) => void>();
 	private durableSeq: number;
+	/** What has been handed over and is not yet durable: last number and time of each hand-over. */
+	private pending: Array<{ seq: number; atMs: number }> = [];
 	private failedBecause: string | null = null;
 	private asked = 0;
 
@@ -55,11 +57,15 @@ export class Store {
 
 	/** Posts and returns at once. */
 	append(records: readonly LogRecord[], ring: readonly RingBatch[]): void {
-		if (records.length > 0 || ring.length > 0) this.ask({ type: "append", records, ring });
+		const last = records.at(-1);
+		if (last !== undefined) this.pending.push({ seq: last.seq, atMs: performance.now() });
+		if (last !== undefined || ring.length > 0) this.ask({ type: "append", records, ring });
 	}
 
 	state(): LogState {
-		return { durableSeq: this.durableSeq, failed: this.failedBecause !== null };
+		const [oldest] = this.pending;
+		const ageMs = oldest === undefined ? 0 : Math.round(performance.now() - oldest.atMs);
+		return { durableSeq: this.durableSeq, ageMs, failed: this.failedBecause !== null };
 	}
 
 	/** Why it has failed, or null while it works. */
@@ -89,8 +95,10 @@ export class Store {
 	}
 
 	private hear(reply: StoreReply): void {
-		if (reply.type === "durable") this.durableSeq = Math.max(this.durableSeq, reply.seq);
-		else if (reply.type === "failed") this.failedBecause ??= reply.why;
+		if (reply.type === "durable") {
+			this.durableSeq = Math.max(this.durableSeq, reply.seq);
+			this.pending = this.pending.filter(({ seq }) => seq > this.durableSeq);
+		} else if (reply.type === "failed") this.failedBecause ??= reply.why;
 		else if (reply.type === "read") {
 			this.reads.get(reply.id)?.(reply.records);
 			this.reads.delete(reply.id);

@@ -37,6 +37,7 @@ export interface TapeJson {
 	readonly raw: ReadonlyArray<readonly number[]>;
 	readonly age: ReadonlyArray<readonly number[]>;
 	readonly durableSeq: readonly number[];
+	readonly logAgeMs: readonly number[];
 	readonly flags: readonly number[];
 	readonly outputs: readonly number[];
 	readonly commands: ReadonlyArray<readonly [number, TickInputs["commands"]]>;
@@ -48,6 +49,7 @@ export class Tape {
 	private readonly raw: Column[];
 	private readonly age: Column[];
 	private readonly durableSeq = new Column();
+	private readonly logAgeMs = new Column();
 	private readonly flags = new Column();
 	private readonly outputs = new Column();
 	private readonly commands = new Map<number, TickInputs["commands"]>();
@@ -72,6 +74,7 @@ export class Tape {
 			this.age[i]?.push(reading?.ageMs ?? 0);
 		});
 		this.durableSeq.push(log.durableSeq);
+		this.logAgeMs.push(log.ageMs);
 		this.flags.push((commissioned ? 1 : 0) + (armed ? 2 : 0) + (log.failed ? 4 : 0));
 		this.outputs.push(levels(outputs));
 	}
@@ -89,7 +92,11 @@ export class Tape {
 			commands: this.commands.get(tick) ?? [],
 			commissioned: (flags & 1) !== 0,
 			armed: (flags & 2) !== 0,
-			log: { durableSeq: this.durableSeq.at(tick), failed: (flags & 4) !== 0 },
+			log: {
+				durableSeq: this.durableSeq.at(tick),
+				ageMs: this.logAgeMs.at(tick),
+				failed: (flags & 4) !== 0,
+			},
 		};
 	}
 
@@ -102,6 +109,7 @@ export class Tape {
 			raw: lists(this.raw),
 			age: lists(this.age),
 			durableSeq: this.durableSeq.list(),
+			logAgeMs: this.logAgeMs.list(),
 			flags: this.flags.list(),
 			outputs: this.outputs.list(),
 			commands: [...this.commands],
@@ -119,6 +127,7 @@ export class Tape {
 			fill(tape.age[i], json.age[i]);
 		});
 		fill(tape.durableSeq, json.durableSeq);
+		fill(tape.logAgeMs, json.logAgeMs);
 		fill(tape.flags, json.flags);
 		fill(tape.outputs, json.outputs);
 		for (const [tick, commands] of json.commands) tape.commands.set(tick, commands);

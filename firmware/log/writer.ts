@@ -18,7 +18,7 @@ export function createWriter(boot: number, nextSeq: number, monoMs: number): Wri
 	const write = (body: RecordBody, wish?: Wish) => {
 		const seq = nextSeq + records.length;
 		records.push({ seq, boot, monoMs, ...body });
-		if (wish !== undefined) waiting.push({ seq, wish });
+		if (wish !== undefined) waiting.push({ seq, sinceMs: monoMs, wish });
 	};
 	return { records, waiting, write };
 }

@@ -13,6 +13,10 @@ interface Row {
 	readonly seen: (sensed: Sensed, moment: Moment, setpoints: Setpoints) => boolean | null;
 	readonly onMs: (setpoints: Setpoints) => number;
 	readonly offMs: (setpoints: Setpoints) => number;
+	/** What permits must hold without a break; all else is counted leakily. */
+	readonly permits?: true;
+	/** Ends without an event when the inputs say nothing: its end must be seen. */
+	readonly endsUnseen?: true;
 	readonly event: (on: boolean, atMs: number, sensed: Sensed) => CycleEvent | null;
 }
 
@@ -25,7 +29,7 @@ const RELEASED_MS = 500;
 
 const rows = {
 	stop: {
-		seen: ({ stop }) => (stop.value === "broken" ? true : stop.value === "made" ? false : null),
+		seen: ({ stop }) => (stop === "broken" ? true : stop === "made" ? false : null),
 		onMs: () => 0,
 		offMs: () => RELEASED_MS,
 		event: (on, atMs) => ({ type: on ? "stop-pressed" : "stop-released", atMs }),
@@ -41,7 +45,8 @@ const rows = {
 		},
 	},
 	water: {
-		seen: ({ probe }) => (probe.value === "wet" ? true : probe.value === "dry" ? false : null),
+		endsUnseen: true,
+		seen: ({ probe }) => (probe === "wet" ? true : probe === "dry" ? false : null),
 		onMs: (setpoints) => setpoints.waterDelayMs,
 		offMs: (setpoints) => setpoints.waterGoneMs,
 		event: (on, atMs) => ({ type: on ? "water-seen" : "water-gone", atMs }),
@@ -61,21 +66,19 @@ const rows = {
 		event: (on, atMs) => (on ? { type: "flow-lost", atMs } : null),
 	},
 	primed: {
+		permits: true,
 		seen: ({ flowLph }, { motorOn }, { primedFlowLph }) =>
 			typeof flowLph === "number" ? motorOn && flowLph >= primedFlowLph : null,
 		onMs: (setpoints) => setpoints.primedForMs,
 		offMs: () => 0,
 		event: (on, atMs) => (on ? { type: "flow-established", atMs } : null),
 	},
-	probeLost: lost("bowl-probe", ({ probe }) =>
-		probe.value === "wet" || probe.value === "dry" ? 0 : probe.value,
-	),
-	stopLost: lost("stop-loop", ({ stop }) =>
-		stop.value === "made" || stop.value === "broken" ? 0 : stop.value,
-	),
+	probeLost: lost("bowl-probe", ({ probe }) => (probe === "wet" || probe === "dry" ? 0 : probe)),
+	stopLost: lost("stop-loop", ({ stop }) => (stop === "made" || stop === "broken" ? 0 : stop)),
 	meterLost: lost("flow-pulse", ({ flowLph }) => flowLph),
 	currentLost: lost("motor-current", ({ motorAmps }) => motorAmps),
 	button: {
+		permits: true,
 		seen: ({ buttonPressed }) => buttonPressed,
 		onMs: () => BUTTON_MS,
 		offMs: () => BUTTON_MS,
@@ -120,13 +123,13 @@ export function find(
 	for (const name of names) {
 		const row: Row = rows[name];
 		const seen = row.seen(sensed, moment, setpoints);
-		const now = qualify(
-			before[name],
-			seen,
-			row.onMs(setpoints),
-			row.offMs(setpoints),
-			moment.nowMs,
-		);
+		const times = {
+			onMs: row.onMs(setpoints),
+			offMs: row.offMs(setpoints),
+			leaky: row.permits !== true,
+		};
+		const gone = seen === null && before[name].on && row.endsUnseen === true;
+		const now = gone ? { state: UNQUALIFIED } : qualify(before[name], seen, times, moment.nowMs);
 		if (now.state !== before[name]) state = { ...state, [name]: now.state };
 		if (now.edge === undefined) continue;
 		if (name === "button" && now.edge.on) buttonPressed = true;

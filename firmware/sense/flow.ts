@@ -3,6 +3,7 @@
 // one pulse of which is 9 % (JCGM 100, 4.3.7: resolution).
 
 import type { Reading } from "../board/port.ts";
+import type { Rig } from "../config/rig.ts";
 import { fresh, type Moment, type Quantity } from "./quantity.ts";
 
 const BLOCK_MS = 1_000;
@@ -11,13 +12,18 @@ const BLOCK_MS = 1_000;
  * After a late tick the pump is credited with no more than this: the dead-man has let go by then
  * (worst-case release 1.5 s).
  */
-const BEAT_HOLDS_MS = 1_500;
+export const BEAT_HOLDS_MS = 1_500;
+
+/** So many times the free flow is no flow but a fault. */
+const PLAUSIBLE = 3;
 
 export interface FlowState {
-	/** Last count seen; null until the meter has reported. */
-	readonly count: number | null;
+	/** Last count heard and when; null until the meter has reported, and after it started anew. */
+	readonly last: { readonly count: number; readonly atMs: number } | null;
 	readonly blockMs: number;
-	readonly blockCount: number;
+	readonly blockPulses: number;
+	/** Flow of the last whole block, L/h. */
+	readonly measuredLph: number;
 	readonly flowLph: Quantity;
 	/** Pump-on time since the last pulse, ms; 0 while the pump is off. */
 	readonly noFlowMs: number;
@@ -26,9 +32,10 @@ export interface FlowState {
 }
 
 export const flowAtBoot = (nowMs: number): FlowState => ({
-	count: null,
+	last: null,
 	blockMs: nowMs,
-	blockCount: 0,
+	blockPulses: 0,
+	measuredLph: 0,
 	flowLph: "not-fitted",
 	noFlowMs: 0,
 	pumpOnMs: 0,
@@ -38,27 +45,47 @@ export const flowAtBoot = (nowMs: number): FlowState => ({
 export function measureFlow(
 	before: FlowState,
 	reading: Reading | undefined,
-	pulsesPerLitre: number,
+	rig: Rig,
 	{ motorOn, elapsedMs, nowMs }: Moment,
 ): { state: FlowState; pulses: number; motorMs: number } {
 	const motorMs = motorOn ? Math.min(elapsedMs, BEAT_HOLDS_MS) : 0;
 	const pumpOnMs = motorOn ? before.pumpOnMs + motorMs : 0;
 	const dryMs = motorOn ? before.noFlowMs + motorMs : 0;
+	const { last } = before;
 	const count = fresh(reading);
 	if (typeof count !== "number") {
-		const state = { count: null, blockMs: nowMs, blockCount: 0, flowLph: count };
-		return { state: { ...state, noFlowMs: dryMs, pumpOnMs }, pulses: 0, motorMs };
+		// The board's count goes on meanwhile: what it has counted is added when it is heard again.
+		const state = { ...before, flowLph: count, noFlowMs: dryMs, pumpOnMs };
+		return { state, pulses: 0, motorMs };
 	}
+	const now = { count, atMs: nowMs };
 	// A count that went back is a board that started anew: nothing is known of the pulses between.
-	const first = before.count === null || count < before.count;
-	const pulses = first ? 0 : count - (before.count ?? count);
+	if (last === null || count < last.count) {
+		const anew = { last: now, blockMs: nowMs, blockPulses: 0, measuredLph: 0, flowLph: 0 };
+		return { state: { ...anew, noFlowMs: dryMs, pumpOnMs }, pulses: 0, motorMs };
+	}
+	const pulses = count - last.count;
+	if (pulses > pulsesMax(rig, nowMs - last.atMs)) {
+		const odd = { ...before, last: now, blockMs: nowMs, blockPulses: 0 };
+		const flowLph = "out-of-range" as const;
+		return { state: { ...odd, flowLph, noFlowMs: dryMs, pumpOnMs }, pulses: 0, motorMs };
+	}
 	const noFlowMs = pulses > 0 ? 0 : dryMs;
+	const blockPulses = before.blockPulses + pulses;
 	const blockMs = nowMs - before.blockMs;
-	if (first || blockMs >= BLOCK_MS) {
-		const litres = (count - before.blockCount) / pulsesPerLitre;
-		const flowLph = first ? 0 : (litres * 3_600_000) / blockMs;
-		const state = { count, blockMs: nowMs, blockCount: count, flowLph, noFlowMs, pumpOnMs };
+	if (blockMs < BLOCK_MS) {
+		const flowLph = before.measuredLph;
+		const state = { ...before, last: now, blockPulses, flowLph, noFlowMs, pumpOnMs };
 		return { state, pulses, motorMs };
 	}
-	return { state: { ...before, count, noFlowMs, pumpOnMs }, pulses, motorMs };
+	const litres = blockPulses / rig.meter.pulsesPerLitre;
+	const flowLph = (litres * 3_600_000) / blockMs;
+	const block = { last: now, blockMs: nowMs, blockPulses: 0, measuredLph: flowLph, flowLph };
+	return { state: { ...block, noFlowMs, pumpOnMs }, pulses, motorMs };
+}
+
+/** More pulses than this in that time nobody's pump gives; two more for the edges of the time. */
+function pulsesMax(rig: Rig, elapsedMs: number): number {
+	const litresMax = (PLAUSIBLE * rig.pump.freeFlowLph * elapsedMs) / 3_600_000;
+	return litresMax * rig.meter.pulsesPerLitre + 2;
 }

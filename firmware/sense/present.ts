@@ -7,15 +7,28 @@ import type { Sensed } from "./sensed.ts";
 
 type Permits = Pick<Present, "logFailed" | "commissioned" | "armed">;
 
+const SENSORS = [
+	["bowl-probe", "probeLost"],
+	["stop-loop", "stopLost"],
+	["flow-pulse", "meterLost"],
+	["motor-current", "currentLost"],
+	["board", "boardLost"],
+] as const satisfies ReadonlyArray<readonly [string, keyof FindingsState]>;
+
+/** Unknown now, or lost a moment ago and not yet back for long enough to be believed. */
 export function presentOf(sensed: Sensed, findings: FindingsState, permits: Permits): Present {
 	const { board, stop, probe, flowLph, motorAmps } = sensed;
-	const unknown = [
-		...(board === 1 ? [] : [`board ${board === 0 ? "not as driven" : board}`]),
-		...(stop.value === "made" || stop.value === "broken" ? [] : [`stop-loop ${stop.value}`]),
-		...(probe.value === "wet" || probe.value === "dry" ? [] : [`bowl-probe ${probe.value}`]),
-		...(typeof flowLph === "number" ? [] : [`flow-pulse ${flowLph}`]),
-		...(typeof motorAmps === "number" ? [] : [`motor-current ${motorAmps}`]),
-	];
-	const strayCurrent = findings.stray.on;
-	return { stop: stop.value, probe: probe.value, unknown, strayCurrent, ...permits };
+	const now: Record<string, string> = {
+		board: board === 1 ? "" : board === 0 ? "not as driven" : String(board),
+		"stop-loop": stop === "made" || stop === "broken" ? "" : stop,
+		"bowl-probe": probe === "wet" || probe === "dry" ? "" : probe,
+		"flow-pulse": typeof flowLph === "number" ? "" : flowLph,
+		"motor-current": typeof motorAmps === "number" ? "" : motorAmps,
+	};
+	const unknown = SENSORS.flatMap(([name, finding]) => {
+		const why = now[name] ?? "";
+		if (why !== "") return [`${name} ${why}`];
+		return findings[finding].on ? [`${name} lost just now`] : [];
+	});
+	return { stop, probe, unknown, strayCurrent: findings.stray.on, ...permits };
 }

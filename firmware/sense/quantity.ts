@@ -6,30 +6,15 @@ import type { Reading } from "../board/port.ts";
 export type Unknown = "not-fitted" | "stale" | "open" | "short" | "out-of-range";
 export type Quantity = number | Unknown;
 
-/** A value and for how long it has been the same, ms. */
-export interface Held<T> {
-	readonly value: T;
-	readonly forMs: number;
-}
-
 /** A reading older than this says nothing about now, ms. The slowest input reports every 100 ms. */
 export const STALE_MS = 1_000;
 
 /** The raw value, or why it cannot be used. */
 export function fresh(reading: Reading | undefined): Quantity {
 	if (reading === undefined) return "not-fitted";
-	return reading.ageMs > STALE_MS ? "stale" : reading.raw;
-}
-
-/** What state remembers of a Held: the value and since when. */
-export interface Since<T> {
-	readonly value: T;
-	readonly sinceMs: number;
-}
-
-/** The same object while the value stays, so that an unchanged state costs nothing. */
-export function since<T>(before: Since<T>, value: T, nowMs: number): Since<T> {
-	return before.value === value ? before : { value, sinceMs: nowMs };
+	const { raw, ageMs } = reading;
+	if (!Number.isFinite(raw) || !(ageMs >= 0)) return "out-of-range";
+	return ageMs > STALE_MS ? "stale" : raw;
 }
 
 /** What a tick knows before it looks at any reading. */

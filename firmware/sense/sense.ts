@@ -6,19 +6,22 @@ import type { Channel, PinMap } from "../config/pins.ts";
 import type { Rig } from "../config/rig.ts";
 import { type ProbeValue, probeValue } from "./bowl-probe.ts";
 import { type FlowState, flowAtBoot, measureFlow } from "./flow.ts";
-import { fresh, type Moment, type Quantity, type Since, since } from "./quantity.ts";
+import { EMPTY_LEAKY, fill, hold, type Leaky } from "./leaky.ts";
+import { fresh, type Moment, type Quantity } from "./quantity.ts";
 import type { Sensed } from "./sensed.ts";
 import { farEndOhm, type LoopValue, loopValue } from "./supervised-loop.ts";
 
 export interface SenseState {
-	readonly stop: Since<LoopValue>;
-	readonly probe: Since<ProbeValue>;
+	readonly probeWet: Leaky;
+	readonly probeUnknown: Leaky;
+	readonly stopUnknown: Leaky;
 	readonly flow: FlowState;
 }
 
 export const senseAtBoot = (nowMs: number): SenseState => ({
-	stop: { value: "not-fitted", sinceMs: nowMs },
-	probe: { value: "not-fitted", sinceMs: nowMs },
+	probeWet: EMPTY_LEAKY,
+	probeUnknown: EMPTY_LEAKY,
+	stopUnknown: EMPTY_LEAKY,
 	flow: flowAtBoot(nowMs),
 });
 
@@ -31,17 +34,24 @@ export function sense(
 ): { state: SenseState; sensed: Sensed } {
 	const { nowMs } = moment;
 	const { channels, adc } = pins;
-	const stop = since(before.stop, readStop(channels["stop-loop"], readings, adc), nowMs);
+	const stop = readStop(channels["stop-loop"], readings, adc);
 	const thresholdKohm = rig.setpoints.waterProbeKohm;
-	const wetOrDry = readProbe(channels["bowl-probe"], readings, adc, thresholdKohm);
-	const probe = since(before.probe, wetOrDry, nowMs);
+	const probe = readProbe(channels["bowl-probe"], readings, adc, thresholdKohm);
+	const probeKnown = probe === "wet" || probe === "dry";
+	// While the motor is off nothing can flap into a stop: what counts is how it stands.
+	const count = moment.motorOn ? fill : hold;
+	const probeWet = count(before.probeWet, probeKnown ? probe === "wet" : null, nowMs);
+	const probeUnknown = count(before.probeUnknown, !probeKnown, nowMs);
+	const stopUnknown = count(before.stopUnknown, stop !== "made" && stop !== "broken", nowMs);
 	const meter = readings["flow-pulse"];
-	const { pulsesPerLitre } = rig.meter;
-	const flow = measureFlow(before.flow, meter, pulsesPerLitre, moment);
+	const flow = measureFlow(before.flow, meter, rig, moment);
 	const sensed: Sensed = {
 		board: fresh(readings.board),
-		stop: { value: stop.value, forMs: nowMs - stop.sinceMs },
-		probe: { value: probe.value, forMs: nowMs - probe.sinceMs },
+		stop,
+		probe,
+		probeWetMs: probeWet.ms,
+		probeUnknownMs: probeUnknown.ms,
+		stopUnknownMs: stopUnknown.ms,
 		flowLph: flow.state.flowLph,
 		vacuumKpa: readVacuum(channels.vacuum, readings, adc),
 		supplyVolts: readRegister(channels["supply-volts"], readings, "supply-volts"),
@@ -52,7 +62,8 @@ export function sense(
 		noFlowMs: flow.state.noFlowMs,
 		pumpOnMs: flow.state.pumpOnMs,
 	};
-	return { state: { stop, probe, flow: flow.state }, sensed };
+	const state = { probeWet, probeUnknown, stopUnknown, flow: flow.state };
+	return { state, sensed };
 }
 
 type Adc = PinMap["adc"];

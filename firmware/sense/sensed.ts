@@ -2,14 +2,18 @@
 // that says why.
 
 import type { ProbeValue } from "./bowl-probe.ts";
-import type { Held, Quantity } from "./quantity.ts";
+import type { Quantity } from "./quantity.ts";
 import type { LoopValue } from "./supervised-loop.ts";
 
 export interface Sensed {
 	/** 1 while the board answers and its outputs read back as driven, 0 when they do not. */
 	readonly board: Quantity;
-	readonly stop: Held<LoopValue>;
-	readonly probe: Held<ProbeValue>;
+	readonly stop: LoopValue;
+	readonly probe: ProbeValue;
+	/** For how long each has been so, flapping counted in (see leaky.ts), ms. */
+	readonly probeWetMs: number;
+	readonly probeUnknownMs: number;
+	readonly stopUnknownMs: number;
 	readonly flowLph: Quantity;
 	/** Suction at the pump inlet below the air outside, kPa; positive is vacuum. */
 	readonly vacuumKpa: Quantity;

@@ -96,9 +96,11 @@ function list(json: boolean): number {
 function writeLog(file: string, run: BenchRun): void {
 	const text = run.records.map((record) => `${JSON.stringify(record)}\n`).join("");
 	try {
-		writeFileSync(file, text);
+		// Nothing that is there is overwritten: it may be the scenario itself.
+		writeFileSync(file, text, { flag: "wx" });
 	} catch (error) {
-		const why = error instanceof Error ? error.message : String(error);
-		throw new InputError([{ file, found: why, allowed: "a file that can be written" }]);
+		const code = error instanceof Error && "code" in error ? String(error.code) : String(error);
+		const found = code === "EEXIST" ? "a file that is there already" : code;
+		throw new InputError([{ file, found, allowed: "a new file in a folder that is there" }]);
 	}
 }

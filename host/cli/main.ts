@@ -10,6 +10,12 @@ import { EXIT, reportFailure } from "./exit.ts";
 import type { ArchiveOptions } from "./logbook.ts";
 import type { PolishOptions } from "./order.ts";
 
+// A reader that has seen enough closes the pipe; that is no failure of ours.
+process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+	if (error.code !== "EPIPE") process.stderr.write(`lees: cannot write: ${error.message}\n`);
+	process.exit(error.code === "EPIPE" ? EXIT.good : EXIT.badInput);
+});
+
 const program = new Command("lees")
 	.description(
 		"Controller, bench and log reader for a portable 12 V diesel-polishing rig.\n" +

@@ -30,7 +30,8 @@ function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
 		case "order": {
 			const { tank, goalLitres, attended } = record.order;
 			const who = attended ? "A person stays at the rig." : "Armed; nobody stays at the rig.";
-			return [`Order taken: polish ${tank}, ${goalLitres.toFixed(0)} L.`, who];
+			const litres = goalLitres.toFixed(goalLitres < 10 ? 2 : 0);
+			return [`Order taken: polish ${tank}, ${litres} L.`, who];
 		}
 		case "order-refused":
 			return ["Order refused.", `${sentence(record.reasons.join("; "))}`];
@@ -63,13 +64,15 @@ function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
 				"The controller ended in mid-run; counted to its last sample.",
 			];
 		case "start":
-			return ["Start: warning, then contacts proven.", startReasons[record.reason]];
+			return ["Start asked for: horn, proofs, prime.", startReasons[record.reason]];
 		case "prime":
 			return record.result === "fuel"
 				? ["Primed: fuel at the meter.", `Try ${record.primeTry}.`]
 				: ["No fuel came.", `Try ${record.primeTry} lasted as long as the pump may run dry.`];
 		case "trip":
-			return [`TRIP ${record.code}. Pump off.`, sentence(record.cause)];
+			return record.code === "relay-stuck"
+				? ["TRIP relay-stuck. K1 and K2 told to open.", sentence(record.cause)]
+				: [`TRIP ${record.code}. Pump off.`, sentence(record.cause)];
 		case "state":
 			return stateEntries[record.to]?.(record.why) ?? null;
 		case "sample":

@@ -1,7 +1,7 @@
 // The account of a bench run: the log, the summary with the simulator's truth beside it, and what
 // the scenario expected.
 
-import { hours, litres } from "../../firmware/totals.ts";
+import { hours, litres, rigTally } from "../../firmware/totals.ts";
 import type { BenchResult } from "../../sim/bench/judge.ts";
 import type { BenchRun } from "../../sim/bench/session.ts";
 import { accountLines, clock, layOut, openTrips, wrap } from "./account.ts";
@@ -92,5 +92,5 @@ function drawnAh(run: BenchRun): number {
 	);
 	if (amps.length === 0) return 0;
 	const mean = amps.reduce((sum, value) => sum + value, 0) / amps.length;
-	return mean * hours(run.state.totals.rig);
+	return mean * hours(rigTally(run.state.totals));
 }

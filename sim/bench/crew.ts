@@ -94,7 +94,9 @@ export class Crew {
 				model.stopPressed = false;
 				break;
 			case "open-isolator":
+				// Whoever opens it ends the arming: somebody is at the rig and may move things.
 				model.isolatorClosed = false;
+				this.armed = false;
 				break;
 			case "close-isolator":
 				model.isolatorClosed = true;

@@ -3,7 +3,7 @@
 // never sees.
 
 import { stateName } from "../../firmware/cycle/advance.ts";
-import { hours, litres } from "../../firmware/totals.ts";
+import { hours, litres, rigTally } from "../../firmware/totals.ts";
 import type { Truth } from "../rig.ts";
 import type { Expectation, TruthEvent } from "./scenario.ts";
 import type { BenchRun, BoardKind } from "./session.ts";
@@ -51,7 +51,7 @@ function tripsOf(run: BenchRun): Array<{ code: string; atSeconds: number; cause:
 }
 
 function loggedOf(run: BenchRun): { hours: number; litres: number } {
-	const { rig } = run.state.totals;
+	const rig = rigTally(run.state.totals);
 	return { hours: hours(rig), litres: litres(rig, run.rig) };
 }
 
@@ -80,7 +80,9 @@ function judge(expectation: Expectation, run: BenchRun): Verdict {
 	}
 	if ("trip" in expectation) {
 		const { trip, withinSeconds, after } = expectation;
-		const at = tripsOf(run).find(({ code }) => code === trip)?.atSeconds;
+		const from = run.happened[after] ?? 0;
+		const found = tripsOf(run).find(({ code, atSeconds }) => code === trip && atSeconds >= from);
+		const at = found?.atSeconds;
 		return within(`${trip} within ${withinSeconds} s of ${after}`, at, run, after, withinSeconds);
 	}
 	if ("pumpOffWithinSeconds" in expectation) {
@@ -124,7 +126,8 @@ function within(
 	const fromSeconds = run.happened[after];
 	if (fromSeconds === undefined) return verdict(text, false, `${after} never happened`);
 	if (atSeconds === undefined) return verdict(text, false, "it never came");
-	const delay = atSeconds - fromSeconds;
+	// Off before it happened is off within no time at all.
+	const delay = Math.max(0, atSeconds - fromSeconds);
 	return verdict(text, delay <= limit, `${delay.toFixed(1)} s`);
 }
 

@@ -64,6 +64,9 @@ const truthKey = z.enum([
 	"motorCaseMaxC",
 ]);
 const range = { atLeast: z.number().optional(), atMost: z.number().optional() };
+const bounded = (limits: { atLeast?: unknown; atMost?: unknown }) =>
+	limits.atLeast !== undefined || limits.atMost !== undefined;
+const boundWords = { message: "atLeast, atMost or both" };
 
 const expectation = z.union([
 	z.strictObject({ outcome: z.string().min(1) }),
@@ -75,8 +78,8 @@ const expectation = z.union([
 	}),
 	z.strictObject({ pumpOffWithinSeconds: seconds, after: z.enum(truthEvents) }),
 	z.strictObject({ state: stateName, times: z.int().min(0) }),
-	z.strictObject({ logged: z.enum(["hours", "litres"]), ...range }),
-	z.strictObject({ truth: truthKey, ...range }),
+	z.strictObject({ logged: z.enum(["hours", "litres"]), ...range }).refine(bounded, boundWords),
+	z.strictObject({ truth: truthKey, ...range }).refine(bounded, boundWords),
 	z.strictObject({ litresWithinPct: z.number().min(0).describe("logged against truth") }),
 	z.strictObject({ refusedBecause: z.string().min(1).describe("part of a reason given") }),
 ]);
@@ -147,10 +150,14 @@ export function readScenario(
 	const list = names.join(", ");
 	const problems = [];
 	for (const end of ["tube", "return"] as const) {
-		if (!(scenario.start[end] in scenario.start.tanks)) {
+		if (!Object.hasOwn(scenario.start.tanks, scenario.start[end])) {
 			problems.push(problem(["start", end], "a tank that start.tanks fills"));
 		}
 	}
+	scenario.orders.forEach(({ polish }, i) => {
+		if (names.includes(polish.tank)) return;
+		problems.push(problem(["orders", i, "polish", "tank"], `one of ${list}`));
+	});
 	for (const [name, tank] of Object.entries(scenario.start.tanks)) {
 		const volume = rig.tanks.find((candidate) => candidate.name === name)?.volumeLitres;
 		if (volume === undefined) problems.push(problem(["start", "tanks", name], `one of ${list}`));

@@ -111,7 +111,8 @@ export class Session {
 		this.hung ||= model.faults.has("controller-hangs");
 		if (this.hung) return;
 		// The bench's log is durable by the next tick: all that was written before this one.
-		const log = { durableSeq: this.state.nextSeq - 1, failed: model.faults.has("log-fails") };
+		const failed = model.faults.has("log-fails");
+		const log = { durableSeq: this.state.nextSeq - 1, ageMs: 0, failed };
 		const readings = this.board.read(nowMs);
 		const commands = crew.takeCommands();
 		const { commissioned } = this.scenario.start;
@@ -156,7 +157,7 @@ export class Session {
 	}
 
 	private isQuiet(): boolean {
-		if (this.crew.pending > 0) return false;
+		if (this.crew.pending > 0 || this.model.motor.powered) return false;
 		const name = stateName(this.state.cycle.value);
 		return (
 			this.hung || (this.state.waiting.length === 0 && (name === "idle" || name === "tripped"))

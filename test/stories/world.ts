@@ -41,12 +41,15 @@ export interface Facts {
 	strayAmps: number;
 	/** Channels that report nothing, or something old. */
 	silent: Set<string>;
+	/** Raw values that stand in place of the true ones. */
+	odd: Map<string, number>;
 	ageMs: number;
 	armed: boolean;
 	commissioned: boolean;
 	/** Records are durable up to the last tick's; or only up to this number. */
 	durableSeq: number | "all";
 	logFailed: boolean;
+	logAgeMs: number;
 }
 
 export class World {
@@ -58,11 +61,13 @@ export class World {
 		motorAmps: 1.7,
 		strayAmps: 0,
 		silent: new Set(),
+		odd: new Map(),
 		ageMs: 0,
 		armed: true,
 		commissioned: true,
 		durableSeq: "all",
 		logFailed: false,
+		logAgeMs: 0,
 	};
 	readonly rig: Rig;
 	readonly records: LogRecord[] = [];
@@ -142,7 +147,11 @@ export class World {
 		this.commands = [];
 		const { commissioned, armed, durableSeq, logFailed } = this.facts;
 		const written = this.state.nextSeq - 1;
-		const log = { durableSeq: durableSeq === "all" ? written : durableSeq, failed: logFailed };
+		const log = {
+			durableSeq: durableSeq === "all" ? written : durableSeq,
+			ageMs: this.facts.logAgeMs,
+			failed: logFailed,
+		};
 		return { nowMs: this.nowMs, readings: this.readings(), commands, commissioned, armed, log };
 	}
 
@@ -175,7 +184,10 @@ export class World {
 		};
 		const heard = Object.entries(raw).filter(([name]) => !facts.silent.has(name));
 		return Object.fromEntries(
-			heard.map(([name, value]) => [name, { raw: value, ageMs: facts.ageMs }]),
+			heard.map(([name, value]) => [
+				name,
+				{ raw: facts.odd.get(name) ?? value, ageMs: facts.ageMs },
+			]),
 		);
 	}
 }

@@ -1,0 +1,132 @@
+// A flapping input still ends in a stop: bad for more than a sixth of the time, in whatever rhythm.
+// What says nothing holds the count; what is impossible is unknown.
+
+import { describe, expect, it } from "vitest";
+import { polishing, type World } from "./world.ts";
+
+interface Rhythm {
+	readonly what: string;
+	readonly bad: (world: World) => void;
+	readonly badS: number;
+	readonly good: (world: World) => void;
+	readonly goodS: number;
+	readonly withinS: number;
+	readonly code: string;
+}
+
+const dry = (world: World) => {
+	world.facts.silent.clear();
+	world.set({ probeOhm: Number.POSITIVE_INFINITY, flowLph: 95 });
+};
+const wet = (world: World) => {
+	world.facts.silent.clear();
+	world.set({ probeOhm: 20_000 });
+};
+const silence = (name: string) => (world: World) => {
+	world.facts.silent.add(name);
+};
+const noFlow = (world: World) => world.set({ flowLph: 0 });
+
+const rhythms: Rhythm[] = [
+	{
+		what: "wet 0.2 s, dry 0.1 s",
+		bad: wet,
+		badS: 0.2,
+		good: dry,
+		goodS: 0.1,
+		withinS: 1,
+		code: "water-in-bowl",
+	},
+	{
+		what: "wet 0.2 s, silent 0.1 s",
+		bad: wet,
+		badS: 0.2,
+		good: silence("bowl-probe"),
+		goodS: 0.1,
+		withinS: 1.5,
+		code: "water-in-bowl",
+	},
+	{
+		what: "probe silent 0.9 s, back 0.1 s",
+		bad: silence("bowl-probe"),
+		badS: 0.9,
+		good: dry,
+		goodS: 0.1,
+		withinS: 3,
+		code: "sensor-fault",
+	},
+	{
+		what: "stop loop silent 0.9 s, back 0.1 s",
+		bad: silence("stop-loop"),
+		badS: 0.9,
+		good: dry,
+		goodS: 0.1,
+		withinS: 3,
+		code: "sensor-fault",
+	},
+	{
+		what: "no flow 3.5 s, flow 1 s",
+		bad: noFlow,
+		badS: 3.5,
+		good: dry,
+		goodS: 1,
+		withinS: 12,
+		code: "dry-run",
+	},
+];
+
+describe("flapping", () => {
+	it.each(rhythms)("$what", ({ bad, badS, good, goodS, withinS, code }) => {
+		const world = polishing();
+		const endMs = world.nowMs + withinS * 1000;
+		while (world.name === "polishing" && world.nowMs < endMs) {
+			bad(world);
+			world.pass(badS);
+			good(world);
+			world.pass(goodS);
+		}
+		expect(world.of("trip").map((trip) => trip.code)).toEqual([code]);
+	});
+
+	it("a gulp of one second in every six is a rolling boat, not a dry tank", () => {
+		const world = polishing();
+		for (let roll = 0; roll < 100; roll += 1) {
+			noFlow(world);
+			world.pass(1);
+			dry(world);
+			world.pass(5);
+		}
+		expect(world.name).toBe("polishing");
+	});
+});
+
+describe("readings that cannot be", () => {
+	it.each([Number.NaN, Number.POSITIVE_INFINITY, -5])("probe %s is unknown, not dry", (raw) => {
+		const world = polishing();
+		world.facts.odd.set("bowl-probe", raw);
+		world.passUntil(() => world.name === "tripped", 3);
+		expect(world.of("trip")[0]?.code).toBe("sensor-fault");
+	});
+
+	it("a meter that leaps counts nothing and ends no order", () => {
+		const world = polishing();
+		const { pulses } = world.state.totals.run;
+		world.facts.odd.set("flow-pulse", 1_000_000);
+		world.tick(100);
+		expect(world.state.totals.run.pulses).toBe(pulses);
+		expect(world.name).toBe("polishing");
+	});
+
+	it("litres are not lost while the meter misses a report now and then", () => {
+		const world = polishing();
+		const from = world.state.totals.run.pulses;
+		for (let n = 0; n < 60; n += 1) {
+			world.facts.silent.add("flow-pulse");
+			world.pass(0.1);
+			world.facts.silent.clear();
+			world.pass(0.9);
+		}
+		// 95 L/h at 420 pulses/L for a minute.
+		expect((world.state.totals.run.pulses - from) / ((95 / 60) * 420)).toBeCloseTo(1, 2);
+	});
+});
