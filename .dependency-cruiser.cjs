@@ -1,6 +1,13 @@
 // The import table: which room may import which. Held in `npm test`; the reasons are in
 // DEVELOPERS.md. A rule's name is what it forbids.
 
+/** What of the firmware is for other rooms; the rest is its own. */
+const PUBLIC =
+	"^firmware/(config/|controller|board/|log/|link/|main|totals|calibration|cycle/(orders|trips|advance|setpoints))";
+/** What a browser runs as well as a computer aboard: no file, no thread, no line. */
+const PURE =
+	"^firmware/(sense/|cycle/|controller|interlock|intake|totals|link/protocol|config/(?!input-file)|log/(record|writer|recovery|tape|ring))";
+
 const room = (name) => `^${name}/`;
 
 module.exports = {
@@ -15,7 +22,7 @@ module.exports = {
 			name: "the pure inside of the firmware imports its shell",
 			comment: "sense, cycle, interlock, controller know no pin, file, clock or line",
 			severity: "error",
-			from: { path: "^firmware/(sense|cycle|controller|interlock|intake|totals)" },
+			from: { path: PURE },
 			to: {
 				path: "^firmware/(board/(?!port)|link|main|config/input-file)",
 				dependencyTypesNot: ["type-only"],
@@ -24,10 +31,27 @@ module.exports = {
 		{
 			name: "the pure inside of the firmware imports Node",
 			severity: "error",
-			from: {
-				path: "^firmware/(sense|cycle|controller|interlock|intake|totals|config/(?!input-file))",
-			},
+			from: { path: PURE },
 			to: { dependencyTypes: ["core"] },
+		},
+		{
+			name: "the interlock imports more than types",
+			severity: "error",
+			from: { path: "^firmware/interlock" },
+			to: { dependencyTypesNot: ["type-only"] },
+		},
+		{
+			name: "sense imports the cycle",
+			comment: "but for the types of the events that it sends",
+			severity: "error",
+			from: { path: "^firmware/sense/" },
+			to: { path: "^firmware/cycle/", dependencyTypesNot: ["type-only"] },
+		},
+		{
+			name: "another room reaches past the firmware's public entries",
+			severity: "error",
+			from: { path: "^(sim|host)/" },
+			to: { path: "^firmware/", pathNot: PUBLIC, dependencyTypesNot: ["type-only"] },
 		},
 		{
 			name: "xstate outside the cycle",

@@ -3,6 +3,7 @@
 
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
+import type { SerialPort } from "serialport";
 import { openFirmataBoard } from "../../firmware/board/firmata.ts";
 import type { Board } from "../../firmware/board/port.ts";
 import { InputError } from "../../firmware/config/input-error.ts";
@@ -36,8 +37,10 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	const pins = loadPins(projectRoot);
 	const clock = () => performance.now();
 	const store = await openStore(options.log);
-	const link = options.link === undefined ? null : await openSerialLine(options.link, LINK_BAUD);
-	const board = await openBoard(options.board, rig, pins, clock);
+	const { link, board } = await openLines(options, rig, pins, clock).catch(async (error) => {
+		await store.close();
+		throw error;
+	});
 	const running = runController({ rig, pins, board, store, clock });
 	if (link !== null) {
 		const server = new LinkServer(running, (bytes) => link.write(bytes));
@@ -55,6 +58,21 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	process.stdout.write(`ended by ${why}, pump off\n`);
 	// Open lines keep the process; everything that matters is on disk and the pump is off.
 	process.exit(EXIT.good);
+}
+
+async function openLines(
+	options: ControlOptions,
+	rig: Rig,
+	pins: PinMap,
+	clock: () => number,
+): Promise<{ link: SerialPort | null; board: Board }> {
+	const link = options.link === undefined ? null : await openSerialLine(options.link, LINK_BAUD);
+	try {
+		return { link, board: await openBoard(options.board, rig, pins, clock) };
+	} catch (error) {
+		link?.close();
+		throw error;
+	}
 }
 
 async function openStore(folder: string): Promise<Store> {

@@ -53,8 +53,6 @@ export class AvrBoard {
 	private readonly levels: PinLevel[] = Array(14).fill("floating");
 	private readonly incoming: number[] = [];
 	private receiving = false;
-	/** Keeps the timers, the ADC and the I2C port alive with the CPU they hook into. */
-	private readonly peripherals: readonly unknown[];
 
 	constructor() {
 		const program = new Uint16Array(FLASH_WORDS);
@@ -62,7 +60,6 @@ export class AvrBoard {
 		this.cpu = new CPU(program);
 		const { cpu } = this;
 		this.ports = { b: new AVRIOPort(cpu, portBConfig), d: new AVRIOPort(cpu, portDConfig) };
-		const portC = new AVRIOPort(cpu, portCConfig);
 		this.usart = new AVRUSART(cpu, usart0Config, CPU_HZ);
 		this.usart.onByteTransmit = (byte) => this.onByte(byte);
 		this.usart.onRxComplete = () => this.feed();
@@ -75,22 +72,15 @@ export class AvrBoard {
 		};
 		const twi = new AVRTWI(cpu, twiConfig, CPU_HZ);
 		twi.eventHandler = createI2cBus(twi, (...where) => this.registers(...where));
-		const timers = [timer0Config, timer1Config, timer2Config].map((c) => new AVRTimer(cpu, c));
-		this.peripherals = [portC, adc, twi, ...timers];
+		// These hook themselves into the CPU's memory; nothing else refers to them.
+		new AVRIOPort(cpu, portCConfig);
+		for (const config of [timer0Config, timer1Config, timer2Config]) new AVRTimer(cpu, config);
 		this.ports.d.addListener(() => this.watchPins(this.ports.d, 0, 8));
 		this.ports.b.addListener(() => this.watchPins(this.ports.b, 8, 6));
 	}
 
 	get cycles(): number {
 		return this.cpu.cycles;
-	}
-
-	get parts(): number {
-		return this.peripherals.length;
-	}
-
-	level(pin: number): PinLevel {
-		return this.levels[pin] ?? "floating";
 	}
 
 	/** Sets the level of a digital input pin from outside. */

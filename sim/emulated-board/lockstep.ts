@@ -41,6 +41,8 @@ export interface EmulatedRun extends BenchRun {
 	readonly k2ClosedInBoot: boolean;
 	/** Machine cycles that the board executed. */
 	readonly cycles: number;
+	/** Level changes of the output pins. */
+	readonly edges: number;
 }
 
 export async function runEmulated(
@@ -54,6 +56,10 @@ export async function runEmulated(
 	const model = rigAtStart(scenario, rig);
 	const wired = new WiredBoard(model, rig, pins);
 	const line = new DirectLine(wired.board);
+	let edges = 0;
+	wired.onEdge = () => {
+		edges += 1;
+	};
 	let k2ClosedInBoot = false;
 
 	const pass = async (ms: number) => {
@@ -86,5 +92,6 @@ export async function runEmulated(
 		session.afterStep();
 	}
 	clock.uninstall();
-	return { ...session.end("emulated"), bootMs, k2ClosedInBoot, cycles: wired.board.cycles };
+	const { cycles } = wired.board;
+	return { ...session.end("emulated"), bootMs, k2ClosedInBoot, cycles, edges };
 }

@@ -17,7 +17,12 @@ export interface Ended {
 
 export function lees(args: readonly string[], cwd = root): Ended {
 	const env = { ...process.env, NO_COLOR: "1" };
-	const ended = spawnSync(process.execPath, [command, ...args], { cwd, env, encoding: "utf8" });
+	const ended = spawnSync(process.execPath, [command, ...args], {
+		cwd,
+		env,
+		encoding: "utf8",
+		timeout: 60_000,
+	});
 	return { status: ended.status, stdout: ended.stdout, stderr: ended.stderr };
 }
 

@@ -36,7 +36,16 @@ describe("the import table forbids", () => {
 	it.each([
 		["firmware/sense/a.ts", "sim/b.ts", "firmware imports another room"],
 		["firmware/sense/a.ts", "node:fs", "the pure inside of the firmware imports Node"],
-		["firmware/interlock.ts", "xstate", "xstate outside the cycle"],
+		["firmware/controller.ts", "xstate", "xstate outside the cycle"],
+		["firmware/interlock.ts", "firmware/cycle/trips.ts", "the interlock imports more than types"],
+		["firmware/sense/a.ts", "firmware/cycle/b.ts", "sense imports the cycle"],
+		["firmware/log/recovery.ts", "node:fs", "the pure inside of the firmware imports Node"],
+		["sim/rig.ts", "firmware/intake.ts", "another room reaches past the firmware's public entries"],
+		[
+			"host/cli/a.ts",
+			"firmware/sense/b.ts",
+			"another room reaches past the firmware's public entries",
+		],
 		["sim/rig.ts", "host/cli/b.ts", "sim imports host or test"],
 		["sim/physics/a.ts", "sim/b.ts", "physics imports anything"],
 		["sim/rig.ts", "node:fs", "the bench or the model uses a clock or Node outside its loader"],

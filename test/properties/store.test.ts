@@ -1,0 +1,171 @@
+// The record store on a real file: what was written is there after a restart and chained, a restart
+// knows its trips, its run and its totals, and the ten minutes before a trip replay exactly.
+
+import { mkdtempSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import Database from "better-sqlite3";
+import { describe, expect, it } from "vitest";
+import { type ControllerState, createController } from "../../firmware/controller.ts";
+import { chained, StoreFile } from "../../firmware/log/database.ts";
+import type { LogRecord } from "../../firmware/log/record.ts";
+import { recover } from "../../firmware/log/recovery.ts";
+import { RingKeeper } from "../../firmware/log/ring.ts";
+import { levels, Tape, type TapeJson } from "../../firmware/log/tape.ts";
+import { rigTally } from "../../firmware/totals.ts";
+import { findScenario, loadScenario } from "../../sim/bench/load.ts";
+import { rigAtStart } from "../../sim/bench/session.ts";
+import { ModelBoard } from "../../sim/model-board.ts";
+import { exampleRig, pins, polishing, root } from "../stories/world.ts";
+
+const newFile = () => join(mkdtempSync(join(tmpdir(), "lees-store-")), "log.sqlite");
+
+describe("a store", () => {
+	it("keeps identity, records and chain over a restart", () => {
+		const file = newFile();
+		const world = polishing();
+		const first = new StoreFile(file);
+		first.write(world.records, []);
+		const { storeId } = first;
+		first.close();
+		const again = new StoreFile(file);
+		expect(again.storeId).toBe(storeId);
+		const stored = again.read(1, 10_000);
+		expect(stored.map(({ json }) => JSON.parse(json))).toEqual(world.records);
+		let chain = storeId;
+		for (const record of stored) {
+			chain = chained(chain, record.json);
+			expect(record.chain).toBe(chain);
+		}
+		again.close();
+	});
+
+	it("writes with synchronous=FULL in WAL mode, alone on its file", () => {
+		const file = newFile();
+		const store = new StoreFile(file);
+		expect(() => new StoreFile(file)).toThrow(/locked/);
+		store.close();
+		const db = new Database(file);
+		expect(db.pragma("journal_mode", { simple: true })).toBe("wal");
+		db.close();
+	});
+
+	it("a batch that cannot be written leaves nothing of itself", () => {
+		const store = new StoreFile(newFile());
+		const [first, second] = polishing().records;
+		if (first === undefined || second === undefined) throw new Error("no records");
+		store.write([first], []);
+		expect(() => store.write([second, first], [])).toThrow(/UNIQUE/);
+		expect(store.read(1, 10).length).toBe(1);
+		store.write([second], []);
+		expect(store.read(1, 10).length).toBe(2);
+		store.close();
+	});
+});
+
+describe("a restart", () => {
+	const rig = exampleRig();
+	const restarted = (records: readonly LogRecord[]) => {
+		const recovery = recover(records, rig);
+		return { recovery, ...createController(rig, pins).boot(0, recovery) };
+	};
+
+	it("in mid-run comes up tripped, pump off, with the run counted to its last sample", () => {
+		const world = polishing();
+		world.pass(20);
+		const { recovery, state, outputs, records } = restarted(world.records);
+		expect(outputs["pump-demand"]).toBe(false);
+		expect(state.cycle.context.trips.map(({ code }) => code)).toEqual(["interrupted"]);
+		expect(records.map(({ kind }) => kind)).toEqual(["boot", "interrupted", "trip", "state"]);
+		expect(records[0]?.seq).toBe(world.records.length + 1);
+		expect(records[0]?.boot).toBe(2);
+		const lost = rigTally(world.state.totals).motorMs - rigTally(state.totals).motorMs;
+		expect(lost).toBeGreaterThanOrEqual(0);
+		expect(lost).toBeLessThan(1_500);
+		expect(recovery.interrupted?.tank).toBe("port");
+	});
+
+	it("counts an interrupted run once, however often it restarts", () => {
+		const world = polishing();
+		world.pass(20);
+		const once = restarted(world.records);
+		const twice = restarted([...world.records, ...once.records]);
+		expect(rigTally(twice.state.totals)).toEqual(rigTally(once.state.totals));
+		expect(twice.records.map(({ kind }) => kind)).not.toContain("interrupted");
+		expect(twice.state.cycle.context.trips.map(({ code }) => code)).toEqual(["interrupted"]);
+	});
+
+	it("keeps a trip that nobody has acknowledged, and forgets one that somebody has", () => {
+		const world = polishing();
+		world.facts.flowLph = 0;
+		world.pass(10);
+		world.stop();
+		world.pass(1);
+		const { state } = restarted(world.records);
+		expect(state.cycle.context.trips.map(({ code }) => code)).toEqual(["dry-run"]);
+		world.pressAcknowledge();
+		expect(restarted(world.records).state.cycle.value).toBe("idle");
+	});
+
+	it("of an empty log is the first boot, idle", () => {
+		const { state, records } = restarted([]);
+		expect(state.cycle.value).toBe("idle");
+		expect(records).toMatchObject([{ kind: "boot", seq: 1, boot: 1 }]);
+	});
+});
+
+describe("the ring of tick inputs", () => {
+	it("kept with a trip replays the ten minutes before it, decision by decision", () => {
+		const { scenario, rig } = loadScenario(findScenario(root, "tube-out-of-the-fuel"));
+		const model = rigAtStart(scenario, rig);
+		const board = new ModelBoard(model, rig, pins, scenario.seed);
+		const controller = createController(rig, pins);
+		const store = new StoreFile(newFile());
+		const ring = new RingKeeper(pins, 1);
+		let { state } = controller.boot(0);
+		const [order] = scenario.orders;
+		if (order === undefined) throw new Error("no order");
+		let trip: LogRecord | undefined;
+		const packed = (batch: ReturnType<RingKeeper["keep"]>[number]) => ({
+			...batch,
+			state: JSON.stringify(batch.state),
+			inputs: Buffer.from(JSON.stringify(batch.inputs)),
+		});
+		for (let tick = 1; trip === undefined && tick < 20_000; tick += 1) {
+			if (tick === 9_000) model.faults.add("tube-lifted");
+			const { polish } = order;
+			const commands = tick === 50 ? [{ type: "polish", id: "r", polish } as const] : [];
+			const log = { durableSeq: state.nextSeq - 1, ageMs: 0, failed: false };
+			const readings = board.read(tick * 100);
+			const permits = { commissioned: true, armed: true };
+			const inputs = { nowMs: tick * 100, readings, commands, ...permits, log };
+			const result = controller.tick(state, inputs);
+			store.write(
+				result.records.filter(({ kind }) => kind !== "sample"),
+				ring.keep(state, inputs, result).map(packed),
+			);
+			state = result.state;
+			board.drive(result.outputs);
+			model.step(0.1);
+			trip = result.records.find(({ kind }) => kind === "trip");
+		}
+		if (trip === undefined) throw new Error("it did not trip");
+		const rows = store.pinned(trip.seq);
+		store.close();
+		expect((rows.at(-1)?.toMs ?? 0) - (rows[0]?.fromMs ?? 0)).toBeGreaterThan(590_000);
+		let ticks = 0;
+		let tripped = 0;
+		for (const { state: at, inputs } of rows) {
+			let now = JSON.parse(at) as ControllerState;
+			const tape = Tape.fromJson(JSON.parse(Buffer.from(inputs).toString()) as TapeJson);
+			for (let i = 0; i < tape.length; i += 1, ticks += 1) {
+				const result = controller.tick(now, tape.inputsAt(i));
+				expect(levels(result.outputs)).toBe(tape.levelsAt(i));
+				tripped += result.records.filter(({ kind }) => kind === "trip").length;
+				now = result.state;
+			}
+		}
+		expect(ticks).toBeGreaterThan(5_900);
+		expect(tripped).toBe(1);
+	});
+});
