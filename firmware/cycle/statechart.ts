@@ -1,7 +1,8 @@
 // The statechart that governs the pump. Declarative: states, what moves between them, how long
 // they last. It holds no clock and runs no actor; advance.ts drives it with edges and due delays.
-// Tags are its whole demand: `k1` (closed), `beat` (the dead-man is fed, so K2 closes), `horn`, `lamp`.
-// Outside a start and a run both contacts are open. The motor turns where `k1` and `beat` meet.
+// Tags are its whole demand: `k1` (closed), `beat` (the dead-man is fed, so K2 closes), `horn`,
+// `lamp`. Outside a start and a run both contacts are open. The motor turns where `k1` and `beat`
+// meet.
 //
 //   idle --order--> working: priming -> polishing <-> resting       any --finding--> tripped
 //     ^                |                                                                |

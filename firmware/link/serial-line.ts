@@ -1,4 +1,5 @@
-// A serial device as a line of bytes. Every failure to open it becomes one clear sentence.
+// A serial device as a line of bytes. Every failure to open it becomes one clear sentence, whatever
+// the operating system calls it.
 
 import { SerialPort } from "serialport";
 import { InputError } from "../config/input-error.ts";

@@ -1,5 +1,5 @@
-// Answers requests on one line: one at a time in the order of their coming. It can ask for a status,
-// hand commands to the next tick and read durable records; nothing else, and never a pin.
+// Answers requests on one line: one at a time in the order of their coming. It can ask for a
+// status, hand commands to the next tick and read durable records; nothing else, and never a pin.
 
 import type { Command } from "../cycle/orders.ts";
 import type { StoredRecord } from "../log/database.ts";

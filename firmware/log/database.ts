@@ -1,5 +1,5 @@
-// The record store's file: schema, pragmas, chain. SQLite in WAL mode with synchronous=FULL, so that
-// a committed record survives a power cut. Used by the store's worker thread alone.
+// The record store's file: schema, pragmas, chain. SQLite in WAL mode with synchronous=FULL, so
+// that a committed record survives a power cut. Used by the store's worker thread alone.
 
 import { createHash, randomUUID } from "node:crypto";
 import Database from "better-sqlite3";

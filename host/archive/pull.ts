@@ -1,5 +1,6 @@
 // Fetches what the archive does not have yet of a controller's log. Every batch is checked and
-// durable here before the next is asked for, so a cut at any moment loses nothing and repeats nothing.
+// durable here before the next is asked for, so a cut at any moment loses nothing and repeats
+// nothing.
 
 import type { LinkClient } from "../link/client.ts";
 import type { Archive } from "./archive.ts";

@@ -48,8 +48,8 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 		link.on("error", () => {});
 	}
 	process.stdout.write(
-		`controlling ${rig.rig} on ${options.board}; boot ${running.boot}, ${running.status().state}. ` +
-			"Fuel burns: keep a person within reach.\n",
+		`controlling ${rig.rig} on ${options.board}; boot ${running.boot}, ` +
+			`${running.status().state}. Fuel burns: keep a person within reach.\n`,
 	);
 	const why = await new Promise<string>((resolve) => {
 		for (const name of ["SIGINT", "SIGTERM"] as const) process.once(name, () => resolve(name));

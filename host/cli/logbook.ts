@@ -1,5 +1,5 @@
-// `lees pull`, `lees runs`, `lees totals`: the log from the link into the laptop's archive, and what
-// the archive tells. Progress goes to standard error and only to a terminal.
+// `lees pull`, `lees runs`, `lees totals`: the log from the link into the laptop's archive, and
+// what the archive tells. Progress goes to standard error and only to a terminal.
 
 import Table from "cli-table3";
 import { Archive } from "../archive/archive.ts";

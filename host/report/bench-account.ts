@@ -26,9 +26,8 @@ export function benchAccount(run: BenchRun, result: BenchResult): Marked[] {
 		...wrap(scenario.title, WIDTH).map((text): Marked => ({ mark: "title", text })),
 		...wrap(scenario.story, WIDTH).map(plain),
 		plain(""),
-		plain(
-			`Rig: ${rig.rig}${rig.invented ? " (invented)" : ""}. ${boardWords[run.board]}, seed ${run.seed}.`,
-		),
+		plain(`Rig: ${rig.rig}${rig.invented ? " (invented)" : ""}.`),
+		plain(`${boardWords[run.board]}, seed ${run.seed}.`),
 		plain("The pump is simulated: no hardware, no fuel, no network."),
 		plain(""),
 		{ mark: "heading", text: `    TIME ${"WHAT HAPPENED".padEnd(38)}  WHY` },

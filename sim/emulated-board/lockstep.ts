@@ -1,5 +1,5 @@
-// Plays a scenario on the emulated board in virtual time: the fake clock, the board's cycles and the
-// rig advance together, one millisecond after the other, and johnny-five sees nothing but that
+// Plays a scenario on the emulated board in virtual time: the fake clock, the board's cycles and
+// the rig advance together, one millisecond after the other, and johnny-five sees nothing but that
 // clock. Fake timers are global, so each run has a process of its own (see child.ts).
 
 import { EventEmitter } from "node:events";

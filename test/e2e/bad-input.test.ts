@@ -142,12 +142,12 @@ const cases: Case[] = [
 	{
 		what: "an expectation that lacks its number",
 		scenario: swap("outcome: finished", "{ trip: dry-run, after: tube-lifted }"),
-		says: ["own.bench.yaml:24:5", "expect[0].withinSeconds", "found nothing", "a number"],
+		says: ["own.bench.yaml:25:5", "expect[0].withinSeconds", "found nothing", "a number"],
 	},
 	{
 		what: "an expectation that there is not",
 		scenario: swap("outcome: finished", "weather: fine"),
-		says: ["own.bench.yaml:24:5", "expect[0]", 'found {"weather":"fine"}', "{outcome} {trips}"],
+		says: ["own.bench.yaml:25:5", "expect[0]", 'found {"weather":"fine"}', "{outcome} {trips}"],
 	},
 ];
 

@@ -1,5 +1,5 @@
-// The cycle outside the model: a polish ordered over a serial link, pumped by an emulated board on a
-// pseudo-terminal, fetched into the archive; a controller killed in mid-run and started again.
+// The cycle outside the model: a polish ordered over a serial link, pumped by an emulated board on
+// a pseudo-terminal, fetched into the archive; a controller killed in mid-run and started again.
 
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { RunRow, TotalsRow } from "../../host/archive/runs.ts";
@@ -51,7 +51,7 @@ describe("a whole polish over serial lines", () => {
 		await until(() => controller.exitCode !== null, 10);
 	});
 
-	it("killed in mid-run: supply gone within 2 s, restarted with the pump off and the run recorded as interrupted", {
+	it("killed in mid-run: supply gone within 2 s; restarted: pump off, the run interrupted", {
 		timeout: 120_000,
 	}, async () => {
 		const controller = await rig.control();

@@ -1,5 +1,5 @@
-// Three seconds are injected into every sync of the disk: no tick is late for it, a stop acts in its
-// own tick, and a start waits for its record.
+// Three seconds are injected into every sync of the disk: no tick is late for it, a stop acts in
+// its own tick, and a start waits for its record.
 
 import { afterAll, beforeAll, expect, it } from "vitest";
 import { LinkClient } from "../../host/link/client.ts";

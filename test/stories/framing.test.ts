@@ -1,5 +1,5 @@
-// Frames: garbage first, then what RFC 1055 and the CRC catalogue say, then what a hostile line does.
-// A good frame after any broken one arrives.
+// Frames: garbage first, then what RFC 1055 and the CRC catalogue say, then what a hostile line
+// does. A good frame after any broken one arrives.
 
 import { crc32 } from "node:zlib";
 import fc from "fast-check";

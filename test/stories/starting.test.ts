@@ -207,7 +207,7 @@ describe("before the pump starts", () => {
 		expect(before.some(beats)).toBe(false);
 	});
 
-	it("current while both contacts are open trips, and the horn goes on until somebody comes", () => {
+	it("current while both contacts are open trips; the horn goes on till somebody comes", () => {
 		const world = new World();
 		world.pass(1);
 		world.facts.strayAmps = 1.5;
