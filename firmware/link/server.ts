@@ -1,5 +1,5 @@
-// Answers requests on one line: one at a time in the order of their coming. It can ask for a
-// status, hand commands to the next tick and read durable records; nothing else, and never a pin.
+// Answers requests on one line, each when its answer is known. It can ask for a status, hand
+// commands to the next tick and read durable records; nothing else, and never a pin.
 
 import type { Command } from "../cycle/orders.ts";
 import type { StoredRecord } from "../log/database.ts";
@@ -27,38 +27,34 @@ export interface LinkHost {
 	readLog(from: number, max: number): Promise<StoredRecord[]>;
 }
 
-/** Requests that wait on one line; more are dropped, the client asks again. */
-const QUEUE_MAX = 16;
+/** Requests under way on one line; more are dropped, the client asks again. */
+const OPEN_MAX = 16;
 const BATCH_MAX = 32;
 
 export class LinkServer {
-	readonly reader: FrameReader;
+	private readonly reader: FrameReader;
 	private readonly host: LinkHost;
 	private readonly writer: FrameWriter;
-	private readonly queue: Buffer[] = [];
-	private busy = false;
+	private open = 0;
 
 	/** @param write puts bytes on the line */
 	constructor(host: LinkHost, write: (bytes: Buffer) => void) {
 		this.host = host;
 		this.writer = new FrameWriter(write);
-		this.reader = new FrameReader((payload) => {
-			if (this.queue.length < QUEUE_MAX) this.queue.push(payload);
-			void this.work();
-		});
+		this.reader = new FrameReader((payload) => void this.take(payload));
 	}
 
 	push(bytes: Buffer): void {
 		this.reader.push(bytes);
 	}
 
-	private async work(): Promise<void> {
-		if (this.busy) return;
-		this.busy = true;
-		for (let next = this.queue.shift(); next !== undefined; next = this.queue.shift()) {
-			this.writer.send(Buffer.from(JSON.stringify(await this.respond(next))));
-		}
-		this.busy = false;
+	/** Nothing waits for what came before: a stop is not to stand behind an order's record. */
+	private async take(payload: Buffer): Promise<void> {
+		if (this.open >= OPEN_MAX) return;
+		this.open += 1;
+		const response = await this.respond(payload);
+		this.open -= 1;
+		this.writer.send(Buffer.from(JSON.stringify(response)));
 	}
 
 	private async respond(payload: Buffer): Promise<LinkResponse> {

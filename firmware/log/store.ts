@@ -57,6 +57,7 @@ export class Store {
 
 	/** Posts and returns at once. */
 	append(records: readonly LogRecord[], ring: readonly RingBatch[]): void {
+		if (this.failedBecause !== null) return;
 		const last = records.at(-1);
 		if (last !== undefined) this.pending.push({ seq: last.seq, atMs: performance.now() });
 		if (last !== undefined || ring.length > 0) this.ask({ type: "append", records, ring });

@@ -17,7 +17,7 @@ import { runController } from "../../firmware/main.ts";
 import { loadPins } from "../../sim/bench/load.ts";
 import { ModelBoard } from "../../sim/model-board.ts";
 import { RigModel } from "../../sim/rig.ts";
-import { worldOf } from "./emulate.ts";
+import { standingWorld } from "../../sim/standing-world.ts";
 import { EXIT } from "./exit.ts";
 import { projectRoot } from "./root.ts";
 
@@ -115,7 +115,7 @@ class RealTimeModel implements Board {
 	private steppedMs = 0;
 
 	constructor(rig: Rig, pins: PinMap) {
-		this.model = new RigModel(rig, worldOf(rig, 0));
+		this.model = new RigModel(rig, standingWorld(rig, 0));
 		this.board = new ModelBoard(this.model, rig, pins, 1);
 	}
 

@@ -3,10 +3,10 @@
 
 import { InputError } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
-import { type Rig, readRig } from "../../firmware/config/rig.ts";
+import { readRig } from "../../firmware/config/rig.ts";
 import { loadPins } from "../../sim/bench/load.ts";
 import { serveBoard } from "../../sim/emulated-board/serve.ts";
-import type { WorldStart } from "../../sim/rig.ts";
+import { standingWorld } from "../../sim/standing-world.ts";
 import { EXIT } from "./exit.ts";
 import { projectRoot } from "./root.ts";
 
@@ -20,7 +20,7 @@ export interface EmulateOptions {
 export async function emulate(rigFile: string, options: EmulateOptions): Promise<number> {
 	const rig = readRig(readInputFile(rigFile), rigFile);
 	const trace = options.trace ?? `${options.link}.trace.jsonl`;
-	const world = worldOf(rig, options.waterMl);
+	const world = standingWorld(rig, options.waterMl);
 	const serving = await serveBoard(rig, loadPins(projectRoot), world, options.link, trace).catch(
 		(error: unknown) => {
 			const found = error instanceof Error ? error.message : String(error);
@@ -34,22 +34,4 @@ export async function emulate(rigFile: string, options: EmulateOptions): Promise
 	await Promise.race([signal, serving.ended]);
 	serving.close();
 	return EXIT.good;
-}
-
-/** Tube and return in the first tank, which is six tenths full. */
-export function worldOf(rig: Rig, waterMl: number): WorldStart {
-	const [first] = rig.tanks;
-	const name = first?.name ?? "";
-	const fuelLitres = 0.6 * (first?.volumeLitres ?? 0);
-	const freeWaterLitres = waterMl / 1000;
-	const holds = { fuelLitres, freeWaterLitres, dispersedWaterPpm: 60, dirtGrams: 20 };
-	return {
-		tanks: new Map([[name, holds]]),
-		tubeTank: name,
-		returnTank: name,
-		airC: 15,
-		batteryVolts: rig.pump.ratedVolts + 0.7,
-		waterOhm: 20_000,
-		meterErrorPct: 0,
-	};
 }
