@@ -15,8 +15,8 @@ const SAMPLING_MS = 50;
 const READY_MS_MAX = 12_000;
 /** An answer that has not come by then was lost on the line, ms. */
 const ASK_AGAIN_MS = 1_000;
-/** So many wrong answers in a row are no accident of the line. */
-const MISMATCHES_MAX = 3;
+/** So many wrong answers of one pin in a row are no accident; each is asked twice a second. */
+const WRONG_ANSWERS = 2;
 
 export type OutputName = keyof Outputs;
 
@@ -92,10 +92,11 @@ export class FirmataBoard implements Board {
 	private readonly onChange = new Set<string>();
 	private readonly levels = new Map<OutputName, boolean>();
 	private answeredMs: number;
-	private mismatches = 0;
 	private turn = 0;
 	/** Pins asked and not yet answered: since when, and the state that the answer must show. */
 	private readonly asked = new Map<number, { atMs: number; wanted: number }>();
+	/** Wrong answers in a row, by output; one that answers right is not in it. */
+	private readonly wrong = new Map<OutputName, number>();
 	/** The next so many I2C replies are another device's bytes. */
 	private falseReplies = 0;
 
@@ -124,7 +125,7 @@ export class FirmataBoard implements Board {
 	read(): Readings {
 		const nowMs = this.clock();
 		const boardAge = nowMs - this.answeredMs;
-		const proven = this.mismatches < MISMATCHES_MAX ? 1 : 0;
+		const proven = [...this.wrong.values()].some((count) => count >= WRONG_ANSWERS) ? 0 : 1;
 		const readings: Record<string, Reading> = { board: { raw: proven, ageMs: boardAge } };
 		for (const [name, { raw, atMs }] of this.heard) {
 			readings[name] = { raw, ageMs: this.onChange.has(name) ? boardAge : nowMs - atMs };
@@ -153,17 +154,22 @@ export class FirmataBoard implements Board {
 		if (open !== undefined && nowMs - open.atMs < ASK_AGAIN_MS) return;
 		const wanted = this.levels.get(name) === true ? 1 : 0;
 		this.asked.set(pin, { atMs: nowMs, wanted });
-		this.io.queryPinState(pin, () => this.judge(pin));
+		this.io.queryPinState(pin, () => this.judge(name, pin));
 	}
 
-	private judge(pin: number): void {
+	private judge(name: OutputName, pin: number): void {
 		const question = this.asked.get(pin);
 		if (question === undefined) return;
 		this.asked.delete(pin);
 		this.answeredMs = this.clock();
 		const { mode, state } = this.io.pins[pin] ?? {};
-		const good = mode === this.io.MODES.OUTPUT && state === question.wanted;
-		this.mismatches = good ? 0 : this.mismatches + 1;
+		if (mode === this.io.MODES.OUTPUT && state === question.wanted) {
+			this.wrong.delete(name);
+			return;
+		}
+		this.wrong.set(name, (this.wrong.get(name) ?? 0) + 1);
+		// The write may have been lost on the line: the next tick writes the level again.
+		this.levels.delete(name);
 	}
 
 	private listen(name: string, channel: Channel): void {

@@ -187,6 +187,14 @@ describe("a sensor that says nothing", () => {
 		},
 	);
 
+	it("outputs that are not as driven stop the pump", () => {
+		const world = polishing();
+		world.facts.odd.set("board", 0);
+		world.passUntil(() => !world.pumpDemanded, 1);
+		expect(codes(world)).toEqual(["board-lost"]);
+		expect(world.of("trip")[0]?.cause).toBe("outputs are not as driven");
+	});
+
 	it("readings that grow old stop the pump", () => {
 		const world = polishing();
 		world.facts.ageMs = 1_100;
