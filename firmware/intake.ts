@@ -20,7 +20,12 @@ export interface LogState {
 
 export type Wish =
 	| { readonly type: "order"; readonly order: Order }
-	| { readonly type: "acknowledge"; readonly from: Place; readonly pressedMs: number }
+	| {
+			readonly type: "acknowledge";
+			readonly id: string;
+			readonly from: Place;
+			readonly pressedMs: number;
+	  }
 	| { readonly type: "start" };
 
 /** A wish that waits for record `seq` to be durable. */
@@ -55,11 +60,11 @@ export function takeIn(rig: Rig, inputs: IntakeInputs): Intake {
 	const events: CycleEvent[] = [];
 	const bodies: Intake["bodies"] = [];
 	let waiting = inputs.waiting;
-	const acknowledge = (from: Place) => {
+	const acknowledge = (id: string, from: Place) => {
 		// What was pressed before a trip says nothing about it.
 		const reasons = ["no trip is open"];
-		if (state !== "tripped") bodies.push({ body: { kind: "acknowledge-refused", reasons } });
-		else bodies.push(acknowledgement(from, nowMs));
+		if (state !== "tripped") bodies.push({ body: { kind: "acknowledge-refused", id, reasons } });
+		else bodies.push(acknowledgement(id, from, nowMs));
 	};
 
 	for (const command of commands) {
@@ -68,6 +73,8 @@ export function takeIn(rig: Rig, inputs: IntakeInputs): Intake {
 				events.push({ type: "stop", atMs: nowMs, by: command.id });
 				bodies.push({ body: { kind: "stop", by: command.id } });
 				// Whoever stops means what has been asked for and not begun, too.
+				bodies.push(...takenBack(waiting.map(({ wish }) => wish)));
+				bodies.push(...takenBack(bodies.map(({ wish }) => wish)));
 				waiting = waiting.filter(({ wish }) => wish.type === "acknowledge");
 				for (const entry of bodies) if (entry.wish?.type === "order") delete entry.wish;
 				break;
@@ -82,14 +89,14 @@ export function takeIn(rig: Rig, inputs: IntakeInputs): Intake {
 				break;
 			}
 			case "acknowledge":
-				acknowledge("link");
+				acknowledge(command.id, "link");
 				break;
 			case "note-drained":
-				bodies.push({ body: { kind: "drained", waterMl: command.waterMl } });
+				bodies.push({ body: { kind: "drained", id: command.id, waterMl: command.waterMl } });
 				break;
 		}
 	}
-	if (inputs.buttonPressed) acknowledge("box");
+	if (inputs.buttonPressed) acknowledge(BOX_BUTTON, "box");
 
 	// A wish whose record takes too long is given up: nobody expects it any more.
 	if (waiting.some(({ sinceMs }) => nowMs - sinceMs > patienceMs)) {
@@ -108,16 +115,30 @@ export function takeIn(rig: Rig, inputs: IntakeInputs): Intake {
 	return { events, waiting, bodies };
 }
 
-function acknowledgement(from: Place, pressedMs: number): { body: RecordBody; wish: Wish } {
-	const wish = { type: "acknowledge", from, pressedMs } as const;
-	return { body: { kind: "acknowledge", from }, wish };
+/** Names the box's own button where a command has its id. */
+const BOX_BUTTON = "box-button";
+
+function acknowledgement(id: string, from: Place, pressedMs: number) {
+	const wish = { type: "acknowledge", id, from, pressedMs } as const;
+	return { body: { kind: "acknowledge", id, from } as const, wish };
+}
+
+/** Refusals of the orders among wishes that a stop has taken back. */
+function takenBack(wishes: ReadonlyArray<Wish | undefined>): Array<{ body: RecordBody }> {
+	const reasons = ["a stop came after it"];
+	return wishes.flatMap((wish) =>
+		wish?.type === "order"
+			? [{ body: { kind: "order-refused" as const, id: wish.order.id, reasons } }]
+			: [],
+	);
 }
 
 function givenUp(wish: Wish): Array<{ body: RecordBody }> {
 	const reasons = ["its record was not on disk in time"];
 	if (wish.type === "order")
 		return [{ body: { kind: "order-refused", id: wish.order.id, reasons } }];
-	if (wish.type === "acknowledge") return [{ body: { kind: "acknowledge-refused", reasons } }];
+	if (wish.type === "acknowledge")
+		return [{ body: { kind: "acknowledge-refused", id: wish.id, reasons } }];
 	// The statechart gives up a start by itself, with a trip.
 	return [];
 }
@@ -127,7 +148,7 @@ function granted(wish: Wish, present: Present, atMs: number): CycleEvent {
 		case "order":
 			return { type: "order", atMs, order: wish.order, present };
 		case "acknowledge":
-			return { type: "acknowledge", atMs, from: wish.from, pressedMs: wish.pressedMs, present };
+			return { ...wish, atMs, present };
 		case "start":
 			return { type: "start-durable", atMs, present };
 	}

@@ -63,7 +63,8 @@ export function runController({ rig, pins, board, store, clock }: ControlParts):
 		board.drive(outputs);
 		ticks += 1;
 		store.append(result.records, ring.keep(before, inputs, result));
-		decisions.watch(result.records);
+		decisions.watch(result.records, inputs.log.durableSeq);
+		if (store.failure !== null) decisions.fail(`the log has failed: ${store.failure}`);
 	};
 
 	const next = () => {
@@ -105,7 +106,10 @@ function statusOf(
 	return {
 		monoMs: state.nowMs,
 		state: stateName(value),
-		trips: context.trips.map(({ code, cause }) => ({ code, cause })),
+		// The worst ones, in a few words each: the answer must fit a frame.
+		trips: context.trips
+			.slice(0, 5)
+			.map(({ code, cause }) => ({ code, cause: cause.slice(0, 60) })),
 		pumpDemanded: outputs["pump-demand"],
 		order: order && { id: order.id, tank: order.tank, goalLitres: order.goalLitres },
 		run: state.totals.run,

@@ -11,7 +11,7 @@ const between = (min: number, max: number, words: string) =>
 	z.number().min(min).max(max).describe(words);
 
 const tankSchema = z.strictObject({
-	name: z.string().regex(/^[a-z][a-z0-9-]*$/, "a short name of small letters, digits and dashes"),
+	name: z.string().regex(/^[a-z][a-z0-9-]{0,39}$/, "at most 40 small letters, digits and dashes"),
 	volumeLitres: between(5, 20_000, "what the tank holds, L"),
 	depthMm: between(100, 5_000, "inside depth at the pick-up, mm"),
 });

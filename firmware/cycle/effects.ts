@@ -20,8 +20,17 @@ export type CycleEffect =
 	| { readonly type: "start"; readonly reason: StartReason }
 	| { readonly type: "prime"; readonly primeTry: number; readonly result: "fuel" | "none" }
 	| { readonly type: "trip"; readonly code: TripCode; readonly cause: string }
-	| { readonly type: "acknowledged"; readonly codes: readonly TripCode[]; readonly from: Place }
-	| { readonly type: "acknowledge-refused"; readonly reasons: readonly string[] }
+	| {
+			readonly type: "acknowledged";
+			readonly id: string;
+			readonly codes: readonly TripCode[];
+			readonly from: Place;
+	  }
+	| {
+			readonly type: "acknowledge-refused";
+			readonly id: string;
+			readonly reasons: readonly string[];
+	  }
 	| { readonly type: "cleared"; readonly codes: readonly TripCode[] }
 	| { readonly type: "order-refused"; readonly id: string; readonly reasons: readonly string[] }
 	| {

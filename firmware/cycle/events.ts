@@ -28,6 +28,8 @@ export type CycleEvent =
 	| (At & { readonly type: "order"; readonly order: Order; readonly present: Present })
 	| (At & {
 			readonly type: "acknowledge";
+			/** Of the command; the box's button has one of its own. */
+			readonly id: string;
 			readonly from: Place;
 			/** When it was given; it says nothing about trips that came after. */
 			readonly pressedMs: number;

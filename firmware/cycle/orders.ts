@@ -6,7 +6,7 @@ import type { Rig } from "../config/rig.ts";
 import type { Present } from "./events.ts";
 
 const polishFields = {
-	tank: z.string().min(1).describe("name of the tank, as in the rig file"),
+	tank: z.string().min(1).max(40).describe("name of the tank, as in the rig file"),
 	turnovers: z.number().positive().max(50).optional().describe("times the tank's fuel"),
 	litres: z.number().positive().max(100_000).optional().describe("goal in litres"),
 	dipLitres: z

@@ -132,7 +132,7 @@ export function createStatechart(rig: Rig) {
 			acknowledge: enqueueActions(({ context, event, enqueue }) => {
 				if (event.type !== "acknowledge") return;
 				const codes = context.trips.map((trip) => trip.code);
-				enqueue.emit({ type: "acknowledged", codes, from: event.from });
+				enqueue.emit({ type: "acknowledged", id: event.id, codes, from: event.from });
 				const water = codes.includes("water-in-bowl") ? event.atMs : context.lastWaterMs;
 				enqueue.assign({
 					trips: [],
@@ -145,7 +145,7 @@ export function createStatechart(rig: Rig) {
 			refuseAcknowledge: enqueueActions(({ context, event, enqueue }) => {
 				if (event.type !== "acknowledge") return;
 				const reasons = rules.acknowledgeBlockers(context, event);
-				enqueue.emit({ type: "acknowledge-refused", reasons });
+				enqueue.emit({ type: "acknowledge-refused", id: event.id, reasons });
 			}),
 			fuelArrived: enqueueActions(({ context, enqueue }) => {
 				const { primeTry, unproven } = context;

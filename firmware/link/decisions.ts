@@ -19,6 +19,8 @@ const refused = (reasons: readonly string[]): Decision => ({
 export class Decisions {
 	private incoming: Command[] = [];
 	private open: Open[] = [];
+	/** Decided, and waiting for their record to be durable. */
+	private decided: Array<{ seq: number; answer: Open["answer"] }> = [];
 
 	/** Hands a command to the next tick. */
 	submit(command: Command): Promise<Decision> {
@@ -33,16 +35,30 @@ export class Decisions {
 		return taken;
 	}
 
-	/** Looks through a tick's records for answers. */
-	watch(records: readonly LogRecord[]): void {
-		if (this.open.length === 0) return;
+	/** Looks through a tick's records for answers. @param durableSeq what the store has by now */
+	watch(records: readonly LogRecord[], durableSeq: number): void {
 		for (const record of records) {
 			this.open = this.open.filter(({ command, answer }) => {
 				const decision = decide(command, record);
-				if (decision !== null) answer(decision);
-				return decision === null;
+				if (decision === null) return true;
+				// A stop has acted already and a refusal promises nothing: both are told at once.
+				const promise = decision.accepted && command.type !== "stop";
+				if (promise) this.decided.push({ seq: record.seq, answer });
+				else answer(decision);
+				return false;
 			});
 		}
+		if (this.decided.length === 0) return;
+		for (const { seq, answer } of this.decided) if (seq <= durableSeq) answer(ACCEPTED);
+		this.decided = this.decided.filter(({ seq }) => seq > durableSeq);
+	}
+
+	/** The log is gone: whoever waits is told so. */
+	fail(why: string): void {
+		for (const { answer } of this.open) answer(refused([why]));
+		for (const { answer } of this.decided) answer(refused([why]));
+		this.open = [];
+		this.decided = [];
 	}
 }
 
@@ -51,17 +67,17 @@ function decide(command: Command, record: LogRecord): Decision | null {
 	switch (command.type) {
 		case "polish":
 			if (record.kind === "run-begin" && record.order.id === command.id) return ACCEPTED;
-			if (record.kind === "order-refused" && record.id === command.id) {
-				return refused(record.reasons);
-			}
-			// A trip or a stop while the order waited for its record took it away.
-			return record.kind === "stop" ? refused(["a stop came first"]) : null;
+			return record.kind === "order-refused" && record.id === command.id
+				? refused(record.reasons)
+				: null;
 		case "stop":
 			return record.kind === "stop" && record.by === command.id ? ACCEPTED : null;
 		case "acknowledge":
-			if (record.kind === "acknowledged") return ACCEPTED;
-			return record.kind === "acknowledge-refused" ? refused(record.reasons) : null;
+			if (record.kind === "acknowledged" && record.id === command.id) return ACCEPTED;
+			return record.kind === "acknowledge-refused" && record.id === command.id
+				? refused(record.reasons)
+				: null;
 		case "note-drained":
-			return record.kind === "drained" ? ACCEPTED : null;
+			return record.kind === "drained" && record.id === command.id ? ACCEPTED : null;
 	}
 }

@@ -17,6 +17,7 @@ export const requestSchema = z.discriminatedUnion("method", [
 	request("acknowledge", z.strictObject({ id })),
 	request("note-drained", z.strictObject({ id, waterMl: z.number().min(0).max(100_000) })),
 	request("log.read", z.strictObject({ from: z.int().min(1) })),
+	request("log.part", z.strictObject({ seq: z.int().min(1), offset: z.int().min(0) })),
 ]);
 
 function request<M extends string, P extends z.ZodType>(method: M, params: P) {
@@ -66,8 +67,17 @@ const decisionResult = z.strictObject({
 const logResult = z.strictObject({
 	/** Each with its JSON as it was chained. */
 	records: z.array(z.strictObject({ seq: z.int(), json: z.string(), chain: z.string() })),
+	/** The next record, when it does not fit a frame: to be had by `log.part`. */
+	large: z.nullable(z.int()),
 	/** The last durable record there is. */
 	durableSeq: z.int(),
+});
+
+const partResult = z.strictObject({
+	base64: z.string(),
+	/** Of the whole record's JSON. */
+	bytes: z.int(),
+	chain: z.string(),
 });
 
 export const results = {
@@ -78,6 +88,7 @@ export const results = {
 	acknowledge: decisionResult,
 	"note-drained": decisionResult,
 	"log.read": logResult,
+	"log.part": partResult,
 } as const satisfies Record<Method, z.ZodType>;
 
 export type Result<M extends Method> = z.infer<(typeof results)[M]>;
@@ -102,4 +113,6 @@ export const RPC_ERROR = {
 	methodNotFound: -32601,
 	invalidParams: -32602,
 	internal: -32603,
+	/** Ours, from the range left to servers: ask again later. */
+	busy: -32000,
 } as const;

@@ -30,6 +30,7 @@ export type StoreReply =
 	| { readonly type: "durable"; readonly seq: number }
 	| { readonly type: "failed"; readonly why: string }
 	| { readonly type: "read"; readonly id: number; readonly records: ReturnType<StoreFile["read"]> }
+	| { readonly type: "unreadable"; readonly id: number; readonly why: string }
 	| { readonly type: "closed" };
 
 const SAMPLES_WAIT_MS = 1_000;
@@ -54,8 +55,13 @@ try {
 port.on("message", (request: StoreRequest) => {
 	if (request.type === "append") take(request.records, request.ring);
 	else if (request.type === "read") {
-		const found = store?.read(request.from, request.max) ?? [];
-		say({ type: "read", id: request.id, records: found });
+		const { id } = request;
+		try {
+			say({ type: "read", id, records: store?.read(request.from, request.max) ?? [] });
+		} catch (error) {
+			const why = error instanceof Error ? error.message : String(error);
+			say({ type: "unreadable", id, why });
+		}
 	} else {
 		flush();
 		store?.close();

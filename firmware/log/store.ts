@@ -9,13 +9,20 @@ import type { RingBatch, StoreReply, StoreRequest } from "./store-worker.ts";
 
 /** From a cold disk, ms. */
 const OPEN_MS_MAX = 30_000;
+const CLOSE_MS_MAX = 30_000;
+
+interface Reading {
+	readonly resolve: (records: StoredRecord[]) => void;
+	readonly reject: (error: Error) => void;
+}
 
 export class Store {
 	readonly storeId: string;
 	/** All records of earlier boots but the samples. */
 	readonly history: readonly LogRecord[];
 	private readonly worker: Worker;
-	private readonly reads = new Map<number, (records: StoredRecord[]) => void>();
+	private readonly reads = new Map<number, Reading>();
+	private hasEnded = false;
 	private durableSeq: number;
 	/** What has been handed over and is not yet durable: last number and time of each hand-over. */
 	private pending: Array<{ seq: number; atMs: number }> = [];
@@ -32,7 +39,10 @@ export class Store {
 			this.failedBecause ??= error.message;
 		});
 		worker.on("exit", () => {
+			this.hasEnded = true;
 			this.failedBecause ??= "the store's thread has ended";
+			for (const { reject } of this.reads.values()) reject(new Error(this.failedBecause));
+			this.reads.clear();
 		});
 	}
 
@@ -78,17 +88,22 @@ export class Store {
 	read(from: number, max: number): Promise<StoredRecord[]> {
 		this.asked += 1;
 		const id = this.asked;
-		return new Promise((resolve) => {
-			this.reads.set(id, resolve);
+		if (this.hasEnded) return Promise.reject(new Error("the store's thread has ended"));
+		return new Promise((resolve, reject) => {
+			this.reads.set(id, { resolve, reject });
 			this.ask({ type: "read", id, from, max });
 		});
 	}
 
 	/** Writes what is left and ends the thread. */
 	async close(): Promise<void> {
+		if (this.hasEnded) return;
 		const ended = new Promise<void>((resolve) => this.worker.once("exit", () => resolve()));
 		this.ask({ type: "close" });
+		// A disk that no longer answers must not keep the controller from ending.
+		const timer = setTimeout(() => void this.worker.terminate(), CLOSE_MS_MAX);
 		await ended;
+		clearTimeout(timer);
 	}
 
 	private ask(request: StoreRequest): void {
@@ -101,7 +116,10 @@ export class Store {
 			this.pending = this.pending.filter(({ seq }) => seq > this.durableSeq);
 		} else if (reply.type === "failed") this.failedBecause ??= reply.why;
 		else if (reply.type === "read") {
-			this.reads.get(reply.id)?.(reply.records);
+			this.reads.get(reply.id)?.resolve(reply.records);
+			this.reads.delete(reply.id);
+		} else if (reply.type === "unreadable") {
+			this.reads.get(reply.id)?.reject(new Error(reply.why));
 			this.reads.delete(reply.id);
 		}
 	}

@@ -2,6 +2,7 @@
 // durable here before the next is asked for, so a cut at any moment loses nothing and repeats
 // nothing.
 
+import type { StoredRecord } from "../../firmware/log/database.ts";
 import type { LinkClient } from "../link/client.ts";
 import type { Archive } from "./archive.ts";
 
@@ -25,11 +26,26 @@ export async function pull(
 	// What becomes durable while this runs is left for the next pull.
 	const { durableSeq } = await client.call("status", {});
 	while (seq < durableSeq) {
-		const { records } = await client.call("log.read", { from: seq + 1 });
+		const { records, large } = await client.call("log.read", { from: seq + 1 });
+		if (large !== null) records.push(await fetchLarge(client, large));
 		if (records.length === 0) break;
 		archive.add(storeId, records);
 		seq = records.at(-1)?.seq ?? seq;
 		onProgress(seq, durableSeq);
 	}
 	return { storeId, rig, records: seq - first, lastSeq: seq };
+}
+
+/** A record that does not fit a frame, part by part. */
+async function fetchLarge(client: LinkClient, seq: number): Promise<StoredRecord> {
+	const parts: Buffer[] = [];
+	for (let offset = 0; ; ) {
+		const { base64, bytes, chain } = await client.call("log.part", { seq, offset });
+		const part = Buffer.from(base64, "base64");
+		parts.push(part);
+		offset += part.length;
+		if (offset >= bytes || part.length === 0) {
+			return { seq, json: Buffer.concat(parts).toString("utf8"), chain };
+		}
+	}
 }

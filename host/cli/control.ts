@@ -24,6 +24,8 @@ import { projectRoot } from "./root.ts";
 /** Stock Firmata's own speed. */
 const FIRMATA_BAUD = 57_600;
 const MODEL_SLICE_MS = 10;
+/** So much unread on a link is a client that does not read. */
+const CONGESTED_BYTES = 16_384;
 
 export interface ControlOptions {
 	readonly board: string;
@@ -43,7 +45,8 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	});
 	const running = runController({ rig, pins, board, store, clock });
 	if (link !== null) {
-		const server = new LinkServer(running, (bytes) => link.write(bytes));
+		const isCongested = () => link.writableLength > CONGESTED_BYTES;
+		const server = new LinkServer(running, (bytes) => link.write(bytes), isCongested);
 		link.on("data", (bytes: Buffer) => server.push(bytes));
 		link.on("error", () => {});
 	}

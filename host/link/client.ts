@@ -1,6 +1,7 @@
 // A client of the link over a byte line: asks, waits, and says plainly when no good answer comes.
 // Questions that change nothing are asked again; orders never are.
 
+import { randomInt } from "node:crypto";
 import type { SerialPort } from "serialport";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { FrameReader, FrameWriter } from "../../firmware/link/framing.ts";
@@ -18,14 +19,15 @@ const ANSWER_MS_MAX = 3_000;
 /** An order waits for its record, and a slow disk for its sync. */
 const DECISION_MS_MAX = 20_000;
 const TRIES = 3;
-const repeatable: ReadonlySet<Method> = new Set(["hello", "status", "log.read"]);
+const repeatable: ReadonlySet<Method> = new Set(["hello", "status", "log.read", "log.part"]);
 
 export class LinkClient {
 	private readonly port: SerialPort;
 	private readonly reader: FrameReader;
 	private readonly writer: FrameWriter;
 	private readonly waiting = new Map<number, (response: LinkResponse) => void>();
-	private asked = 0;
+	/** Starts anywhere: an answer to an earlier program on this line must not pass for ours. */
+	private asked = randomInt(2 ** 30);
 
 	private constructor(port: SerialPort) {
 		this.port = port;

@@ -28,7 +28,7 @@ const order = { id: "p", tank: "port", goalLitres: 60, turnoverLitres: 310, atte
 const edge = fc.constantFrom<(atMs: number) => CycleEvent>(
 	(atMs) => ({ type: "order", atMs, order, present }),
 	(atMs) => ({ type: "start-durable", atMs, present }),
-	(atMs) => ({ type: "acknowledge", atMs, from: "box", pressedMs: atMs, present }),
+	(atMs) => ({ type: "acknowledge", id: "p", atMs, from: "box", pressedMs: atMs, present }),
 	(atMs) => ({ type: "flow-established", atMs }),
 	(atMs) => ({ type: "flow-lost", atMs }),
 	(atMs) => ({ type: "water-seen", atMs }),

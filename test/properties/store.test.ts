@@ -1,9 +1,10 @@
 // The record store on a real file: what was written is there after a restart and chained, a restart
 // knows its trips, its run and its totals, and the ten minutes before a trip replay exactly.
 
-import { mkdtempSync } from "node:fs";
+import { mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { pathToFileURL } from "node:url";
 import Database from "better-sqlite3";
 import { describe, expect, it } from "vitest";
 import { type ControllerState, createController } from "../../firmware/controller.ts";
@@ -11,6 +12,7 @@ import { chained, StoreFile } from "../../firmware/log/database.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { recover } from "../../firmware/log/recovery.ts";
 import { RingKeeper } from "../../firmware/log/ring.ts";
+import { Store } from "../../firmware/log/store.ts";
 import { levels, Tape, type TapeJson } from "../../firmware/log/tape.ts";
 import { rigTally } from "../../firmware/totals.ts";
 import { findScenario, loadScenario } from "../../sim/bench/load.ts";
@@ -60,6 +62,23 @@ describe("a store", () => {
 		store.write([second], []);
 		expect(store.read(1, 10).length).toBe(2);
 		store.close();
+	});
+});
+
+describe("a store's thread that dies", () => {
+	it("refuses what was asked of it, counts as failed, and lets the end come", async () => {
+		const worker = join(mkdtempSync(join(tmpdir(), "lees-worker-")), "worker.mjs");
+		writeFileSync(
+			worker,
+			`import { parentPort } from "node:worker_threads";
+			parentPort.postMessage({ type: "open", storeId: "s", history: [] });
+			parentPort.on("message", () => { throw new Error("disk I/O error"); });`,
+		);
+		const store = await Store.open(newFile(), pathToFileURL(worker));
+		await expect(store.read(1, 1)).rejects.toThrow();
+		expect(store.state().failed).toBe(true);
+		await expect(store.read(1, 1)).rejects.toThrow();
+		await store.close();
 	});
 });
 
