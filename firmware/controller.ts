@@ -10,6 +10,7 @@ import type { Outputs, Readings } from "./board/port.ts";
 import type { PinMap } from "./config/pins.ts";
 import type { Rig } from "./config/rig.ts";
 import { advance, type CycleState, cycleAtBoot, stateName } from "./cycle/advance.ts";
+import { contextAfter } from "./cycle/context.ts";
 import type { CycleEvent } from "./cycle/events.ts";
 import type { Command } from "./cycle/orders.ts";
 import { createStatechart } from "./cycle/statechart.ts";
@@ -19,7 +20,6 @@ import type { LogRecord } from "./log/record.ts";
 import { type Recovery, recover } from "./log/recovery.ts";
 import { createWriter, writeTold } from "./log/writer.ts";
 import { type FindingsState, find, findingsAtBoot } from "./sense/findings.ts";
-import { BEAT_HOLDS_MS } from "./sense/flow.ts";
 import { presentOf } from "./sense/present.ts";
 import type { Moment } from "./sense/quantity.ts";
 import { type SenseState, sense, senseAtBoot } from "./sense/sense.ts";
@@ -73,6 +73,11 @@ export interface Controller {
 export const STAGES = { sense, find, takeIn, advance, interlock, addTick };
 
 const SAMPLE_MS = 1_000;
+/**
+ * After a gap as long as this the dead-man may have let go, and the next edges would start the pump
+ * again unannounced. The circuit must hold through 300 ms; ticks come every 100 ms.
+ */
+const GAP_MS = 500;
 
 export function createController(rig: Rig, pins: PinMap, stages = STAGES): Controller {
 	const chart = createStatechart(rig);
@@ -81,7 +86,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 	function tick(before: ControllerState, inputs: TickInputs): TickResult {
 		const { nowMs, readings, log } = inputs;
 		const { motorOn } = before;
-		const moment: Moment = { nowMs, elapsedMs: nowMs - before.nowMs, motorOn };
+		const polishing = stateName(before.cycle.value) === "polishing";
+		const moment: Moment = { nowMs, elapsedMs: nowMs - before.nowMs, motorOn, polishing };
 
 		// What is the world like, and what does that mean?
 		const sensing = stages.sense(rig, pins, before.sense, readings, moment);
@@ -98,7 +104,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		if (order !== null && sensed.pulses > 0 && litres(counted.run, rig) >= order.goalLitres) {
 			events.push({ type: "goal-reached", atMs: nowMs });
 		}
-		if (moment.elapsedMs > BEAT_HOLDS_MS) {
+		if (moment.elapsedMs > GAP_MS) {
 			// Before all else: whatever came due in between was not done.
 			events.push({ type: "tick-gap", atMs: before.nowMs, ms: moment.elapsedMs });
 		}
@@ -184,7 +190,9 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		const found = openTrips.length > 0 || interrupted !== null;
 		const event = { atMs: nowMs, trips: openTrips, interrupted: interrupted !== null };
 		const events: CycleEvent[] = found ? [{ type: "recovered", ...event }] : [];
-		const { cycle, told } = advance(chart, cycleAtBoot, events, nowMs);
+		const carried = { interrupted: interrupted !== null, waterLately: recovery.waterLately };
+		const context = contextAfter(carried, rig, nowMs);
+		const { cycle, told } = advance(chart, { ...cycleAtBoot, context }, events, nowMs);
 		totals = writeTold(writer, told, totals);
 		const state: ControllerState = {
 			nowMs,

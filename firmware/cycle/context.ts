@@ -56,15 +56,35 @@ export const contextAtBoot: CycleContext = {
 	pumping: false,
 };
 
+/**
+ * What a restart carries over. There is no clock that runs while it is off: after a run that was
+ * interrupted the pump counts as run to its rating and dry, and water as seen a moment ago.
+ */
+export function contextAfter(
+	{ interrupted, waterLately }: { interrupted: boolean; waterLately: boolean },
+	rig: Rig,
+	nowMs: number,
+): CycleContext {
+	const { dryRunSecondsMax, runMinutesMax } = rig.pump;
+	const worn = { dutyMs: runMinutesMax * 60_000, dryRestUntilMs: nowMs + dryRunSecondsMax * 1000 };
+	return {
+		...contextAtBoot,
+		dutyAtMs: nowMs,
+		lastWaterMs: waterLately ? nowMs : null,
+		...(interrupted ? worn : {}),
+	};
+}
+
 /** The context with a trip opened, or its drain forgotten when it is open already. */
 export function withTrip(
 	context: CycleContext,
 	code: TripCode,
 	cause: string,
 	atMs: number,
+	drainSeen = false,
 ): Partial<CycleContext> {
 	const others = context.trips.filter((trip) => trip.code !== code);
-	const open = [...others, { code, cause, atMs, drainSeen: false }];
+	const open = [...others, { code, cause, atMs, drainSeen }];
 	open.sort((a, b) => trips[b.code].severity - trips[a.code].severity);
 	return { trips: open };
 }

@@ -31,6 +31,7 @@ export type CycleEffect =
 			readonly id: string;
 			readonly reasons: readonly string[];
 	  }
+	| { readonly type: "drain-seen" }
 	| { readonly type: "cleared"; readonly codes: readonly TripCode[] }
 	| { readonly type: "order-refused"; readonly id: string; readonly reasons: readonly string[] }
 	| {

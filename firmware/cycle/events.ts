@@ -46,7 +46,11 @@ export type CycleEvent =
 	| (At & { readonly type: "board-lost"; readonly why: string })
 	| (At & {
 			readonly type: "recovered";
-			readonly trips: ReadonlyArray<{ readonly code: TripCode; readonly cause: string }>;
+			readonly trips: ReadonlyArray<{
+				readonly code: TripCode;
+				readonly cause: string;
+				readonly drainSeen: boolean;
+			}>;
 			readonly interrupted: boolean;
 	  })
 	| (At & { readonly type: "veto"; readonly code: TripCode; readonly cause: string })

@@ -79,9 +79,11 @@ export function createStatechart(rig: Rig) {
 			dryRest: assign(({ event }) => ({ dryRestUntilMs: event.atMs + primeMs })),
 			settleDuty: assign(({ context, event }) => rules.withPump(context, rig, false, event.atMs)),
 			countTry: assign(({ context }) => ({ primeTry: context.primeTry + 1 })),
-			noteDrain: assign(({ context }) => ({
-				trips: context.trips.map((trip) => ({ ...trip, drainSeen: true })),
-			})),
+			noteDrain: enqueueActions(({ context, enqueue }) => {
+				if (context.trips.every((trip) => trip.drainSeen)) return;
+				enqueue.assign({ trips: context.trips.map((trip) => ({ ...trip, drainSeen: true })) });
+				enqueue.emit({ type: "drain-seen" });
+			}),
 			takeOrder: enqueueActions(({ event, enqueue }) => {
 				if (event.type !== "order") return;
 				enqueue.assign({ order: event.order, startReason: "ordered", workedMs: 0, primeTry: 0 });
@@ -119,8 +121,10 @@ export function createStatechart(rig: Rig) {
 			// Trips of an earlier boot are open still; they are in the log already.
 			recover: enqueueActions(({ event, enqueue }) => {
 				if (event.type !== "recovered") return;
-				for (const { code, cause } of event.trips) {
-					enqueue.assign(({ context: now }) => rules.withTrip(now, code, cause, event.atMs));
+				for (const { code, cause, drainSeen } of event.trips) {
+					enqueue.assign(({ context: now }) =>
+						rules.withTrip(now, code, cause, event.atMs, drainSeen),
+					);
 				}
 				if (!event.interrupted) return;
 				enqueue.assign(({ context: now }) =>

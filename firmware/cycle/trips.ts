@@ -52,7 +52,7 @@ const rows = {
 			"no flame, gloves on; then acknowledge at the box",
 		stillThere: ({ probe }, drainSeen) => {
 			if (probe !== "dry") return `the probe reads ${probe}: drain the bowl`;
-			return drainSeen ? null : "the probe was not seen to go from wet to dry";
+			return drainSeen ? null : "not seen to dry: wet the probe, then let it dry";
 		},
 		acknowledgeAt: "box",
 		afterwards: "go on",

@@ -54,6 +54,7 @@ export const recordSchema = z.discriminatedUnion("kind", [
 		codes: z.array(trip),
 		from: z.enum(["box", "link"]),
 	}),
+	z.strictObject({ ...head, kind: z.literal("drain-seen") }),
 	z.strictObject({ ...head, kind: z.literal("cleared"), codes: z.array(trip) }),
 	z.strictObject({
 		...head,

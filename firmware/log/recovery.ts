@@ -9,7 +9,9 @@ import type { LogRecord } from "./record.ts";
 export interface Recovery {
 	readonly boot: number;
 	readonly nextSeq: number;
-	readonly openTrips: ReadonlyArray<{ code: TripCode; cause: string }>;
+	readonly openTrips: ReadonlyArray<{ code: TripCode; cause: string; drainSeen: boolean }>;
+	/** Water was the last thing that somebody acknowledged, in the boot before. */
+	readonly waterLately: boolean;
 	/** The run that was under way when the last boot ended; null when none was. */
 	readonly interrupted: { readonly id: string; readonly tank: string; readonly run: Tally } | null;
 	/** Without the interrupted run's. */
@@ -20,14 +22,19 @@ type Of<K extends LogRecord["kind"]> = Extract<LogRecord, { kind: K }>;
 
 /** @param history all records of the store but samples, and the last sample */
 export function recover(history: readonly LogRecord[], rig: Rig): Recovery {
-	const open = new Map<TripCode, string>();
+	const open = new Map<TripCode, { cause: string; drainSeen: boolean }>();
+	let waterBoot = 0;
 	let begun: Of<"run-begin"> | null = null;
 	let lastSample: Of<"sample"> | null = null;
 	let totals = totalsAtBoot(rig);
 	for (const record of history) {
-		if (record.kind === "trip") open.set(record.code, record.cause);
-		else if (record.kind === "acknowledged") for (const code of record.codes) open.delete(code);
-		else if (record.kind === "run-begin") begun = record;
+		if (record.kind === "trip") open.set(record.code, { cause: record.cause, drainSeen: false });
+		else if (record.kind === "drain-seen") {
+			for (const [code, trip] of open) open.set(code, { ...trip, drainSeen: true });
+		} else if (record.kind === "acknowledged") {
+			for (const code of record.codes) open.delete(code);
+			if (record.codes.includes("water-in-bowl")) waterBoot = record.boot;
+		} else if (record.kind === "run-begin") begun = record;
 		else if (record.kind === "sample") lastSample = record;
 		else if (record.kind === "run-end" || record.kind === "interrupted") {
 			if (begun !== null) totals = addTally(totals, begun.order.tank, record.run);
@@ -36,11 +43,12 @@ export function recover(history: readonly LogRecord[], rig: Rig): Recovery {
 	}
 	const last = history.at(-1);
 	const nextSeq = (last?.seq ?? 0) + 1;
-	const openTrips = [...open].map(([code, cause]) => ({ code, cause }));
+	const openTrips = [...open].map(([code, trip]) => ({ code, ...trip }));
 	return {
 		boot: (last?.boot ?? 0) + 1,
 		nextSeq,
 		openTrips,
+		waterLately: last !== undefined && waterBoot === last.boot,
 		interrupted: begun === null ? null : interruption(begun, lastSample),
 		totals,
 	};

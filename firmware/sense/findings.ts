@@ -15,8 +15,8 @@ interface Row {
 	readonly offMs: (setpoints: Setpoints) => number;
 	/** What permits must hold without a break; all else is counted leakily. */
 	readonly permits?: true;
-	/** Ends without an event when the inputs say nothing: its end must be seen. */
-	readonly endsUnseen?: true;
+	/** Its end must be seen: with this sensor lost it ends without an event. */
+	readonly endsWith?: FindingName;
 	readonly event: (on: boolean, atMs: number, sensed: Sensed) => CycleEvent | null;
 }
 
@@ -24,8 +24,25 @@ interface Row {
 const BUTTON_MS = 50;
 /** With the age at which a reading is old, found 1.4 s after the last answer, ms. */
 const BOARD_LOST_MS = 400;
+/** Gulps that add up: no more than 30 s dry in any 5 min, a bucket's blur allowed for, ms. */
+const DRY_IN_ALL_MS = 28_000;
 /** A stop button that came back must stay back this long before it counts as released, ms. */
 const RELEASED_MS = 500;
+
+/** Names of the rows, in the order in which they are looked at. */
+export type FindingName =
+	| "stop"
+	| "boardLost"
+	| "probeLost"
+	| "water"
+	| "stray"
+	| "dry"
+	| "dryInAll"
+	| "primed"
+	| "stopLost"
+	| "meterLost"
+	| "currentLost"
+	| "button";
 
 const rows = {
 	stop: {
@@ -44,8 +61,9 @@ const rows = {
 			return { type: "board-lost", atMs, why };
 		},
 	},
+	probeLost: lost("bowl-probe", ({ probe }) => (probe === "wet" || probe === "dry" ? 0 : probe)),
 	water: {
-		endsUnseen: true,
+		endsWith: "probeLost",
 		seen: ({ probe }) => (probe === "wet" ? true : probe === "dry" ? false : null),
 		onMs: (setpoints) => setpoints.waterDelayMs,
 		offMs: (setpoints) => setpoints.waterGoneMs,
@@ -65,6 +83,12 @@ const rows = {
 		offMs: () => 0,
 		event: (on, atMs) => (on ? { type: "flow-lost", atMs } : null),
 	},
+	dryInAll: {
+		seen: ({ dryMs }) => dryMs > DRY_IN_ALL_MS,
+		onMs: () => 0,
+		offMs: () => 0,
+		event: (on, atMs) => (on ? { type: "flow-lost", atMs } : null),
+	},
 	primed: {
 		permits: true,
 		seen: ({ flowLph }, { motorOn }, { primedFlowLph }) =>
@@ -73,7 +97,6 @@ const rows = {
 		offMs: () => 0,
 		event: (on, atMs) => (on ? { type: "flow-established", atMs } : null),
 	},
-	probeLost: lost("bowl-probe", ({ probe }) => (probe === "wet" || probe === "dry" ? 0 : probe)),
 	stopLost: lost("stop-loop", ({ stop }) => (stop === "made" || stop === "broken" ? 0 : stop)),
 	meterLost: lost("flow-pulse", ({ flowLph }) => flowLph),
 	currentLost: lost("motor-current", ({ motorAmps }) => motorAmps),
@@ -84,7 +107,7 @@ const rows = {
 		offMs: () => BUTTON_MS,
 		event: () => null,
 	},
-} as const satisfies Record<string, Row>;
+} as const satisfies Record<FindingName, Row>;
 
 function lost(sensor: Sensor, quantity: (sensed: Sensed) => Quantity): Row {
 	return {
@@ -98,7 +121,6 @@ function lost(sensor: Sensor, quantity: (sensed: Sensed) => Quantity): Row {
 	};
 }
 
-export type FindingName = keyof typeof rows;
 export type FindingsState = Readonly<Record<FindingName, Qualifier>>;
 
 const names = Object.keys(rows) as FindingName[];
@@ -128,7 +150,9 @@ export function find(
 			offMs: row.offMs(setpoints),
 			leaky: row.permits !== true,
 		};
-		const gone = seen === null && before[name].on && row.endsUnseen === true;
+		// The sensor's own row stands before: what it has found in this tick counts.
+		const lostNow = row.endsWith !== undefined && state[row.endsWith].on;
+		const gone = seen === null && before[name].on && lostNow;
 		const now = gone ? { state: UNQUALIFIED } : qualify(before[name], seen, times, moment.nowMs);
 		if (now.state !== before[name]) state = { ...state, [name]: now.state };
 		if (now.edge === undefined) continue;

@@ -12,7 +12,7 @@ const BLOCK_MS = 1_000;
  * After a late tick the pump is credited with no more than this: the dead-man has let go by then
  * (worst-case release 1.5 s).
  */
-export const BEAT_HOLDS_MS = 1_500;
+const BEAT_HOLDS_MS = 1_500;
 
 /** So many times the free flow is no flow but a fault. */
 const PLAUSIBLE = 3;

@@ -24,4 +24,6 @@ export interface Moment {
 	readonly elapsedMs: number;
 	/** Pump demand and beat have let the motor run since the last tick. */
 	readonly motorOn: boolean;
+	/** Fuel has been proven and is expected to flow: outside of priming. */
+	readonly polishing: boolean;
 }

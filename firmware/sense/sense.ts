@@ -5,6 +5,7 @@ import type { Readings } from "../board/port.ts";
 import type { Channel, PinMap } from "../config/pins.ts";
 import type { Rig } from "../config/rig.ts";
 import { type ProbeValue, probeValue } from "./bowl-probe.ts";
+import { countDry, type DryBudget, dryMsOf, NO_DRY } from "./dry-budget.ts";
 import { type FlowState, flowAtBoot, measureFlow } from "./flow.ts";
 import { EMPTY_LEAKY, fill, hold, type Leaky } from "./leaky.ts";
 import { fresh, type Moment, type Quantity } from "./quantity.ts";
@@ -16,6 +17,7 @@ export interface SenseState {
 	readonly probeUnknown: Leaky;
 	readonly stopUnknown: Leaky;
 	readonly flow: FlowState;
+	readonly dry: DryBudget;
 }
 
 export const senseAtBoot = (nowMs: number): SenseState => ({
@@ -23,6 +25,7 @@ export const senseAtBoot = (nowMs: number): SenseState => ({
 	probeUnknown: EMPTY_LEAKY,
 	stopUnknown: EMPTY_LEAKY,
 	flow: flowAtBoot(nowMs),
+	dry: NO_DRY,
 });
 
 export function sense(
@@ -45,6 +48,7 @@ export function sense(
 	const stopUnknown = count(before.stopUnknown, stop !== "made" && stop !== "broken", nowMs);
 	const meter = readings["flow-pulse"];
 	const flow = measureFlow(before.flow, meter, rig, moment);
+	const dry = countDry(before.dry, rig, flow.state.noFlowMs, flow.motorMs, moment);
 	const sensed: Sensed = {
 		board: fresh(readings.board),
 		stop,
@@ -61,8 +65,9 @@ export function sense(
 		motorMs: flow.motorMs,
 		noFlowMs: flow.state.noFlowMs,
 		pumpOnMs: flow.state.pumpOnMs,
+		dryMs: dryMsOf(dry),
 	};
-	const state = { probeWet, probeUnknown, stopUnknown, flow: flow.state };
+	const state = { probeWet, probeUnknown, stopUnknown, flow: flow.state, dry };
 	return { state, sensed };
 }
 

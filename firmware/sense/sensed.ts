@@ -26,4 +26,6 @@ export interface Sensed {
 	/** Motor time without a pulse, and in this stretch, ms. */
 	readonly noFlowMs: number;
 	readonly pumpOnMs: number;
+	/** Motor time without fuel in the last five minutes, priming left out, ms. */
+	readonly dryMs: number;
 }

@@ -47,6 +47,8 @@ function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
 			return [`Cleared: ${record.codes.join(", ")}.`, "Fuel at the meter proves it."];
 		case "drained":
 			return [`Bowl drained: ${record.waterMl} mL of water.`, "Noted by the crew."];
+		case "drain-seen":
+			return ["Probe seen to go from wet to dry.", ""];
 		case "run-begin":
 			return null;
 		case "run-end": {

@@ -126,6 +126,27 @@ describe("a restart", () => {
 		expect(restarted(world.records).state.cycle.value).toBe("idle");
 	});
 
+	it("remembers that the drain was seen, and that water was there lately", () => {
+		const world = polishing();
+		world.facts.probeOhm = 20_000;
+		world.pass(2);
+		world.facts.probeOhm = Number.POSITIVE_INFINITY;
+		world.pass(5);
+		const open = recover(world.records, rig).openTrips;
+		expect(open).toMatchObject([{ code: "water-in-bowl", drainSeen: true }]);
+		world.pressAcknowledge();
+		const { state } = restarted(world.records);
+		expect(state.cycle.context.lastWaterMs).toBe(0);
+	});
+
+	it("after an interrupted run takes the pump for run to its rating, and dry", () => {
+		const world = polishing();
+		world.pass(20);
+		const { state } = restarted(world.records);
+		expect(state.cycle.context.dutyMs).toBe(rig.pump.runMinutesMax * 60_000);
+		expect(state.cycle.context.dryRestUntilMs).toBe(rig.pump.dryRunSecondsMax * 1000);
+	});
+
 	it("of an empty log is the first boot, idle", () => {
 		const { state, records } = restarted([]);
 		expect(state.cycle.value).toBe("idle");

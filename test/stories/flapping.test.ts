@@ -88,13 +88,44 @@ describe("flapping", () => {
 		expect(world.of("trip").map((trip) => trip.code)).toEqual([code]);
 	});
 
-	it("a gulp of one second in every six is a rolling boat, not a dry tank", () => {
+	it("a gulp of half a second in every six is a rolling boat, not a dry tank", () => {
 		const world = polishing();
 		for (let roll = 0; roll < 100; roll += 1) {
 			noFlow(world);
-			world.pass(1);
+			world.pass(0.5);
 			dry(world);
-			world.pass(5);
+			world.pass(5.5);
+		}
+		expect(world.name).toBe("polishing");
+	});
+
+	it.each([1, 2, 3])("gulps of %s s that add up stop it before 30 s dry in 5 min", (gulpS) => {
+		const world = polishing();
+		let dryS = 0;
+		while (world.name === "polishing" && dryS < 60) {
+			noFlow(world);
+			for (let tick = 0; tick < gulpS * 10 && world.name === "polishing"; tick += 1) {
+				world.tick(100);
+				dryS += 0.1;
+			}
+			dry(world);
+			world.pass(6 * gulpS);
+		}
+		expect(world.of("trip").map(({ code }) => code)).toEqual(["dry-run"]);
+		expect(dryS).toBeGreaterThan(gulpS);
+		expect(dryS).toBeLessThanOrEqual(30);
+	});
+
+	it("dry seconds of more than five minutes ago are forgiven", () => {
+		const world = polishing();
+		for (let n = 0; n < 4; n += 1) {
+			for (let gulp = 0; gulp < 6; gulp += 1) {
+				noFlow(world);
+				world.pass(2);
+				dry(world);
+				world.pass(14);
+			}
+			world.pass(320);
 		}
 		expect(world.name).toBe("polishing");
 	});

@@ -24,6 +24,7 @@ const well: Sensed = {
 	motorMs: 100,
 	noFlowMs: 0,
 	pumpOnMs: 60_000,
+	dryMs: 0,
 };
 const FREE = { holding: false };
 
