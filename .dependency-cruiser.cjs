@@ -4,7 +4,7 @@
 /** What of the firmware is for other rooms; the rest is its own. */
 const PUBLIC = [
 	"^firmware/(config|board|log|link)/",
-	"^firmware/(controller|main|totals|calibration)",
+	"^firmware/(controller|main|totals|calibration|boot-clock)",
 	"^firmware/cycle/(orders|trips|advance|setpoints)",
 ];
 /** What a browser runs as well as a computer aboard: no file, no thread, no line. */

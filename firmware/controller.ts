@@ -6,7 +6,7 @@
 // Time is an argument. The state is plain JSON: restored at any tick, it decides the same.
 // A tick that does not come to its end returns no outputs, hence no beat, and the dead-man opens.
 
-import type { Outputs, Readings } from "./board/port.ts";
+import { ALL_OFF, type Outputs, type Readings } from "./board/port.ts";
 import type { PinMap } from "./config/pins.ts";
 import type { Rig } from "./config/rig.ts";
 import { advance, type CycleState, cycleAtBoot, stateName } from "./cycle/advance.ts";
@@ -24,7 +24,7 @@ import { presentOf } from "./sense/present.ts";
 import type { Moment } from "./sense/quantity.ts";
 import { type SenseState, sense, senseAtBoot } from "./sense/sense.ts";
 import type { Sensed } from "./sense/sensed.ts";
-import { addTally, addTick, litres, type Totals } from "./totals.ts";
+import { addTally, addTick, isSameTally, litres, type Tally, type Totals } from "./totals.ts";
 
 /** Everything a tick may look at. All of it is kept, so that a run can be decided again. */
 export interface TickInputs {
@@ -51,6 +51,9 @@ export interface ControllerState {
 	readonly totals: Totals;
 	readonly logFailed: boolean;
 	readonly sampleDueMs: number;
+	/** What the log knows of pumping without an order. */
+	readonly unorderedLogged: Tally;
+	readonly unorderedDueMs: number;
 	/** K1 closed and the beat kept, as put out by the last tick. */
 	readonly motorOn: boolean;
 	/** Level of the beat; one change a completed tick. */
@@ -73,6 +76,7 @@ export interface Controller {
 export const STAGES = { sense, find, takeIn, advance, interlock, addTick };
 
 const SAMPLE_MS = 1_000;
+const UNORDERED_MS = 10_000;
 /**
  * After a gap as long as this the dead-man may have let go, and the next edges would start the pump
  * again unannounced. The circuit must hold through 300 ms; ticks come every 100 ms.
@@ -146,6 +150,10 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		for (const { body, wish } of intake.bodies) writer.write(body, wish);
 		const totals = writeTold(writer, told, counted);
 		if (sampleDue) writer.write(sampleOf(sensed, totals));
+		const { unordered } = totals;
+		const isNews = !isSameTally(unordered, before.unorderedLogged);
+		const unorderedDue = isNews && nowMs >= before.unorderedDueMs;
+		if (unorderedDue) writer.write({ kind: "unordered", sum: unordered });
 
 		// Outputs last. The beat changes only here, after everything above has come to its end.
 		const { horn, lamp } = cycle.demand;
@@ -163,6 +171,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			interlock: verdict.memory,
 			totals,
 			logFailed,
+			unorderedLogged: unorderedDue ? unordered : before.unorderedLogged,
+			unorderedDueMs: unorderedDue ? nowMs + UNORDERED_MS : before.unorderedDueMs,
 			sampleDueMs: sampleDue ? nowMs + SAMPLE_MS : before.sampleDueMs,
 			motorOn: k1 && cycle.demand.beat,
 			beat,
@@ -205,6 +215,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			interlock: { holding: false },
 			totals,
 			logFailed: false,
+			unorderedLogged: totals.unordered,
+			unorderedDueMs: nowMs,
 			sampleDueMs: nowMs,
 			motorOn: false,
 			beat: false,
@@ -215,14 +227,6 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 
 	return { boot, tick };
 }
-
-const ALL_OFF: Outputs = {
-	"pump-demand": false,
-	"dead-man-beat": false,
-	"lamp-pump": false,
-	"lamp-trip": false,
-	horn: false,
-};
 
 function sampleOf({ flowLph, vacuumKpa, supplyVolts, motorAmps }: Sensed, totals: Totals) {
 	const kind = "sample" as const;

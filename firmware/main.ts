@@ -1,7 +1,7 @@
 // The shell: owns the clock, the board, the store and the links, and runs one tick every 100 ms by
-// absolute deadlines. Pump off at the start, pump off at the end, whatever ends it.
+// absolute deadlines. Pump off at the start and at every end that it sees coming.
 
-import type { Board, Outputs } from "./board/port.ts";
+import { ALL_OFF, type Board, type Outputs } from "./board/port.ts";
 import type { PinMap } from "./config/pins.ts";
 import type { Rig } from "./config/rig.ts";
 import { type ControllerState, createController, type TickInputs } from "./controller.ts";
@@ -12,6 +12,7 @@ import type { LinkHost } from "./link/server.ts";
 import { recover } from "./log/recovery.ts";
 import { RingKeeper } from "./log/ring.ts";
 import type { Store } from "./log/store.ts";
+import { STALE_MS } from "./sense/quantity.ts";
 
 export const TICK_MS = 100;
 
@@ -28,6 +29,10 @@ export interface ControlParts {
 export interface Running extends LinkHost {
 	/** Stops the pump, writes what is left and ends. */
 	end(why: string): Promise<void>;
+	/** Tells every output to be off, without a tick: for a process that is about to fall. */
+	allOff(): void;
+	/** The board answers and its outputs read back as driven. */
+	isBoardProven(): boolean;
 }
 
 export function runController({ rig, pins, board, store, clock }: ControlParts): Running {
@@ -84,6 +89,14 @@ export function runController({ rig, pins, board, store, clock }: ControlParts):
 		status: () => statusOf(rig, state, outputs, store, { ticks, lateMsMax }),
 		submit: (command) => decisions.submit(command),
 		readLog: (from, max) => store.read(from, max),
+		allOff: () => {
+			clearTimeout(timer);
+			board.drive(ALL_OFF);
+		},
+		isBoardProven: () => {
+			const { board: proof } = board.read(state.nowMs);
+			return proof?.raw === 1 && proof.ageMs <= STALE_MS;
+		},
 		end: async (why) => {
 			clearTimeout(timer);
 			void decisions.submit({ type: "stop", id: why });

@@ -46,6 +46,15 @@ export function addTally(totals: Totals, tank: string, run: Tally): Totals {
 	return { ...addTick(totals, tank, run.motorMs, run.pulses), run };
 }
 
+/** Totals of runs with what a restart finds that nobody ordered; the element has had both. */
+export function withUnordered(totals: Totals, unordered: Tally): Totals {
+	const element = {
+		motorMs: totals.element.motorMs + unordered.motorMs,
+		pulses: totals.element.pulses + unordered.pulses,
+	};
+	return { ...totals, element, unordered };
+}
+
 /** All that the rig has pumped, ordered or not. */
 export function rigTally({ tanks, unordered }: Totals): Tally {
 	return Object.values(tanks).reduce(
@@ -58,6 +67,10 @@ export function rigTally({ tanks, unordered }: Totals): Tally {
 }
 
 export const withNewRun = (totals: Totals): Totals => ({ ...totals, run: ZERO });
+
+export function isSameTally(a: Tally, b: Tally): boolean {
+	return a.motorMs === b.motorMs && a.pulses === b.pulses;
+}
 
 export function litres(tally: Tally, rig: Rig): number {
 	return tally.pulses / rig.meter.pulsesPerLitre;

@@ -27,6 +27,14 @@ export interface Outputs {
 	readonly horn: boolean;
 }
 
+export const ALL_OFF: Outputs = {
+	"pump-demand": false,
+	"dead-man-beat": false,
+	"lamp-pump": false,
+	"lamp-trip": false,
+	horn: false,
+};
+
 export interface Board {
 	read(nowMs: number): Readings;
 	drive(outputs: Outputs): void;

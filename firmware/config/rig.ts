@@ -7,6 +7,9 @@ import { INTERLOCK } from "../interlock.ts";
 import { readDocument } from "./document.ts";
 import { InputError } from "./input-error.ts";
 
+/** Measured without loss to 600 Hz over the board's serial line, with four analog channels. */
+const PULSE_HZ_MAX = 500;
+
 const between = (min: number, max: number, words: string) =>
 	z.number().min(min).max(max).describe(words);
 
@@ -111,6 +114,12 @@ function contradictions(rig: Rig): Array<{ path: Array<string | number>; allowed
 			`at least ${pulsesMin}, 2 pulses a second at primedFlowLph`,
 		);
 	}
+	const hertz = (rig.meter.pulsesPerLitre * pump.freeFlowLph) / 3600;
+	if (hertz > PULSE_HZ_MAX) {
+		const limit = Math.floor((PULSE_HZ_MAX * 3600) / pump.freeFlowLph);
+		refuse(["meter", "pulsesPerLitre"], `at most ${limit}: the board counts ${PULSE_HZ_MAX} Hz`);
+	}
+	if (names.includes("all")) refuse(["tanks", names.indexOf("all"), "name"], "any name but `all`");
 	if (pump.dryRunSecondsMax * 1000 >= INTERLOCK.dryPumpMsMax) {
 		const limit = INTERLOCK.dryPumpMsMax / 1000;
 		refuse(["pump", "dryRunSecondsMax"], `below the interlock's own limit of ${limit} s`);

@@ -272,7 +272,17 @@ export function createStatechart(rig: Rig) {
 									},
 								},
 								after: {
-									dutyLeft: { target: "#cycle.working.resting", actions: "noFuel" },
+									dutyLeft: [
+										{
+											guard: "triesLeft",
+											target: "#cycle.working.resting",
+											actions: "noFuel",
+										},
+										{
+											target: "#cycle.tripped",
+											actions: ["noFuel", tripping("prime-failed")],
+										},
+									],
 									primeTime: [
 										{ guard: "triesLeft", target: "pausing", actions: "noFuel" },
 										{

@@ -32,6 +32,8 @@ const SCHEMA = `
 
 /** How long the tick inputs are kept before anything pins them, ms. */
 const RING_MS = 600_000;
+/** Rows kept for trips and orders, some 3 kB each: twenty windows of ten minutes. */
+const PINNED_ROWS_MAX = 12_000;
 
 /** A second of tick inputs: the state before the first, and the inputs deflated. */
 export interface RingRow {
@@ -163,5 +165,9 @@ export class StoreFile {
 		if (latest === undefined) return;
 		const forget = "DELETE FROM ring WHERE pinned_by IS NULL AND (boot < ? OR to_ms < ?)";
 		this.db.prepare(forget).run(latest.boot, latest.toMs - RING_MS);
+		const cap = `DELETE FROM ring WHERE pinned_by IS NOT NULL
+			AND id <= (SELECT id FROM ring WHERE pinned_by IS NOT NULL ORDER BY id DESC
+				LIMIT 1 OFFSET ${PINNED_ROWS_MAX})`;
+		this.db.prepare(cap).run();
 	}
 }

@@ -70,6 +70,8 @@ export const recordSchema = z.discriminatedUnion("kind", [
 		reasons: z.array(z.string()),
 		run: tally,
 	}),
+	/** All that was pumped without an order so far: pulses after a run's end, welded contacts. */
+	z.strictObject({ ...head, kind: z.literal("unordered"), sum: tally }),
 	z.strictObject({
 		...head,
 		kind: z.literal("interrupted"),

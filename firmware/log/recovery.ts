@@ -3,7 +3,7 @@
 
 import type { Rig } from "../config/rig.ts";
 import type { TripCode } from "../cycle/trips.ts";
-import { addTally, type Tally, type Totals, totalsAtBoot } from "../totals.ts";
+import { addTally, type Tally, type Totals, totalsAtBoot, withUnordered } from "../totals.ts";
 import type { LogRecord } from "./record.ts";
 
 export interface Recovery {
@@ -27,6 +27,7 @@ export function recover(history: readonly LogRecord[], rig: Rig): Recovery {
 	let begun: Of<"run-begin"> | null = null;
 	let lastSample: Of<"sample"> | null = null;
 	let totals = totalsAtBoot(rig);
+	let unordered = totals.unordered;
 	for (const record of history) {
 		if (record.kind === "trip") open.set(record.code, { cause: record.cause, drainSeen: false });
 		else if (record.kind === "drain-seen") {
@@ -34,7 +35,8 @@ export function recover(history: readonly LogRecord[], rig: Rig): Recovery {
 		} else if (record.kind === "acknowledged") {
 			for (const code of record.codes) open.delete(code);
 			if (record.codes.includes("water-in-bowl")) waterBoot = record.boot;
-		} else if (record.kind === "run-begin") begun = record;
+		} else if (record.kind === "unordered") unordered = record.sum;
+		else if (record.kind === "run-begin") begun = record;
 		else if (record.kind === "sample") lastSample = record;
 		else if (record.kind === "run-end" || record.kind === "interrupted") {
 			if (begun !== null) totals = addTally(totals, begun.order.tank, record.run);
@@ -50,7 +52,7 @@ export function recover(history: readonly LogRecord[], rig: Rig): Recovery {
 		openTrips,
 		waterLately: last !== undefined && waterBoot === last.boot,
 		interrupted: begun === null ? null : interruption(begun, lastSample),
-		totals,
+		totals: withUnordered(totals, unordered),
 	};
 }
 

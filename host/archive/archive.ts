@@ -30,14 +30,14 @@ export class Archive {
 	/** @throws InputError when the file is there and is no archive of this version */
 	constructor(file: string, { create }: { create: boolean }) {
 		this.file = file;
-		if (existsSync(file)) this.refuseOther();
+		const isNew = !existsSync(file);
+		if (!isNew) this.refuseOther();
 		else if (!create) {
 			throw this.refusal("no such archive", "an archive that `lees pull` has filled");
 		}
 		try {
 			this.db = new Database(file);
-			const tables = this.db.prepare("SELECT count(*) AS n FROM sqlite_master").get();
-			if ((tables as { n: number }).n === 0) this.make();
+			if (isNew) this.make();
 			else this.refuseForeign();
 			this.db.pragma("journal_mode = WAL");
 			this.db.pragma("synchronous = FULL");
@@ -114,7 +114,7 @@ export class Archive {
 			const why = error instanceof Error && "code" in error ? String(error.code) : String(error);
 			throw this.refusal(why === "EISDIR" ? "a directory" : why, "an archive file");
 		}
-		if (length > 0 && head.toString("latin1") !== MAGIC) {
+		if (length === 0 || head.toString("latin1") !== MAGIC) {
 			throw this.refusal("a file that is no archive", "an archive that `lees pull` has made");
 		}
 	}

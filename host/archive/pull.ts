@@ -2,6 +2,7 @@
 // durable here before the next is asked for, so a cut at any moment loses nothing and repeats
 // nothing.
 
+import { InputError } from "../../firmware/config/input-error.ts";
 import type { StoredRecord } from "../../firmware/log/database.ts";
 import type { LinkClient } from "../link/client.ts";
 import type { Archive } from "./archive.ts";
@@ -25,6 +26,11 @@ export async function pull(
 	const first = seq;
 	// What becomes durable while this runs is left for the next pull.
 	const { durableSeq } = await client.call("status", {});
+	if (durableSeq < seq) {
+		const found = `record ${durableSeq} as its last, where the archive has record ${seq}`;
+		const allowed = "the controller whose log this was: it has lost records, or is an older copy";
+		throw new InputError([{ file: storeId, found, allowed }]);
+	}
 	while (seq < durableSeq) {
 		const { records, large } = await client.call("log.read", { from: seq + 1 });
 		if (large !== null) records.push(await fetchLarge(client, large));

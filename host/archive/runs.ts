@@ -20,7 +20,7 @@ export interface RunRow {
 
 export interface TotalsRow {
 	readonly rig: string;
-	/** A tank's name, or `all`. */
+	/** A tank's name; `no order` for what ran without one; `all` for the sum. */
 	readonly tank: string;
 	readonly hours: number;
 	readonly litres: number;
@@ -34,13 +34,15 @@ export function runsOf(history: readonly LogRecord[]): RunRow[] {
 	const rows: RunRow[] = [];
 	let boot: Of<"boot"> | null = null;
 	let begun: Of<"run-begin"> | null = null;
+	/** The boot in which the run began: its K-factor is the run's. */
+	let begunIn: Of<"boot"> | null = null;
 	let trips: string[] = [];
 	let sample: Tally | null = null;
 	const finish = (outcome: string, run: Tally) => {
 		if (begun === null) return;
 		const { tank, goalLitres } = begun.order;
 		rows.push({
-			rig: boot?.rig ?? "unknown",
+			rig: begunIn?.rig ?? "unknown",
 			boot: begun.boot,
 			seq: begun.seq,
 			beginMs: begun.monoMs,
@@ -48,7 +50,7 @@ export function runsOf(history: readonly LogRecord[]): RunRow[] {
 			goalLitres,
 			outcome,
 			hours: hours(run),
-			litres: boot === null ? 0 : run.pulses / boot.pulsesPerLitre,
+			litres: begunIn === null ? 0 : run.pulses / begunIn.pulsesPerLitre,
 			trips,
 		});
 		begun = null;
@@ -57,9 +59,10 @@ export function runsOf(history: readonly LogRecord[]): RunRow[] {
 		if (record.kind === "boot") boot = record;
 		else if (record.kind === "run-begin") {
 			begun = record;
+			begunIn = boot;
 			trips = [];
 			sample = null;
-		} else if (record.kind === "trip") trips.push(record.code);
+		} else if (record.kind === "trip" && begun !== null) trips.push(record.code);
 		else if (record.kind === "sample") sample = record.run;
 		else if (record.kind === "run-end") finish(record.outcome, record.run);
 		else if (record.kind === "interrupted") finish("interrupted", record.run);
@@ -68,18 +71,35 @@ export function runsOf(history: readonly LogRecord[]): RunRow[] {
 	return rows;
 }
 
-/** Hours and litres by tank, and of all of them; `all` comes last. */
-export function totalsOf(runs: readonly RunRow[]): TotalsRow[] {
+/** What one store's rig has pumped without an order: pulses after a run's end, welded contacts. */
+export function unorderedOf(history: readonly LogRecord[]): TotalsRow | null {
+	let boot: Of<"boot"> | null = null;
+	let found: TotalsRow | null = null;
+	for (const record of history) {
+		if (record.kind === "boot") boot = record;
+		if (record.kind !== "unordered" || boot === null) continue;
+		const litres = record.sum.pulses / boot.pulsesPerLitre;
+		found = { rig: boot.rig, tank: "no order", hours: hours(record.sum), litres, runs: 0 };
+	}
+	return found;
+}
+
+/** Hours and litres by tank, what ran without an order, and the sum of both: `all` comes last. */
+export function totalsOf(
+	runs: readonly RunRow[],
+	unordered: readonly TotalsRow[] = [],
+): TotalsRow[] {
+	const parts: TotalsRow[] = [...runs.map((run) => ({ ...run, runs: 1 })), ...unordered];
 	const rows = new Map<string, TotalsRow>();
-	for (const run of runs) {
-		for (const tank of [run.tank, "all"]) {
-			const before = rows.get(`${run.rig}/${tank}`);
-			rows.set(`${run.rig}/${tank}`, {
-				rig: run.rig,
+	for (const part of parts) {
+		for (const tank of [part.tank, "all"]) {
+			const before = rows.get(`${part.rig}/${tank}`);
+			rows.set(`${part.rig}/${tank}`, {
+				rig: part.rig,
 				tank,
-				hours: (before?.hours ?? 0) + run.hours,
-				litres: (before?.litres ?? 0) + run.litres,
-				runs: (before?.runs ?? 0) + 1,
+				hours: (before?.hours ?? 0) + part.hours,
+				litres: (before?.litres ?? 0) + part.litres,
+				runs: (before?.runs ?? 0) + part.runs,
 			});
 		}
 	}

@@ -2,10 +2,12 @@
 // real time, with its log in a folder and its link on a serial port.
 
 import { mkdirSync } from "node:fs";
+import { uptime } from "node:os";
 import { join } from "node:path";
 import type { SerialPort } from "serialport";
 import { openFirmataBoard } from "../../firmware/board/firmata.ts";
 import type { Board } from "../../firmware/board/port.ts";
+import { createBootClock } from "../../firmware/boot-clock.ts";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
@@ -13,7 +15,7 @@ import { type Rig, readRig } from "../../firmware/config/rig.ts";
 import { LINK_BAUD, openSerialLine } from "../../firmware/link/serial-line.ts";
 import { LinkServer } from "../../firmware/link/server.ts";
 import { Store } from "../../firmware/log/store.ts";
-import { runController } from "../../firmware/main.ts";
+import { type Running, runController } from "../../firmware/main.ts";
 import { loadPins } from "../../sim/bench/load.ts";
 import { ModelBoard } from "../../sim/model-board.ts";
 import { RigModel } from "../../sim/rig.ts";
@@ -24,6 +26,7 @@ import { projectRoot } from "./root.ts";
 /** Stock Firmata's own speed. */
 const FIRMATA_BAUD = 57_600;
 const MODEL_SLICE_MS = 10;
+const REOPEN_MS = 2_000;
 /** So much unread on a link is a client that does not read. */
 const CONGESTED_BYTES = 16_384;
 
@@ -33,34 +36,60 @@ export interface ControlOptions {
 	readonly log: string;
 }
 
-/** Runs until a signal, or until the board's line closes. @throws InputError */
+/** Runs until a signal. @throws InputError */
 export async function control(rigFile: string, options: ControlOptions): Promise<number> {
 	const rig = readRig(readInputFile(rigFile), rigFile);
 	const pins = loadPins(projectRoot);
-	const clock = () => performance.now();
+	// The kernel's time since boot goes on while the computer sleeps; nobody sets it.
+	const clock = createBootClock(
+		() => performance.now(),
+		() => uptime() * 1000,
+	);
 	const store = await openStore(options.log);
 	const { link, board } = await openLines(options, rig, pins, clock).catch(async (error) => {
 		await store.close();
 		throw error;
 	});
 	const running = runController({ rig, pins, board, store, clock });
-	if (link !== null) {
-		const isCongested = () => link.writableLength > CONGESTED_BYTES;
-		const server = new LinkServer(running, (bytes) => link.write(bytes), isCongested);
-		link.on("data", (bytes: Buffer) => server.push(bytes));
-		link.on("error", () => {});
-	}
+	if (link !== null) serveLink(link, running, options.link ?? "");
 	process.stdout.write(
 		`controlling ${rig.rig} on ${options.board}; boot ${running.boot}, ` +
 			`${running.status().state}. Fuel burns: keep a person within reach.\n`,
 	);
+	// A fault ends this process with the outputs told off; the dead-man needs no telling.
+	process.once("uncaughtException", (error) => {
+		running.allOff();
+		process.stderr.write(`ended by a fault, outputs off: ${error.stack ?? error.message}\n`);
+		process.exit(EXIT.doesNotHold);
+	});
+	const signals = ["SIGINT", "SIGTERM", "SIGHUP"] as const;
 	const why = await new Promise<string>((resolve) => {
-		for (const name of ["SIGINT", "SIGTERM"] as const) process.once(name, () => resolve(name));
+		for (const name of signals) process.once(name, () => resolve(name));
 	});
 	await running.end(why);
-	process.stdout.write(`ended by ${why}, pump off\n`);
-	// Open lines keep the process; everything that matters is on disk and the pump is off.
+	const proof = running.isBoardProven()
+		? "pump off"
+		: "pump told off, but the board does not answer: the dead-man has opened";
+	process.stdout.write(`ended by ${why}, ${proof}\n`);
+	// Open lines keep the process; everything that matters is on disk.
 	process.exit(EXIT.good);
+}
+
+/** Serves the link; a port that goes away is opened again when it is back. */
+function serveLink(line: SerialPort, running: Running, path: string): void {
+	const isCongested = () => line.writableLength > CONGESTED_BYTES;
+	const server = new LinkServer(running, (bytes) => line.write(bytes), isCongested);
+	line.on("data", (bytes: Buffer) => server.push(bytes));
+	line.on("error", () => {});
+	line.once("close", () => {
+		process.stderr.write(`the link on ${path} has gone; looking for it\n`);
+		reopen();
+	});
+	const reopen = () => {
+		setTimeout(() => {
+			openSerialLine(path, LINK_BAUD).then((again) => serveLink(again, running, path), reopen);
+		}, REOPEN_MS);
+	};
 }
 
 async function openLines(
@@ -102,6 +131,7 @@ async function openBoard(
 		throw new InputError([{ file: "--board", found: spec, allowed }]);
 	}
 	const port = await openSerialLine(path, FIRMATA_BAUD);
+	port.once("close", () => process.stderr.write(`the board on ${path} has gone\n`));
 	try {
 		return await openFirmataBoard(port, pins, clock);
 	} catch (error) {

@@ -1,6 +1,7 @@
 // `lees emulate`: an emulated board with a simulated rig on a pseudo-terminal, until interrupted.
 // No hardware: what plugs into the port cannot tell it from a board.
 
+import { lstatSync, readlinkSync } from "node:fs";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
 import { readRig } from "../../firmware/config/rig.ts";
@@ -19,6 +20,7 @@ export interface EmulateOptions {
 /** Serves until a signal or the end of the port. @throws InputError */
 export async function emulate(rigFile: string, options: EmulateOptions): Promise<number> {
 	const rig = readRig(readInputFile(rigFile), rigFile);
+	refuseWhatIsThere(options);
 	const trace = options.trace ?? `${options.link}.trace.jsonl`;
 	const world = standingWorld(rig, options.waterMl);
 	const serving = await serveBoard(rig, loadPins(projectRoot), world, options.link, trace).catch(
@@ -34,4 +36,19 @@ export async function emulate(rigFile: string, options: EmulateOptions): Promise
 	await Promise.race([signal, serving.ended]);
 	serving.close();
 	return EXIT.good;
+}
+
+/** Neither the port's path nor a trace that was asked for by name may replace somebody's file. */
+function refuseWhatIsThere({ link, trace }: EmulateOptions): void {
+	const there = (file: string) => lstatSync(file, { throwIfNoEntry: false });
+	const refuse = (file: string, allowed: string) =>
+		new InputError([{ file, found: "something that is there already", allowed }]);
+	const port = there(link);
+	if (
+		port !== undefined &&
+		!(port.isSymbolicLink() && readlinkSync(link).startsWith("/dev/pts/"))
+	) {
+		throw refuse(link, "a free path for the port");
+	}
+	if (trace !== undefined && there(trace) !== undefined) throw refuse(trace, "a new file");
 }

@@ -4,7 +4,7 @@
 import Table from "cli-table3";
 import { Archive } from "../archive/archive.ts";
 import { pull } from "../archive/pull.ts";
-import { runsOf, totalsOf } from "../archive/runs.ts";
+import { runsOf, totalsOf, unorderedOf } from "../archive/runs.ts";
 import { LinkClient } from "../link/client.ts";
 import { clock } from "../report/account.ts";
 import { EXIT } from "./exit.ts";
@@ -15,13 +15,13 @@ export interface ArchiveOptions {
 }
 
 export async function pullLog(port: string, options: ArchiveOptions): Promise<number> {
-	const archive = new Archive(options.archive, { create: true });
-	const client = await LinkClient.open(port).catch((error: unknown) => {
-		archive.close();
-		throw error;
-	});
+	const client = await LinkClient.open(port);
 	const shows = process.stderr.isTTY;
+	let archive: Archive | null = null;
 	try {
+		// Nothing is made before somebody answers.
+		await client.call("hello", {});
+		archive = new Archive(options.archive, { create: true });
 		const pulled = await pull(client, archive, (seq, durableSeq) => {
 			if (shows) process.stderr.write(`\rrecord ${seq} of ${durableSeq}`);
 		});
@@ -35,12 +35,12 @@ export async function pullLog(port: string, options: ArchiveOptions): Promise<nu
 		return EXIT.good;
 	} finally {
 		await client.close();
-		archive.close();
+		archive?.close();
 	}
 }
 
 export function listRuns(options: ArchiveOptions): number {
-	const rows = readAll(options);
+	const rows = readAll(options).flatMap(runsOf);
 	if (options.json === true) return print(rows);
 	const head = [
 		"rig",
@@ -68,7 +68,9 @@ export function listRuns(options: ArchiveOptions): number {
 }
 
 export function listTotals(options: ArchiveOptions): number {
-	const rows = totalsOf(readAll(options));
+	const histories = readAll(options);
+	const unordered = histories.flatMap((history) => unorderedOf(history) ?? []);
+	const rows = totalsOf(histories.flatMap(runsOf), unordered);
 	if (options.json === true) return print(rows);
 	const head = ["rig", "tank", "runs", "L", "pump h"];
 	const table = rows.map(({ rig, tank, runs, litres, hours }) => [
@@ -83,9 +85,9 @@ export function listTotals(options: ArchiveOptions): number {
 
 function readAll({ archive: file }: ArchiveOptions) {
 	const archive = new Archive(file, { create: false });
-	const rows = archive.stores().flatMap((store) => runsOf(archive.history(store)));
+	const histories = archive.stores().map((store) => archive.history(store));
 	archive.close();
-	return rows;
+	return histories;
 }
 
 function print(value: unknown): number {

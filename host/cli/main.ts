@@ -55,7 +55,7 @@ program
 	.argument("<RIG>", "the rig file")
 	.requiredOption("--link <PATH>", "the port to make")
 	.option("--trace <F>", "pin edges and truth, one JSON object a line (default: PATH.trace.jsonl)")
-	.option("--water-ml <N>", "free water under the tube", number, 0)
+	.option("--water-ml <N>", "free water under the tube, to 10000", millilitres, 0)
 	.action(async (rig: string, options: EmulateOptions) => {
 		const { emulate } = await import("./emulate.ts");
 		process.exitCode = await emulate(rig, options);
@@ -130,6 +130,12 @@ try {
 	} else {
 		process.exitCode = reportFailure(error);
 	}
+}
+
+function millilitres(text: string): number {
+	const value = number(text);
+	if (value < 0 || value > 10_000) throw new InvalidArgumentError("0 to 10000 mL.");
+	return value;
 }
 
 function number(text: string): number {

@@ -77,6 +77,7 @@ function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
 				: [`TRIP ${record.code}. Pump off.`, sentence(record.cause)];
 		case "state":
 			return stateEntries[record.to]?.(record.why) ?? null;
+		case "unordered":
 		case "sample":
 			return null;
 	}

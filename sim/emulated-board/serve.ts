@@ -33,8 +33,10 @@ export async function serveBoard(
 	link: string,
 	trace: string,
 ): Promise<Serving> {
-	const out = openSync(trace, "w");
 	const socat = await openTerminal(link);
+	const out = openSync(trace, "w");
+	// What is written after the port has gone is lost; its end is told below.
+	socat.stdin?.on("error", () => {});
 	const model = new RigModel(rig, world);
 	const wired = new WiredBoard(model, rig, pins);
 	const say = (what: object) => {
@@ -67,7 +69,10 @@ export async function serveBoard(
 		closeSync(out);
 	};
 	const ended = new Promise<string>((resolve) => {
-		socat.once("exit", (code) => resolve(`socat ended with ${code}`));
+		socat.once("exit", (code) => {
+			clearInterval(timer);
+			resolve(`socat ended with ${code}`);
+		});
 	});
 	return { ended, close };
 }

@@ -1,7 +1,7 @@
 // What a person meets when a port, a board, a frame or an archive is not what it should be: a clear
 // error, exit 2, no stack trace, nothing lost.
 
-import { mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import Database from "better-sqlite3";
@@ -96,8 +96,6 @@ describe("an archive", () => {
 	it("that is a text, and is left as it was", () => {
 		writeFileSync(file("notes.txt"), "oil change in spring\n");
 		expectRefusal(lees(["totals", "--archive", file("notes.txt")]), "a file that is no archive");
-		const pulled = lees(["pull", rig.linkAshore, "--archive", file("notes.txt")]);
-		expectRefusal(pulled, "a file that is no archive");
 		expect(readFileSync(file("notes.txt"), "utf8")).toBe("oil change in spring\n");
 	});
 
@@ -122,8 +120,41 @@ describe("an archive", () => {
 		expectRefusal(lees(["runs", "--archive", file("newer.sqlite")]), "an archive of version 99");
 	});
 
+	it("that is an empty file, and is left as it was", () => {
+		writeFileSync(file("empty.sqlite"), "");
+		expectRefusal(lees(["runs", "--archive", file("empty.sqlite")]), "a file that is no archive");
+		expect(readFileSync(file("empty.sqlite")).length).toBe(0);
+	});
+
+	it("is not made when nobody answers", () => {
+		lees(["pull", "/dev/no-such", "--archive", file("never.sqlite")]);
+		expect(existsSync(file("never.sqlite"))).toBe(false);
+	});
+
 	it("that is a folder", () => {
 		expectRefusal(lees(["runs", "--archive", folder]), "found a directory");
+	});
+});
+
+describe("an emulated board", () => {
+	it("does not replace a file that stands at its port's path", () => {
+		writeFileSync(file("keep.txt"), "mine");
+		expectRefusal(
+			lees(["emulate", rigFile, "--link", file("keep.txt")]),
+			"something that is there",
+		);
+		expect(readFileSync(file("keep.txt"), "utf8")).toBe("mine");
+	});
+
+	it("does not replace a file that is named as its trace", () => {
+		const args = ["emulate", rigFile, "--link", file("port"), "--trace", file("keep.txt")];
+		expectRefusal(lees(args), "something that is there");
+		expect(readFileSync(file("keep.txt"), "utf8")).toBe("mine");
+	});
+
+	it("has no less than no water", () => {
+		const args = ["emulate", rigFile, "--link", file("port"), "--water-ml", "-5"];
+		expectRefusal(lees(args), "0 to 10000 mL");
 	});
 });
 

@@ -1,6 +1,8 @@
 // The cycle outside the model: a polish ordered over a serial link, pumped by an emulated board on
 // a pseudo-terminal, fetched into the archive; a controller killed in mid-run and started again.
 
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { RunRow, TotalsRow } from "../../host/archive/runs.ts";
 import { LiveRig, sleep, until } from "./live.ts";
@@ -36,9 +38,25 @@ describe("a whole polish over serial lines", () => {
 		expect(first?.hours).toBeCloseTo((truth?.pumpOnSeconds ?? 0) / 3600, 3);
 		const totals = await read<TotalsRow[]>("totals");
 		expect(totals.map(({ tank }) => tank)).toEqual(["port", "all"]);
+		writeFileSync(join(rig.folder, "notes.txt"), "oil change in spring");
+		const other = await rig.lees("pull", rig.linkAshore, "--archive", "notes.txt");
+		expect(other).toMatchObject({ status: 2, stderr: expect.stringContaining("no archive") });
+		expect(readFileSync(join(rig.folder, "notes.txt"), "utf8")).toBe("oil change in spring");
 		controller.kill("SIGTERM");
 		await until(() => controller.exitCode !== null, 10);
 		expect(controller.exitCode).toBe(0);
+	});
+
+	it("a terminal that closes in mid-run stops the pump and ends the run", {
+		timeout: 120_000,
+	}, async () => {
+		const controller = await rig.control();
+		expect((await orderPolish("5")).status).toBe(0);
+		await until(() => rig.pumpPowered(), 40);
+		controller.kill("SIGHUP");
+		await until(() => controller.exitCode !== null, 10);
+		expect(controller.exitCode).toBe(0);
+		expect(rig.pumpDemanded()).toBe(false);
 	});
 
 	it("refuses what it must, with the reason", { timeout: 60_000 }, async () => {
@@ -74,9 +92,9 @@ describe("a whole polish over serial lines", () => {
 		const after = JSON.parse((await pull()).stdout);
 		expect(after.lastSeq).toBeGreaterThan(before.lastSeq);
 		const runs = await read<RunRow[]>("runs");
-		expect(runs.map(({ outcome }) => outcome)).toEqual(["finished", "interrupted"]);
+		expect(runs.map(({ outcome }) => outcome)).toEqual(["finished", "stopped", "interrupted"]);
 		expect(runs[0]).toEqual(first);
-		expect(runs[1]?.litres).toBeGreaterThan(0);
+		expect(runs[2]?.litres).toBeGreaterThan(0);
 		// Latched: no new order until a person has acknowledged it at the box.
 		const refused = await orderPolish("1");
 		expect(refused.status).toBe(1);

@@ -1,0 +1,64 @@
+// Runs and totals as the archive tells them from the records of a store. The records are those of
+// stories through the real controller.
+
+import { describe, expect, it } from "vitest";
+import { runsOf, totalsOf, unorderedOf } from "../../host/archive/runs.ts";
+import { polishing, World } from "./world.ts";
+
+describe("runs", () => {
+	it("a trip after a run's end is not the run's", () => {
+		const world = new World();
+		world.pass(1);
+		world.polish({ litres: 0.5 });
+		world.passUntil(() => world.of("run-end").length > 0, 120);
+		world.facts.stopPressed = true;
+		world.pass(1);
+		expect(world.of("trip").length).toBe(1);
+		expect(runsOf(world.records)).toMatchObject([{ outcome: "finished", trips: [] }]);
+	});
+
+	it("a trip within it is, and litres and hours are those of the records", () => {
+		const world = polishing();
+		world.pass(30);
+		world.facts.flowLph = 0;
+		world.pass(10);
+		world.stop();
+		world.pass(1);
+		const [run] = runsOf(world.records);
+		expect(run).toMatchObject({ outcome: "stopped", trips: ["dry-run"], tank: "port" });
+		expect(run?.litres).toBeCloseTo(world.state.totals.run.pulses / 420, 9);
+		expect(run?.hours).toBeCloseTo(world.state.totals.run.motorMs / 3_600_000, 9);
+	});
+
+	it("one that has not ended is under way", () => {
+		const world = polishing();
+		world.pass(10);
+		expect(runsOf(world.records)[0]?.outcome).toBe("under way");
+	});
+});
+
+describe("totals", () => {
+	it("are the runs by tank, what ran without an order, and the sum", () => {
+		const world = new World();
+		world.pass(1);
+		for (const tank of ["port", "day", "port"]) {
+			world.polish({ tank, litres: 0.5 });
+			const ends = world.of("run-end").length;
+			world.passUntil(() => world.of("run-end").length > ends, 120);
+			world.pass(1);
+		}
+		world.facts.strayAmps = 1;
+		world.pass(40);
+		const unordered = unorderedOf(world.records);
+		const rows = totalsOf(runsOf(world.records), unordered === null ? [] : [unordered]);
+		expect(rows.map(({ tank, runs }) => [tank, runs])).toEqual([
+			["day", 1],
+			["no order", 0],
+			["port", 2],
+			["all", 3],
+		]);
+		const sum = rows.slice(0, 3).reduce((total, row) => total + row.hours, 0);
+		expect(rows[3]?.hours).toBeCloseTo(sum, 12);
+		expect(unordered?.hours).toBeGreaterThan(25 / 3600);
+	});
+});
