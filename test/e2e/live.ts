@@ -89,7 +89,14 @@ export class LiveRig {
 	}
 
 	async end(): Promise<void> {
-		for (const child of this.processes) child.kill("SIGKILL");
+		for (const { pid } of this.processes) {
+			try {
+				// The whole group: what runs under strace outlives it otherwise.
+				if (pid !== undefined) process.kill(-pid, "SIGKILL");
+			} catch {
+				// It has ended already.
+			}
+		}
 		await sleep(0.2);
 	}
 
@@ -97,6 +104,7 @@ export class LiveRig {
 		const child = spawn(program, [...args], {
 			cwd: this.folder,
 			stdio: ["ignore", "pipe", "pipe"],
+			detached: true,
 		});
 		child.stderr?.resume();
 		this.processes.push(child);

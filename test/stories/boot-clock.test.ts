@@ -1,5 +1,5 @@
-// The clock that goes on while the computer sleeps, does not mind the coarse clock's grain, and never
-// goes back.
+// The clock that goes on while the computer sleeps, does not mind the coarse clock's grain, and
+// never goes back.
 
 import { expect, it } from "vitest";
 import { createBootClock } from "../../firmware/boot-clock.ts";
