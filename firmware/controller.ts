@@ -12,7 +12,7 @@ import type { Rig } from "./config/rig.ts";
 import { advance, type CycleState, cycleAtBoot, stateName } from "./cycle/advance.ts";
 import { contextAfter } from "./cycle/context.ts";
 import type { CycleEvent } from "./cycle/events.ts";
-import type { Command } from "./cycle/orders.ts";
+import { type Command, permitBlockers } from "./cycle/orders.ts";
 import { createStatechart } from "./cycle/statechart.ts";
 import { type LogState, takeIn, type Waiting } from "./intake.ts";
 import { type InterlockMemory, interlock } from "./interlock.ts";
@@ -90,7 +90,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 	function tick(before: ControllerState, inputs: TickInputs): TickResult {
 		const { nowMs, readings, log } = inputs;
 		const { motorOn } = before;
-		const polishing = stateName(before.cycle.value) === "polishing";
+		const name = stateName(before.cycle.value);
+		const polishing = name === "polishing";
 		const moment: Moment = { nowMs, elapsedMs: nowMs - before.nowMs, motorOn, polishing };
 
 		// What is the world like, and what does that mean?
@@ -118,14 +119,12 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		// What does anybody want? Wishes wait for their records; stops do not.
 		const { commissioned, armed } = inputs;
 		const permits = { commissioned, armed, logFailed };
-		if (order?.attended === false && !(commissioned && armed)) {
-			const reasons = [commissioned ? "the plan is not armed at the rig" : "not commissioned"];
-			events.push({ type: "permits-lost", atMs: nowMs, reasons });
-		}
+		const reasons = order === null ? [] : permitBlockers(order, permits);
+		if (reasons.length > 0) events.push({ type: "permits-lost", atMs: nowMs, reasons });
 		const present = () => presentOf(sensed, found.state, permits);
 		const intake = stages.takeIn(rig, {
 			nowMs,
-			state: stateName(before.cycle.value),
+			state: name,
 			waiting: before.waiting,
 			commands: inputs.commands,
 			buttonPressed: found.buttonPressed,

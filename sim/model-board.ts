@@ -5,7 +5,7 @@
 import { uniformInt } from "pure-rand/distribution/uniformInt";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import type { Board, Outputs, Reading, Readings } from "../firmware/board/port.ts";
-import type { Channel, PinMap } from "../firmware/config/pins.ts";
+import { type Channel, inputsOf, type PinMap } from "../firmware/config/pins.ts";
 import type { Rig } from "../firmware/config/rig.ts";
 import type { RigModel } from "./rig.ts";
 import { Signals } from "./signals.ts";
@@ -22,7 +22,7 @@ export class ModelBoard implements Board {
 		this.model = model;
 		this.pins = pins;
 		this.signals = new Signals(model, rig);
-		this.inputs = Object.entries(pins.channels).filter(([, c]) => c.kind !== "digital-out");
+		this.inputs = inputsOf(pins);
 		const random = xoroshiro128plus(seed);
 		this.noise = () => uniformInt(random, -1, 1);
 	}

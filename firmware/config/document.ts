@@ -3,7 +3,7 @@
 
 import { isMap, isNode, isPair, LineCounter, parseDocument } from "yaml";
 import type { z } from "zod";
-import { InputError, type Problem } from "./input-error.ts";
+import { InputError, messageOf, type Problem } from "./input-error.ts";
 import { allowedAt, branchMeant, didYouMean, keysAt, shapesAt, show } from "./schema-words.ts";
 
 const BROKEN_SHOWN = 5;
@@ -84,7 +84,7 @@ function plain(doc: ReturnType<typeof parseDocument>, file: string): unknown {
 	try {
 		return doc.toJS();
 	} catch (error) {
-		const why = error instanceof Error ? error.message : String(error);
+		const why = messageOf(error);
 		throw new InputError([{ file, line: 1, found: `broken YAML (${why})`, allowed: "plain YAML" }]);
 	}
 }

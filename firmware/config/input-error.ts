@@ -29,3 +29,8 @@ export function describeProblem(problem: Problem): string {
 	const what = key === undefined || key === "" ? "" : `${key}: `;
 	return `${where}  ${what}found ${found}; allowed: ${allowed}`;
 }
+
+/** The words of whatever was thrown. */
+export function messageOf(error: unknown): string {
+	return error instanceof Error ? error.message : String(error);
+}

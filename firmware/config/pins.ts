@@ -94,3 +94,13 @@ export function readPinMap(text: string, file: string): PinMap {
 	if (problems.length > 0) throw new InputError(problems);
 	return map;
 }
+
+/** Input channels of the map, by name. */
+export function inputsOf(map: PinMap): Array<readonly [string, Channel]> {
+	return Object.entries(map.channels).filter(([, { kind }]) => kind !== "digital-out");
+}
+
+/** Names of all that a board reports of itself: `board`, and the inputs of the map. */
+export function reportedChannels(map: PinMap): string[] {
+	return ["board", ...inputsOf(map).map(([name]) => name)];
+}

@@ -138,6 +138,11 @@ interface RaiseParams {
 	readonly delay: number;
 }
 
+/** A start, a run or a rest is under way: neither idle nor tripped. */
+export function isAtWork({ value }: CycleState): boolean {
+	return typeof value === "object" && "working" in value;
+}
+
 /** The trade's name of a state: the parent that only groups the working states is left out. */
 export function stateName(value: StateValue): StateName {
 	if (typeof value === "string") return value as StateName;

@@ -3,7 +3,7 @@
 
 import type { Rig } from "../config/rig.ts";
 import type { Present } from "./events.ts";
-import { type Order, startBlockers } from "./orders.ts";
+import { type Order, permitBlockers, startBlockers } from "./orders.ts";
 import { type Place, type TripCode, trips } from "./trips.ts";
 
 export interface OpenTrip {
@@ -115,12 +115,8 @@ export function acknowledgeBlockers(
 
 /** Why the order may not (re)start now; empty when it may. */
 export function goOnBlockers(context: CycleContext, present: Present): string[] {
-	const reasons = startBlockers(present);
-	if (context.order?.attended === false) {
-		if (!present.commissioned) reasons.push("the rig is not commissioned");
-		if (!present.armed) reasons.push("the plan is not armed at the rig");
-	}
-	return reasons;
+	const permits = context.order === null ? [] : permitBlockers(context.order, present);
+	return [...startBlockers(present), ...permits];
 }
 
 /** Brings the duty up to `atMs` and notes whether the pump runs from then on. */

@@ -42,7 +42,6 @@ export type CycleEvent =
 	| (At & { readonly type: "start-durable"; readonly present: Present })
 	| (At & { readonly type: "stop"; readonly by: string })
 	| (At & { readonly type: "sensor-lost"; readonly sensor: Sensor; readonly why: string })
-	| (At & { readonly type: "sensor-back"; readonly sensor: Sensor })
 	| (At & { readonly type: "board-lost"; readonly why: string })
 	| (At & {
 			readonly type: "recovered";
@@ -58,11 +57,9 @@ export type CycleEvent =
 
 type PlainEvent =
 	| "stop-pressed"
-	| "stop-released"
 	| "water-seen"
 	| "water-gone"
 	| "stray-current"
-	| "stray-gone"
 	| "flow-established"
 	| "flow-lost"
 	| "goal-reached"

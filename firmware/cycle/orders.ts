@@ -71,9 +71,19 @@ export function refusals(polish: Polish, rig: Rig, state: string, present: Prese
 		reasons.push(`the dip of ${polish.dipLitres} L is more than the tank's ${tank.volumeLitres} L`);
 	}
 	if (state !== "idle") reasons.push(`the controller is ${state}`);
-	if (!polish.attended && !present.commissioned) reasons.push("the rig is not commissioned");
-	if (!polish.attended && !present.armed) reasons.push("the plan is not armed at the rig");
-	return [...reasons, ...startBlockers(present)];
+	return [...reasons, ...permitBlockers(polish, present), ...startBlockers(present)];
+}
+
+/** What an order that nobody attends lacks of its permits; an attended one needs none. */
+export function permitBlockers(
+	{ attended }: { attended: boolean },
+	permits: Pick<Present, "commissioned" | "armed">,
+): string[] {
+	if (attended) return [];
+	return [
+		...(permits.commissioned ? [] : ["the rig is not commissioned"]),
+		...(permits.armed ? [] : ["the plan is not armed at the rig"]),
+	];
 }
 
 /** What keeps any start from happening, whoever asked for it. */

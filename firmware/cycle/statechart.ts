@@ -77,7 +77,6 @@ export function createStatechart(rig: Rig) {
 			workPauses: assign(({ context, event }) => rules.withWorkPaused(context, event.atMs)),
 			// Until fuel arrives each try counts as dry, however it ends.
 			dryRest: assign(({ event }) => ({ dryRestUntilMs: event.atMs + primeMs })),
-			settleDuty: assign(({ context, event }) => rules.withPump(context, rig, false, event.atMs)),
 			countTry: assign(({ context }) => ({ primeTry: context.primeTry + 1 })),
 			noteDrain: enqueueActions(({ context, enqueue }) => {
 				if (context.trips.every((trip) => trip.drainSeen)) return;
@@ -278,17 +277,11 @@ export function createStatechart(rig: Rig) {
 											target: "#cycle.working.resting",
 											actions: "noFuel",
 										},
-										{
-											target: "#cycle.tripped",
-											actions: ["noFuel", tripping("prime-failed")],
-										},
+										outOfTries,
 									],
 									primeTime: [
 										{ guard: "triesLeft", target: "pausing", actions: "noFuel" },
-										{
-											target: "#cycle.tripped",
-											actions: ["noFuel", tripping("prime-failed")],
-										},
+										outOfTries,
 									],
 								},
 							},
@@ -307,7 +300,8 @@ export function createStatechart(rig: Rig) {
 						after: { dutyLeft: "resting" },
 					},
 					resting: {
-						entry: "settleDuty",
+						// Brings the duty up to now, also where the pump has been off for long.
+						entry: "pumpOff",
 						exit: assign({ startReason: "rested" }),
 						after: { rest: "priming" },
 					},
@@ -343,6 +337,11 @@ export type Statechart = ReturnType<typeof createStatechart>;
 function orderContext(event: Extract<CycleEvent, { type: "order" }>): rules.CycleContext {
 	return { ...rules.contextAtBoot, order: event.order };
 }
+
+const outOfTries = {
+	target: "#cycle.tripped",
+	actions: ["noFuel", tripping("prime-failed")],
+} as const;
 
 const gap = {
 	type: "trip",

@@ -1,6 +1,7 @@
 // Answers requests on one line, each when its answer is known. It can ask for a status, hand
 // commands to the next tick and read durable records; nothing else, and never a pin.
 
+import { messageOf } from "../config/input-error.ts";
 import type { Command } from "../cycle/orders.ts";
 import type { StoredRecord } from "../log/database.ts";
 import { FrameReader, FrameWriter, PAYLOAD_BYTES_MAX } from "./framing.ts";
@@ -70,7 +71,7 @@ export class LinkServer {
 		try {
 			this.send({ jsonrpc: "2.0", id, result: await this.answer(request) });
 		} catch (error) {
-			const why = error instanceof Error ? error.message : String(error);
+			const why = messageOf(error);
 			this.send(failure(id, RPC_ERROR.internal, why));
 		} finally {
 			this.open -= 1;

@@ -121,10 +121,14 @@ export class StoreFile {
 		return rows.map(({ body }) => JSON.parse(body) as LogRecord);
 	}
 
-	/** Keeps the ring of that boot for as long as record `seq` stands. */
+	/** Keeps the ring of that boot with record `seq`; the oldest windows make room. */
 	pin(boot: number, seq: number): void {
 		const update = "UPDATE ring SET pinned_by = ? WHERE boot = ? AND pinned_by IS NULL";
 		this.db.prepare(update).run(seq, boot);
+		const cap = `DELETE FROM ring WHERE pinned_by IS NOT NULL
+			AND id <= (SELECT id FROM ring WHERE pinned_by IS NOT NULL ORDER BY id DESC
+				LIMIT 1 OFFSET ${PINNED_ROWS_MAX})`;
+		this.db.prepare(cap).run();
 	}
 
 	/** The tick inputs that a record has pinned, first to last. */
@@ -165,9 +169,5 @@ export class StoreFile {
 		if (latest === undefined) return;
 		const forget = "DELETE FROM ring WHERE pinned_by IS NULL AND (boot < ? OR to_ms < ?)";
 		this.db.prepare(forget).run(latest.boot, latest.toMs - RING_MS);
-		const cap = `DELETE FROM ring WHERE pinned_by IS NOT NULL
-			AND id <= (SELECT id FROM ring WHERE pinned_by IS NOT NULL ORDER BY id DESC
-				LIMIT 1 OFFSET ${PINNED_ROWS_MAX})`;
-		this.db.prepare(cap).run();
 	}
 }

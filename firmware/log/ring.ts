@@ -3,9 +3,9 @@
 // batch goes to the store as it fills, for an interruption leaves no time; while it is idle they
 // stay here and go along with the next trip or order.
 
-import type { PinMap } from "../config/pins.ts";
+import { type PinMap, reportedChannels } from "../config/pins.ts";
 import type { ControllerState, TickInputs, TickResult } from "../controller.ts";
-import { stateName } from "../cycle/advance.ts";
+import { isAtWork } from "../cycle/advance.ts";
 import type { RingBatch } from "./store-worker.ts";
 import { Tape } from "./tape.ts";
 
@@ -20,8 +20,7 @@ export class RingKeeper {
 	private kept: RingBatch[] = [];
 
 	constructor(pins: PinMap, boot: number) {
-		const inputs = Object.entries(pins.channels).filter(([, c]) => c.kind !== "digital-out");
-		this.channels = ["board", ...inputs.map(([name]) => name)];
+		this.channels = reportedChannels(pins);
 		this.boot = boot;
 		this.tape = new Tape(this.channels);
 	}
@@ -32,9 +31,7 @@ export class RingKeeper {
 		this.tape.push(inputs, result.outputs);
 		const decisive = result.records.some(({ kind }) => kind === "trip" || kind === "order");
 		if (this.tape.length >= TICKS_A_BATCH || decisive) this.seal(inputs.nowMs);
-		const name = stateName(result.state.cycle.value);
-		const working = name !== "idle" && name !== "tripped";
-		if (!working && !decisive) return [];
+		if (!isAtWork(result.state.cycle) && !decisive) return [];
 		const due = this.kept;
 		this.kept = [];
 		return due;

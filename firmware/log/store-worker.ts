@@ -4,6 +4,7 @@
 
 import { parentPort, workerData } from "node:worker_threads";
 import { deflateRawSync } from "node:zlib";
+import { messageOf } from "../config/input-error.ts";
 import { type RingRow, StoreFile } from "./database.ts";
 import type { LogRecord } from "./record.ts";
 
@@ -59,7 +60,7 @@ port.on("message", (request: StoreRequest) => {
 		try {
 			say({ type: "read", id, records: store?.read(request.from, request.max) ?? [] });
 		} catch (error) {
-			const why = error instanceof Error ? error.message : String(error);
+			const why = messageOf(error);
 			say({ type: "unreadable", id, why });
 		}
 	} else {
@@ -101,5 +102,5 @@ function flush(): void {
 
 function fail(error: unknown): void {
 	store = null;
-	say({ type: "failed", why: error instanceof Error ? error.message : String(error) });
+	say({ type: "failed", why: messageOf(error) });
 }

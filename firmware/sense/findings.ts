@@ -4,8 +4,8 @@
 
 import type { CycleEvent, Sensor } from "../cycle/events.ts";
 import type { Setpoints } from "../cycle/setpoints.ts";
-import { type Qualifier, qualify, UNQUALIFIED } from "./qualify.ts";
-import type { Moment, Quantity } from "./quantity.ts";
+import { isSettled, type Qualifier, qualify, UNQUALIFIED } from "./qualify.ts";
+import { isUnknown, type Moment } from "./quantity.ts";
 import type { Sensed } from "./sensed.ts";
 
 interface Row {
@@ -49,7 +49,7 @@ const rows = {
 		seen: ({ stop }) => (stop === "broken" ? true : stop === "made" ? false : null),
 		onMs: () => 0,
 		offMs: () => RELEASED_MS,
-		event: (on, atMs) => ({ type: on ? "stop-pressed" : "stop-released", atMs }),
+		event: (on, atMs) => (on ? { type: "stop-pressed", atMs } : null),
 	},
 	boardLost: {
 		seen: ({ board }) => board !== 1,
@@ -61,7 +61,7 @@ const rows = {
 			return { type: "board-lost", atMs, why };
 		},
 	},
-	probeLost: lost("bowl-probe", ({ probe }) => (probe === "wet" || probe === "dry" ? 0 : probe)),
+	probeLost: lost("bowl-probe", ({ probe }) => probe),
 	water: {
 		endsWith: "probeLost",
 		seen: ({ probe }) => (probe === "wet" ? true : probe === "dry" ? false : null),
@@ -74,7 +74,7 @@ const rows = {
 			typeof motorAmps === "number" ? !motorOn && Math.abs(motorAmps) > strayCurrentA : null,
 		onMs: (setpoints) => setpoints.strayDelayMs,
 		offMs: (setpoints) => setpoints.strayDelayMs,
-		event: (on, atMs) => ({ type: on ? "stray-current" : "stray-gone", atMs }),
+		event: (on, atMs) => (on ? { type: "stray-current", atMs } : null),
 	},
 	dry: {
 		seen: ({ flowLph }, { motorOn }, { dryFlowLph }) =>
@@ -97,7 +97,7 @@ const rows = {
 		offMs: () => 0,
 		event: (on, atMs) => (on ? { type: "flow-established", atMs } : null),
 	},
-	stopLost: lost("stop-loop", ({ stop }) => (stop === "made" || stop === "broken" ? 0 : stop)),
+	stopLost: lost("stop-loop", ({ stop }) => stop),
 	meterLost: lost("flow-pulse", ({ flowLph }) => flowLph),
 	currentLost: lost("motor-current", ({ motorAmps }) => motorAmps),
 	button: {
@@ -109,15 +109,13 @@ const rows = {
 	},
 } as const satisfies Record<FindingName, Row>;
 
-function lost(sensor: Sensor, quantity: (sensed: Sensed) => Quantity): Row {
+function lost(sensor: Sensor, value: (sensed: Sensed) => number | string): Row {
 	return {
-		seen: (sensed) => typeof quantity(sensed) !== "number",
+		seen: (sensed) => isUnknown(value(sensed)),
 		onMs: (setpoints) => setpoints.sensorLostMs,
 		offMs: (setpoints) => setpoints.sensorLostMs,
 		event: (on, atMs, sensed) =>
-			on
-				? { type: "sensor-lost", atMs, sensor, why: String(quantity(sensed)) }
-				: { type: "sensor-back", atMs, sensor },
+			on ? { type: "sensor-lost", atMs, sensor, why: String(value(sensed)) } : null,
 	};
 }
 
@@ -145,6 +143,7 @@ export function find(
 	for (const name of names) {
 		const row: Row = rows[name];
 		const seen = row.seen(sensed, moment, setpoints);
+		if (isSettled(before[name], seen)) continue;
 		const times = {
 			onMs: row.onMs(setpoints),
 			offMs: row.offMs(setpoints),

@@ -3,9 +3,12 @@
 
 import type { Present } from "../cycle/events.ts";
 import type { FindingsState } from "./findings.ts";
+import { isUnknown } from "./quantity.ts";
 import type { Sensed } from "./sensed.ts";
 
 type Permits = Pick<Present, "logFailed" | "commissioned" | "armed">;
+
+const NOT_AS_DRIVEN = "not as driven";
 
 const SENSORS = [
 	["bowl-probe", "probeLost"],
@@ -18,16 +21,16 @@ const SENSORS = [
 /** Unknown now, or lost a moment ago and not yet back for long enough to be believed. */
 export function presentOf(sensed: Sensed, findings: FindingsState, permits: Permits): Present {
 	const { board, stop, probe, flowLph, motorAmps } = sensed;
-	const now: Record<string, string> = {
-		board: board === 1 ? "" : board === 0 ? "not as driven" : String(board),
-		"stop-loop": stop === "made" || stop === "broken" ? "" : stop,
-		"bowl-probe": probe === "wet" || probe === "dry" ? "" : probe,
-		"flow-pulse": typeof flowLph === "number" ? "" : flowLph,
-		"motor-current": typeof motorAmps === "number" ? "" : motorAmps,
+	const now: Record<string, number | string> = {
+		board: board === 0 ? NOT_AS_DRIVEN : board,
+		"stop-loop": stop,
+		"bowl-probe": probe,
+		"flow-pulse": flowLph,
+		"motor-current": motorAmps,
 	};
 	const unknown = SENSORS.flatMap(([name, finding]) => {
-		const why = now[name] ?? "";
-		if (why !== "") return [`${name} ${why}`];
+		const value = now[name] ?? "not-fitted";
+		if (isUnknown(value) || value === NOT_AS_DRIVEN) return [`${name} ${value}`];
 		return findings[finding].on ? [`${name} lost just now`] : [];
 	});
 	return { stop, probe, unknown, strayCurrent: findings.stray.on, ...permits };

@@ -26,6 +26,11 @@ export interface Times {
 	readonly leaky: boolean;
 }
 
+/** Nothing counts and nothing will: most rows at most ticks. */
+export function isSettled({ on, towards }: Qualifier, seen: boolean | null): boolean {
+	return seen === on && towards === EMPTY_LEAKY;
+}
+
 /**
  * @param seen true, false, or null where the inputs say nothing
  * @returns the same object while nothing changes

@@ -6,6 +6,19 @@ import type { Reading } from "../board/port.ts";
 export type Unknown = "not-fitted" | "stale" | "open" | "short" | "out-of-range";
 export type Quantity = number | Unknown;
 
+const UNKNOWNS: ReadonlySet<unknown> = new Set<Unknown>([
+	"not-fitted",
+	"stale",
+	"open",
+	"short",
+	"out-of-range",
+]);
+
+/** Whether a quantity, or a value with words of its own, is one of the reasons for having none. */
+export function isUnknown(value: number | string): value is Unknown {
+	return UNKNOWNS.has(value);
+}
+
 /** A reading older than this says nothing about now, ms. The slowest input reports every 100 ms. */
 export const STALE_MS = 1_000;
 

@@ -8,7 +8,7 @@ import { type ProbeValue, probeValue } from "./bowl-probe.ts";
 import { countDry, type DryBudget, dryMsOf, NO_DRY } from "./dry-budget.ts";
 import { type FlowState, flowAtBoot, measureFlow } from "./flow.ts";
 import { EMPTY_LEAKY, fill, hold, type Leaky } from "./leaky.ts";
-import { fresh, type Moment, type Quantity } from "./quantity.ts";
+import { fresh, isUnknown, type Moment, type Quantity } from "./quantity.ts";
 import type { Sensed } from "./sensed.ts";
 import { farEndOhm, type LoopValue, loopValue } from "./supervised-loop.ts";
 
@@ -40,12 +40,11 @@ export function sense(
 	const stop = readStop(channels["stop-loop"], readings, adc);
 	const thresholdKohm = rig.setpoints.waterProbeKohm;
 	const probe = readProbe(channels["bowl-probe"], readings, adc, thresholdKohm);
-	const probeKnown = probe === "wet" || probe === "dry";
 	// While the motor is off nothing can flap into a stop: what counts is how it stands.
 	const count = moment.motorOn ? fill : hold;
-	const probeWet = count(before.probeWet, probeKnown ? probe === "wet" : null, nowMs);
-	const probeUnknown = count(before.probeUnknown, !probeKnown, nowMs);
-	const stopUnknown = count(before.stopUnknown, stop !== "made" && stop !== "broken", nowMs);
+	const probeWet = count(before.probeWet, isUnknown(probe) ? null : probe === "wet", nowMs);
+	const probeUnknown = count(before.probeUnknown, isUnknown(probe), nowMs);
+	const stopUnknown = count(before.stopUnknown, isUnknown(stop), nowMs);
 	const meter = readings["flow-pulse"];
 	const flow = measureFlow(before.flow, meter, rig, moment);
 	const dry = countDry(before.dry, rig, flow.state.noFlowMs, flow.motorMs, moment);
@@ -58,8 +57,8 @@ export function sense(
 		stopUnknownMs: stopUnknown.ms,
 		flowLph: flow.state.flowLph,
 		vacuumKpa: readVacuum(channels.vacuum, readings, adc),
-		supplyVolts: readRegister(channels["supply-volts"], readings, "supply-volts"),
-		motorAmps: readRegister(channels["motor-current"], readings, "motor-current"),
+		supplyVolts: readRegister(pins, readings, "supply-volts"),
+		motorAmps: readRegister(pins, readings, "motor-current"),
 		buttonPressed: fresh(readings["acknowledge-button"]) === 1,
 		pulses: flow.pulses,
 		motorMs: flow.motorMs,
@@ -104,7 +103,8 @@ export function gaugeKpa(raw: number, bits: number, zeroShare: number, kpaPerSha
 	return (raw / 2 ** bits - zeroShare) * kpaPerShare;
 }
 
-function readRegister(channel: Channel | undefined, readings: Readings, name: string): Quantity {
+function readRegister({ channels }: PinMap, readings: Readings, name: string): Quantity {
+	const channel = channels[name];
 	if (channel?.kind !== "i2c") return "not-fitted";
 	const raw = fresh(readings[name]);
 	return typeof raw === "number" ? raw * channel.perCount : raw;

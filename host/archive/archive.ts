@@ -3,7 +3,7 @@
 
 import { closeSync, existsSync, openSync, readSync } from "node:fs";
 import Database from "better-sqlite3";
-import { InputError } from "../../firmware/config/input-error.ts";
+import { InputError, messageOf } from "../../firmware/config/input-error.ts";
 import { chained, type StoredRecord } from "../../firmware/log/database.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 
@@ -43,7 +43,7 @@ export class Archive {
 			this.db.pragma("synchronous = FULL");
 		} catch (error) {
 			if (error instanceof InputError) throw error;
-			const why = error instanceof Error ? error.message : String(error);
+			const why = messageOf(error);
 			throw this.refusal(why, "an archive that can be opened");
 		}
 	}

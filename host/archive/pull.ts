@@ -3,6 +3,7 @@
 // nothing.
 
 import { InputError } from "../../firmware/config/input-error.ts";
+import type { Result } from "../../firmware/link/protocol.ts";
 import type { StoredRecord } from "../../firmware/log/database.ts";
 import type { LinkClient } from "../link/client.ts";
 import type { Archive } from "./archive.ts";
@@ -18,10 +19,10 @@ export interface Pulled {
 /** @param onProgress told after each batch */
 export async function pull(
 	client: LinkClient,
+	{ storeId, rig }: Result<"hello">,
 	archive: Archive,
 	onProgress: (seq: number, durableSeq: number) => void,
 ): Promise<Pulled> {
-	const { storeId, rig } = await client.call("hello", {});
 	let seq = archive.last(storeId)?.seq ?? 0;
 	const first = seq;
 	// What becomes durable while this runs is left for the next pull.

@@ -8,7 +8,7 @@ import type { SerialPort } from "serialport";
 import { openFirmataBoard } from "../../firmware/board/firmata.ts";
 import type { Board } from "../../firmware/board/port.ts";
 import { createBootClock } from "../../firmware/boot-clock.ts";
-import { InputError } from "../../firmware/config/input-error.ts";
+import { InputError, messageOf } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
@@ -113,7 +113,7 @@ async function openStore(folder: string): Promise<Store> {
 		mkdirSync(folder, { recursive: true });
 		return await Store.open(file);
 	} catch (error) {
-		const found = error instanceof Error ? error.message : String(error);
+		const found = messageOf(error);
 		throw new InputError([{ file, found, allowed: "a record store, or a folder for a new one" }]);
 	}
 }
@@ -135,7 +135,7 @@ async function openBoard(
 	try {
 		return await openFirmataBoard(port, pins, clock);
 	} catch (error) {
-		const found = error instanceof Error ? error.message : String(error);
+		const found = messageOf(error);
 		port.close();
 		throw new InputError([{ file: path, found, allowed: "a board that runs stock Firmata" }]);
 	}

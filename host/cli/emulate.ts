@@ -2,7 +2,7 @@
 // No hardware: what plugs into the port cannot tell it from a board.
 
 import { lstatSync, readlinkSync } from "node:fs";
-import { InputError } from "../../firmware/config/input-error.ts";
+import { InputError, messageOf } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
 import { readRig } from "../../firmware/config/rig.ts";
 import { loadPins } from "../../sim/bench/load.ts";
@@ -25,7 +25,7 @@ export async function emulate(rigFile: string, options: EmulateOptions): Promise
 	const world = standingWorld(rig, options.waterMl);
 	const serving = await serveBoard(rig, loadPins(projectRoot), world, options.link, trace).catch(
 		(error: unknown) => {
-			const found = error instanceof Error ? error.message : String(error);
+			const found = messageOf(error);
 			throw new InputError([{ file: options.link, found, allowed: "a path for the port" }]);
 		},
 	);

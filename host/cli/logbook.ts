@@ -20,9 +20,9 @@ export async function pullLog(port: string, options: ArchiveOptions): Promise<nu
 	let archive: Archive | null = null;
 	try {
 		// Nothing is made before somebody answers.
-		await client.call("hello", {});
+		const hello = await client.call("hello", {});
 		archive = new Archive(options.archive, { create: true });
-		const pulled = await pull(client, archive, (seq, durableSeq) => {
+		const pulled = await pull(client, hello, archive, (seq, durableSeq) => {
 			if (shows) process.stderr.write(`\rrecord ${seq} of ${durableSeq}`);
 		});
 		if (shows) process.stderr.write("\n");

@@ -3,7 +3,7 @@
 // and steps the rig in between.
 
 import type { Board } from "../../firmware/board/port.ts";
-import type { PinMap } from "../../firmware/config/pins.ts";
+import { type PinMap, reportedChannels } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import {
 	type Controller,
@@ -11,7 +11,7 @@ import {
 	createController,
 	type TickInputs,
 } from "../../firmware/controller.ts";
-import { stateName } from "../../firmware/cycle/advance.ts";
+import { isAtWork } from "../../firmware/cycle/advance.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { Tape } from "../../firmware/log/tape.ts";
 import { RigModel, type TankStart, type Truth } from "../rig.ts";
@@ -89,8 +89,7 @@ export class Session {
 		this.seed = options.seed ?? scenario.seed;
 		this.controller = options.controller ?? createController(rig, pins);
 		this.crew = new Crew(scenario, model);
-		const inputs = Object.entries(pins.channels).filter(([, c]) => c.kind !== "digital-out");
-		this.tape = new Tape(["board", ...inputs.map(([name]) => name)]);
+		this.tape = new Tape(reportedChannels(pins));
 		const booted = this.controller.boot(0);
 		this.state = booted.state;
 		this.records.push(...booted.records);
@@ -158,10 +157,7 @@ export class Session {
 
 	private isQuiet(): boolean {
 		if (this.crew.pending > 0 || this.model.motor.powered) return false;
-		const name = stateName(this.state.cycle.value);
-		return (
-			this.hung || (this.state.waiting.length === 0 && (name === "idle" || name === "tripped"))
-		);
+		return this.hung || (this.state.waiting.length === 0 && !isAtWork(this.state.cycle));
 	}
 }
 
