@@ -6,7 +6,6 @@ import { uniformInt } from "pure-rand/distribution/uniformInt";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import type { Board, Outputs, Reading, Readings } from "../firmware/board/port.ts";
 import { type Channel, inputsOf, type PinMap } from "../firmware/config/pins.ts";
-import type { Rig } from "../firmware/config/rig.ts";
 import type { RigModel } from "./rig.ts";
 import { Signals } from "./signals.ts";
 
@@ -18,17 +17,17 @@ export class ModelBoard implements Board {
 	private readonly noise: () => number;
 	private last: { readings: Readings; atMs: number } = { readings: {}, atMs: 0 };
 
-	constructor(model: RigModel, rig: Rig, pins: PinMap, seed: number) {
+	constructor(model: RigModel, pins: PinMap, seed: number) {
 		this.model = model;
 		this.pins = pins;
-		this.signals = new Signals(model, rig);
+		this.signals = new Signals(model);
 		this.inputs = inputsOf(pins);
 		const random = xoroshiro128plus(seed);
 		this.noise = () => uniformInt(random, -1, 1);
 	}
 
 	read(nowMs: number): Readings {
-		if (this.model.faults.has("board-stops-answering")) {
+		if (this.model.has("board-stops-answering")) {
 			const { readings, atMs } = this.last;
 			const old = Object.entries(readings);
 			return Object.fromEntries(old.map(([name, { raw }]) => [name, { raw, ageMs: nowMs - atMs }]));
@@ -42,7 +41,7 @@ export class ModelBoard implements Board {
 	}
 
 	drive(outputs: Outputs): void {
-		if (!this.model.faults.has("board-stops-answering")) this.model.drive(outputs);
+		if (!this.model.has("board-stops-answering")) this.model.drive(outputs);
 	}
 
 	private raw(name: string, channel: Channel): number {

@@ -1,52 +1,65 @@
-// The electric side, plain: contacts K1 and K2 in series, the motor's current, the battery's volts
-// and the motor's case temperature as one thermal mass.
+// The pump's motor: it runs up and down, draws current by its load and grows warm. Its flow follows
+// its speed. Invented where the rig file says nothing.
 
 import type { Rig } from "../firmware/config/rig.ts";
+import { currentShare, type PumpKindRow } from "./physics/pump.ts";
+import { kindOf, stallAmps } from "./rig-parts.ts";
 
-/** Case temperature rise of a run without end, and its time constant (invented motor). */
-const RISE_C = 75;
+/** Time to run up, s; case temperature's rise in a run without end, K, and its time constant, s. */
+const RUN_UP_S = 0.08;
+const RISE_K = 75;
 const HEATING_S = 1_800;
-/** An unloaded motor draws less (common practice, no source). */
-const DRY_SHARE = 0.85;
-/** Open-circuit volts lost from full to empty, lead-acid near the reference rows' 1.2 V. */
-const SAG_VOLTS = 1.2;
 
 export class Motor {
 	powered = false;
+	/** Speed as a share of the one that its volts give. */
+	speed = 0;
 	amps = 0;
-	volts: number;
 	caseC: number;
-	pumpOnSeconds = 0;
-	ampHours = 0;
-	voltsMin: number;
 	caseMaxC: number;
+	onSeconds = 0;
+	seized = false;
+	private readonly kind: PumpKindRow;
+	private readonly runningAmps: number;
+	private readonly stallAmps: number;
+	private readonly ratedVolts: number;
+	private dtS = 0;
+	private runUp = 0;
+	private warming = 0;
 
-	private readonly rig: Rig;
-	private readonly restVolts: number;
-	private readonly airC: number;
-
-	constructor(rig: Rig, restVolts: number, airC: number) {
-		this.rig = rig;
-		this.restVolts = restVolts;
-		this.airC = airC;
-		this.volts = restVolts;
-		this.voltsMin = restVolts;
+	constructor(rig: Rig, airC: number) {
+		this.kind = kindOf(rig);
+		this.runningAmps = rig.pump.runningAmps;
+		this.stallAmps = stallAmps(rig);
+		this.ratedVolts = rig.pump.ratedVolts;
 		this.caseC = airC;
 		this.caseMaxC = airC;
 	}
 
-	step(dtS: number, powered: boolean, wet: boolean): void {
-		const { runningAmps } = this.rig.pump;
-		const { batteryAh, internalOhm } = this.rig.supply;
+	/**
+	 * @param headShare pressure difference over dead head; `airShare` of air in what it moves
+	 */
+	step(dtS: number, powered: boolean, volts: number, headShare: number, airShare: number): void {
+		if (dtS !== this.dtS) {
+			this.dtS = dtS;
+			this.runUp = -Math.expm1(-dtS / RUN_UP_S);
+			this.warming = -Math.expm1(-dtS / HEATING_S);
+		}
 		this.powered = powered;
-		this.amps = this.powered ? runningAmps * (wet ? 1 : DRY_SHARE) : 0;
-		this.ampHours += (this.amps * dtS) / 3600;
-		const sag = (SAG_VOLTS * this.ampHours) / batteryAh;
-		this.volts = this.restVolts - sag - this.amps * internalOhm;
-		this.voltsMin = Math.min(this.voltsMin, this.volts);
-		if (this.powered) this.pumpOnSeconds += dtS;
-		const target = this.airC + (this.powered ? RISE_C : 0);
-		this.caseC += (target - this.caseC) * (1 - Math.exp(-dtS / HEATING_S));
-		this.caseMaxC = Math.max(this.caseMaxC, this.caseC);
+		const target = powered && !this.seized ? 1 : 0;
+		this.speed += (target - this.speed) * this.runUp;
+		const voltsShare = volts / this.ratedVolts;
+		const running = this.runningAmps * currentShare(this.kind, headShare, airShare);
+		const stalled = this.stallAmps * voltsShare;
+		this.amps = powered ? running + (stalled - running) * (1 - this.speed) : 0;
+		if (powered) this.onSeconds += dtS;
+	}
+
+	/** The case follows the heat of its current, with the square of it. */
+	warm(airC: number): void {
+		const load = this.amps / this.runningAmps;
+		const target = airC + RISE_K * load * load;
+		this.caseC += (target - this.caseC) * this.warming;
+		if (this.caseC > this.caseMaxC) this.caseMaxC = this.caseC;
 	}
 }

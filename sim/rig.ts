@@ -1,32 +1,51 @@
-// The simulated rig: world, water path, motor and dead-man together, behind named outputs. It
-// owns no clock; whoever steps it does. Imports of the firmware: types of its config and seam only.
+// The simulated rig: tanks and fuel path, motor and supply, dead-man, sensors, sea and weather,
+// behind named outputs. It owns no clock; whoever steps it does. Steps of 10 to 100 ms give the same
+// answer. Imports of the firmware: types of its config and seam only.
 
 import type { Outputs } from "../firmware/board/port.ts";
 import type { Rig } from "../firmware/config/rig.ts";
 import { DeadMan } from "./dead-man.ts";
-import type { Fault } from "./faults.ts";
+import { type Fault, usualSize } from "./faults.ts";
+import { Fuel } from "./fuel.ts";
+import { FuelPath, type PathTruth } from "./fuel-path.ts";
 import { Motor } from "./motor.ts";
-import { parcel, Store } from "./store.ts";
-import { type PathTruth, type Tank, WaterPath } from "./water-path.ts";
+import { pressureAtAltitudePa } from "./physics/atmosphere.ts";
+import { dieselOf, ratedLiquid } from "./rig-parts.ts";
+import { CALM, Sea, type SeaState } from "./sea.ts";
+import { Sensors } from "./sensors.ts";
+import { FREE, FUEL, moveKg, moveShare, WATER_DENSITY_KG_M3 } from "./species.ts";
+import { Supply } from "./supply.ts";
+import { Tank, type TankStart } from "./tank.ts";
 
-/** What a tank holds when the simulation starts. Litres and grams. */
-export interface TankStart {
-	readonly fuelLitres: number;
-	readonly freeWaterLitres: number;
-	readonly dispersedWaterPpm: number;
-	readonly dirtGrams: number;
-}
+/** Fuel in a tank follows the air within about half a day (invented). */
+const COOLING_S = 43_200;
+const DAY_S = 86_400;
+/** What settles, charges and cools is reckoned so often. */
+const SLOW_S = 1;
+/** The tube stands this share of the tank's width off its middle: the low corner. */
+const OFF_MIDDLE = 0.4;
 
 export interface WorldStart {
 	readonly tanks: ReadonlyMap<string, TankStart>;
 	readonly tubeTank: string;
 	readonly returnTank: string;
+	/** Mean of the air, and how far day and night go from it, °C and K. */
 	readonly airC: number;
+	readonly airSwingK?: number | undefined;
+	/** The fuel's, where it differs from the air's, °C. */
+	readonly fuelC?: number | undefined;
 	readonly batteryVolts: number;
+	readonly chargerAmps?: number | undefined;
 	/** Resistance of the bowl's water between the probe's pins, Ω. */
 	readonly waterOhm: number;
 	/** How far the meter's true K-factor lies above the rig file's, %. */
 	readonly meterErrorPct: number;
+	readonly sea?: SeaState | undefined;
+	readonly altitudeM?: number | undefined;
+	/** False for the ideal mixed tank: nothing settles and nothing is stirred up. */
+	readonly settles?: boolean | undefined;
+	/** Of the sensors' noise and the sea's beginning. */
+	readonly seed?: number | undefined;
 }
 
 export interface Truth extends PathTruth {
@@ -35,49 +54,62 @@ export interface Truth extends PathTruth {
 	readonly motorCaseMaxC: number;
 }
 
-class TankStore extends Store implements Tank {
-	dirtGrams: number;
-	readonly volumeLitres: number;
-
-	constructor(
-		volumeLitres: number,
-		{ fuelLitres, freeWaterLitres, dispersedWaterPpm, dirtGrams }: TankStart,
-	) {
-		const dispersed = (fuelLitres * dispersedWaterPpm) / 1e6;
-		super(parcel(fuelLitres - dispersed, freeWaterLitres, dispersed));
-		this.dirtGrams = dirtGrams;
-		this.volumeLitres = volumeLitres;
-	}
-}
-
 export class RigModel {
-	readonly path: WaterPath;
+	readonly fuel: Fuel;
+	readonly path: FuelPath;
 	readonly motor: Motor;
+	readonly supply: Supply;
+	readonly sea: Sea;
+	readonly sensors: Sensors;
 	readonly deadMan = new DeadMan();
-	readonly faults = new Set<Fault>();
 	readonly waterOhm: number;
 	readonly meterErrorPct: number;
 	stopPressed = false;
 	buttonPressed = false;
 	isolatorClosed = true;
-	/** Litres that have passed the meter, as it would count them without a fault. */
-	meteredLitres = 0;
+	rollRad = 0;
 	elapsedS = 0;
 	/** When water last came up to the probe, s; null while it is below. */
 	waterAtProbeS: number | null = null;
 	/** When the pump last ran, s; null before it ever did. */
 	lastPoweredS: number | null = null;
+	private readonly start: WorldStart;
+	private readonly ratedVolts: number;
+	private readonly ratedPas: number;
+	private readonly sizes = new Map<Fault, number>();
 	private demand = false;
+	private slowS = 0;
+	private slowAmpSeconds = 0;
+	private returnedM3 = 0;
+	private pressureSwitchOpen = false;
+	private readonly pressureSwitchKpa: number;
+	private readonly freeFlowM3s: number;
 
 	constructor(rig: Rig, start: WorldStart) {
-		const volumes = new Map(rig.tanks.map(({ name, volumeLitres }) => [name, volumeLitres]));
+		this.start = start;
+		this.ratedVolts = rig.pump.ratedVolts;
+		this.ratedPas = ratedLiquid(rig).dynamicPas;
+		this.pressureSwitchKpa = rig.pump.pressureSwitchKpa ?? Number.POSITIVE_INFINITY;
+		this.freeFlowM3s = rig.pump.freeFlowLph / 3.6e6;
+		this.fuel = new Fuel(dieselOf(rig), rig.fuel.famePct, start.fuelC ?? start.airC);
 		const tanks = new Map(
-			[...start.tanks].map(([name, holds]) => [name, new TankStore(volumes.get(name) ?? 0, holds)]),
+			rig.tanks.flatMap((tank) => {
+				const holds = start.tanks.get(tank.name);
+				return holds === undefined ? [] : [[tank.name, new Tank(tank, holds, this.fuel)]];
+			}),
 		);
-		this.path = new WaterPath(rig, tanks, start.tubeTank, start.returnTank);
-		this.motor = new Motor(rig, start.batteryVolts, start.airC);
+		const atmospherePa = pressureAtAltitudePa(start.altitudeM ?? 0);
+		this.path = new FuelPath(rig, this.fuel, tanks, atmospherePa);
+		this.path.tubeTank = tanks.get(start.tubeTank);
+		this.path.returnTank = tanks.get(start.returnTank);
+		this.motor = new Motor(rig, start.airC);
+		this.supply = new Supply(rig, start.batteryVolts);
+		const seed = start.seed ?? 0;
+		this.sea = new Sea(start.sea ?? CALM, (seed % 97) / 97);
 		this.waterOhm = start.waterOhm;
 		this.meterErrorPct = start.meterErrorPct;
+		this.sensors = new Sensors(this, rig, seed);
+		this.sensors.refresh(this.ratedPas, this.fuel.dynamicPas);
 	}
 
 	/** The scenario's time begins now: what went before was the board's boot. */
@@ -86,43 +118,159 @@ export class RigModel {
 		this.lastPoweredS = null;
 	}
 
+	has(fault: Fault): boolean {
+		return this.sizes.has(fault);
+	}
+
+	get faulty(): boolean {
+		return this.sizes.size > 0;
+	}
+
+	/** Size of a fault in its own unit; 0 while it is not there. */
+	sizeOf(fault: Fault): number {
+		return this.sizes.get(fault) ?? 0;
+	}
+
+	/** A fault begins; its size in its row's unit. */
+	breaks(fault: Fault, size: number = usualSize(fault)): void {
+		this.sizes.set(fault, size);
+		this.suffer();
+		const { path, fuel } = this;
+		if (fault === "water-slug") {
+			const { pocket } = path.pickUp;
+			pocket[FREE] = (pocket[FREE] as number) + size * 1e-6 * WATER_DENSITY_KG_M3;
+		}
+		if (fault === "cold-snap")
+			fuel.celsius = Math.min(fuel.celsius, fuel.diesel.cloudPointC - size);
+		if (fault === "return-in-wrong-tank") {
+			const other = [...path.tanks.values()].find((tank) => tank !== path.returnTank);
+			path.returnTank = other ?? path.returnTank;
+		}
+	}
+
+	/** A fault is mended. */
+	mends(fault: Fault): void {
+		this.sizes.delete(fault);
+		this.suffer();
+		if (fault === "return-in-wrong-tank") {
+			this.path.returnTank = this.path.tanks.get(this.start.returnTank);
+		}
+	}
+
+	/** What the present faults do to path, motor and supply. */
+	private suffer(): void {
+		const { path, motor, supply } = this;
+		const { mishaps } = path;
+		mishaps.tubeLifted = this.has("tube-lifted");
+		mishaps.tubeBlocked = this.has("tube-blocked");
+		// The size is given at 10 kPa of vacuum.
+		mishaps.leakM3sPerPa = this.sizeOf("air-leak") / 3.6e6 / 1e4;
+		mishaps.lostShare = this.sizeOf("hose-off") / 100;
+		mishaps.returnOut = this.has("return-out");
+		mishaps.returnShut = this.has("return-shut");
+		mishaps.siphon = this.has("siphon");
+		mishaps.wornShare = this.has("pump-worn") ? this.sizeOf("pump-worn") / 100 : 1;
+		path.element.plugging = this.has("element-plugs") ? this.sizeOf("element-plugs") : 1;
+		motor.seized = this.has("pump-seized");
+		supply.extraOhm = this.sizeOf("battery-weak");
+		for (const tank of path.tanks.values()) tank.ventShut = this.has("vent-shut");
+		if (this.has("stop-button-struck")) this.stopPressed = true;
+	}
+
 	drive(outputs: Outputs): void {
 		this.demand = outputs["pump-demand"];
 		this.deadMan.drive(outputs["dead-man-beat"]);
 	}
 
 	get k1Closed(): boolean {
-		return this.demand || this.faults.has("k1-welded");
+		return this.demand || this.sizes.has("k1-welded");
 	}
 
 	/** The stop button is in series with K2's coil: it needs no computer. */
 	get k2Closed(): boolean {
-		return (this.deadMan.holds && !this.stopPressed) || this.faults.has("k2-welded");
+		return (this.deadMan.holds && !this.stopPressed) || this.sizes.has("k2-welded");
+	}
+
+	/** Volts reach the motor. */
+	private get fed(): boolean {
+		if (!(this.k1Closed && this.k2Closed && this.isolatorClosed)) return false;
+		return !(this.supply.fuseMelted || this.pressureSwitchOpen || this.sizes.has("motor-wire-off"));
 	}
 
 	step(dtS: number): void {
-		const { path, motor } = this;
-		this.deadMan.step(dtS);
-		path.tubeLifted = this.faults.has("tube-lifted");
-		const before = path.truth.litresThroughPump;
-		const powered = this.k1Closed && this.k2Closed && this.isolatorClosed;
-		path.step(dtS, powered);
-		const moved = path.truth.litresThroughPump - before;
-		motor.step(dtS, powered, moved > 0);
-		if (!this.faults.has("meter-stands-still")) this.meteredLitres += moved;
+		const { path, motor, supply, sea, deadMan } = this;
+		deadMan.step(dtS);
+		const powered = this.fed;
+		motor.step(dtS, powered, supply.volts, path.headShare, path.pumpAirShare);
+		supply.step(dtS, motor.amps);
+		this.rollRad = sea.rollRad(this.elapsedS);
+		const offM = path.tubeTank === undefined ? 0 : OFF_MIDDLE * path.tubeTank.widthM;
+		const surfaceM = offM * Math.tan(this.rollRad);
+		path.step(dtS, powered, motor.speed, supply.volts / this.ratedVolts, surfaceM);
+		motor.warm(this.start.airC);
 		this.elapsedS += dtS;
-		if (motor.powered) this.lastPoweredS = this.elapsedS;
-		if (!path.waterAtProbe) this.waterAtProbeS = null;
-		else this.waterAtProbeS ??= this.elapsedS;
+		this.sensors.step(dtS);
+		this.returnedM3 += path.pumpedM3;
+		this.slowAmpSeconds += motor.amps * dtS;
+		this.slowS += dtS;
+		if (this.slowS >= SLOW_S - 1e-9) this.pass();
+		this.watch(powered);
+	}
+
+	private watch(powered: boolean): void {
+		const { path } = this;
+		if (powered) this.lastPoweredS = this.elapsedS;
+		if (path.bowl.waterAtProbe(this.rollRad)) this.waterAtProbeS ??= this.elapsedS;
+		else this.waterAtProbeS = null;
+		if (path.dischargeKpa > this.pressureSwitchKpa) this.pressureSwitchOpen = true;
+		else if (!path.mishaps.returnShut) this.pressureSwitchOpen = false;
+	}
+
+	/** A second of everything slow. */
+	private pass(): void {
+		const { path, fuel, supply, slowS, start } = this;
+		const day = Math.sin((2 * Math.PI * this.elapsedS) / DAY_S);
+		const airC = start.airC - (start.airSwingK ?? 0) * day;
+		if (!this.has("cold-snap")) fuel.celsius += ((airC - fuel.celsius) * slowS) / COOLING_S;
+		if (fuel.refresh()) {
+			path.refresh();
+			this.sensors.refresh(this.ratedPas, fuel.dynamicPas);
+		}
+		const flowShare = this.returnedM3 / slowS / this.freeFlowM3s;
+		const settles = start.settles ?? true;
+		for (const tank of path.tanks.values()) {
+			tank.pass(slowS, tank === path.returnTank ? flowShare : 0, settles);
+			tank.breathe(path.atmospherePa);
+		}
+		path.element.melt(slowS, path.bowl.mixed);
+		const faultVolts = this.has("charger-overvoltage") ? this.sizeOf("charger-overvoltage") : null;
+		const chargerA = faultVolts === null ? (start.chargerAmps ?? 0) : 40;
+		supply.pass(slowS, this.slowAmpSeconds / slowS, chargerA, faultVolts);
+		this.slowS = 0;
+		this.slowAmpSeconds = 0;
+		this.returnedM3 = 0;
+	}
+
+	/** A can of clean fuel is poured into a tank: mass comes from outside, through the can. */
+	pour(tank: string, litres: number): void {
+		const into = this.path.tanks.get(tank);
+		if (into === undefined) return;
+		const kg = (litres * 1e-3) / (this.fuel.m3PerKg[FUEL] as number);
+		moveKg(this.path.can, into.bulk, FUEL, kg);
+	}
+
+	/** A new element: what the old one holds is kept with the drained bowl's. */
+	changeElement(): void {
+		moveShare(this.path.element.holds, this.path.container, 1);
+		this.mends("element-plugs");
 	}
 
 	get truth(): Truth {
-		const { pumpOnSeconds, voltsMin, caseMaxC } = this.motor;
 		return {
 			...this.path.truth,
-			pumpOnSeconds,
-			supplyVoltsMin: voltsMin,
-			motorCaseMaxC: caseMaxC,
+			pumpOnSeconds: this.motor.onSeconds,
+			supplyVoltsMin: this.supply.voltsMin,
+			motorCaseMaxC: this.motor.caseMaxC,
 		};
 	}
 }

@@ -1,19 +1,16 @@
-// What the rig's sensors put on the board's pins: voltages as shares of the reference, register
-// contents, levels and pulse counts, channel by channel after the pin map. The model board
-// quantises them; the emulated board's own ADC and I2C read them.
+// How the sensors are wired: voltages as shares of the ADC's reference, register contents, levels
+// and pulse counts, channel by channel after the pin map. The model board quantises them; the
+// emulated board's own ADC and I2C read them.
 
 import type { Channel, SupervisedLoop } from "../firmware/config/pins.ts";
-import type { Rig } from "../firmware/config/rig.ts";
 import type { Fault } from "./faults.ts";
 import type { RigModel } from "./rig.ts";
 
 export class Signals {
 	private readonly model: RigModel;
-	private readonly rig: Rig;
 
-	constructor(model: RigModel, rig: Rig) {
+	constructor(model: RigModel) {
 		this.model = model;
-		this.rig = rig;
 	}
 
 	/** Voltage of an analog channel as a share of the ADC's reference, 0 to 1. */
@@ -24,30 +21,28 @@ export class Signals {
 			return this.loop(channel.loop, model.stopPressed ? Infinity : 0, "stop-wire-cut", null);
 		}
 		if (name === "bowl-probe") {
-			const ohm = model.path.waterAtProbe ? model.waterOhm : Infinity;
-			return this.loop(channel.loop, ohm, "probe-wire-cut", "probe-wire-shorted");
+			const { probeOhm } = model.sensors;
+			return this.loop(channel.loop, probeOhm, "probe-wire-cut", "probe-wire-shorted");
 		}
 		if (name === "vacuum" && channel.kpaPerShare !== undefined) {
-			return (channel.zeroShare ?? 0) - model.path.vacuumKpa / channel.kpaPerShare;
+			return (channel.zeroShare ?? 0) - model.sensors.vacuumKpa / channel.kpaPerShare;
 		}
 		return 0;
 	}
 
 	/** What an I2C monitor measures, in the channel's unit. */
 	quantity(name: string): number {
-		const { motor } = this.model;
-		if (name === "supply-volts") return motor.volts;
-		return name === "motor-current" ? motor.amps : 0;
+		const { sensors } = this.model;
+		if (name === "supply-volts") return sensors.supplyVolts;
+		return name === "motor-current" ? sensors.motorAmps : 0;
 	}
 
 	level(name: string): boolean {
 		return name === "acknowledge-button" && this.model.buttonPressed;
 	}
 
-	/** Pulses that the meter has given since the start; the whole part is the running count. */
 	pulses(): number {
-		const trueFactor = this.rig.meter.pulsesPerLitre * (1 + this.model.meterErrorPct / 100);
-		return this.model.meteredLitres * trueFactor;
+		return this.model.sensors.pulses;
 	}
 
 	private loop(
@@ -57,9 +52,9 @@ export class Signals {
 		shorted: Fault | null,
 	): number {
 		if (loop === undefined) return 0;
-		const { faults } = this.model;
-		if (faults.has(cut)) return 1;
-		if (shorted !== null && faults.has(shorted)) return 0;
+		const { model } = this;
+		if (model.has(cut)) return 1;
+		if (shorted !== null && model.has(shorted)) return 0;
 		return loopShare(loop, farOhm);
 	}
 }

@@ -6,71 +6,39 @@ import { setpointsSchema } from "../cycle/setpoints.ts";
 import { INTERLOCK } from "../interlock.ts";
 import { readDocument } from "./document.ts";
 import { InputError } from "./input-error.ts";
+import {
+	bowlSchema,
+	elementSchema,
+	fuelSchema,
+	hoseSchema,
+	meterSchema,
+	pumpSchema,
+	supplySchema,
+	tankSchema,
+	tubeSchema,
+} from "./rig-parts.ts";
 
 /** Measured without loss to 600 Hz over the board's serial line, with four analog channels. */
 const PULSE_HZ_MAX = 500;
 
-const between = (min: number, max: number, words: string) =>
-	z.number().min(min).max(max).describe(words);
-
-const tankSchema = z.strictObject({
-	name: z.string().regex(/^[a-z][a-z0-9-]{0,39}$/, "at most 40 small letters, digits and dashes"),
-	volumeLitres: between(5, 20_000, "what the tank holds, L"),
-	depthMm: between(100, 5_000, "inside depth at the pick-up, mm"),
-});
-
-const bowlSchema = z.strictObject({
-	volumeMl: between(50, 10_000, "everything the bowl holds, mL"),
-	sumpToProbeMl: between(10, 9_000, "water that reaches the probe, mL"),
-	probeToCarryoverMl: between(10, 9_000, "water from the probe up to the element, mL"),
-});
-
-const elementSchema = z.strictObject({
-	ratingMicron: between(1, 60, "particle size the maker rates it for, µm"),
-	cleanKpa: between(0.1, 30, "restriction of a clean element at free flow, kPa"),
-	changeAtKpa: between(1, 60, "restriction at which it is changed, kPa"),
-	dirtToChangeGrams: between(1, 5_000, "dirt it holds by then, g"),
-	dirtEfficiency: between(0, 1, "share of suspended dirt held back in one pass"),
-	waterEfficiency: between(0, 1, "share of dispersed water held back in one pass"),
-});
-
-const pumpSchema = z.strictObject({
-	kind: z.enum(["diaphragm", "vane", "gear", "solenoid-pulse"]),
-	freeFlowLph: between(10, 1_000, "flow without lift or element, L/h"),
-	runningAmps: between(0.3, 15, "current at free flow and rated volts, A"),
-	ratedVolts: z.union([z.literal(12), z.literal(24)]),
-	runMinutesMax: between(1, 235, "rated longest run, min"),
-	restMinutes: between(0, 240, "rest after a longest run, min"),
-	dryRunSecondsMax: between(5, 55, "longest dry run the maker allows, s"),
-});
-
 const rigSchema = z.strictObject({
 	rig: z.string().min(1).max(80).describe("name of the rig"),
 	invented: z.boolean().default(false).describe("true for demonstration data"),
+	fuel: fuelSchema,
 	tanks: z.array(tankSchema).min(1).max(12),
-	tube: z.strictObject({
-		lengthMm: between(100, 5_000, "dip tube from pick-up to hose, mm"),
-		boreMm: between(3, 50, "inside diameter, mm"),
-	}),
-	hose: z.strictObject({
-		lengthMm: between(100, 30_000, "suction hose from tube to bowl, mm"),
-		boreMm: between(3, 50, "inside diameter, mm"),
-	}),
+	tube: tubeSchema,
+	hose: hoseSchema.describe("from the tube to the bowl"),
+	returnHose: hoseSchema.prefault({ lengthMm: 2_000, boreMm: 10 }),
 	bowl: bowlSchema,
 	element: elementSchema,
 	pump: pumpSchema,
-	meter: z.strictObject({
-		kind: z.enum(["positive-displacement", "turbine"]),
-		pulsesPerLitre: between(1, 20_000, "K-factor of the flow meter, pulses/L"),
-	}),
-	supply: z.strictObject({
-		batteryAh: between(5, 2_000, "rated capacity of the battery that feeds the pump, Ah"),
-		internalOhm: between(0.001, 1, "battery and cable resistance as the pump sees it, Ω"),
-	}),
+	meter: meterSchema,
+	supply: supplySchema,
 	setpoints: setpointsSchema.prefault({}),
 });
 
 export type Rig = Readonly<z.infer<typeof rigSchema>>;
+type Tank = Rig["tanks"][number];
 
 /**
  * Reads and checks a rig file's text.
@@ -83,15 +51,51 @@ export function readRig(text: string, file: string): Rig {
 	return rig;
 }
 
+/** What is wrong with a tank's dip table, or null. */
+function dipTableWords({ shape, dipTable, depthMm, volumeLitres }: Tank): string | null {
+	if (shape !== "dip-table") return dipTable === undefined ? null : "shape: dip-table with it";
+	if (dipTable === undefined) return "a dipTable with this shape";
+	const rises = dipTable.every(({ dipMm, litres }, i) => {
+		const before = dipTable[i - 1];
+		return before === undefined
+			? dipMm === 0 && litres === 0
+			: dipMm > before.dipMm && litres > before.litres;
+	});
+	if (!rises) return "points from 0 mm, 0 L that rise in both";
+	const last = dipTable.at(-1);
+	return last?.dipMm === depthMm && last.litres === volumeLitres
+		? null
+		: `a last point of depthMm and volumeLitres = ${depthMm} mm, ${volumeLitres} L`;
+}
+
 /** Values that are fine alone and wrong together. */
 function contradictions(rig: Rig): Array<{ path: Array<string | number>; allowed: string }> {
-	const { bowl, element, pump, setpoints, tanks } = rig;
+	const { bowl, element, fuel, pump, setpoints, tanks, tube } = rig;
 	const names = tanks.map((tank) => tank.name);
 	const found: Array<{ path: Array<string | number>; allowed: string }> = [];
 	const refuse = (path: Array<string | number>, allowed: string) => found.push({ path, allowed });
-	names.forEach((name, i) => {
-		if (names.indexOf(name) !== i) refuse(["tanks", i, "name"], "a name no other tank has");
+	tanks.forEach((tank, i) => {
+		if (names.indexOf(tank.name) !== i) refuse(["tanks", i, "name"], "a name no other tank has");
+		const reach = tank.depthMm + tank.fillerMm;
+		if (tube.lengthMm > reach) {
+			const words = `at most depthMm + fillerMm = ${reach} of tank ${tank.name}: it would stand out`;
+			refuse(["tube", "lengthMm"], words);
+		}
+		const words = dipTableWords(tank);
+		if (words !== null) refuse(["tanks", i, ...(tank.dipTable ? ["dipTable"] : ["shape"])], words);
 	});
+	if (fuel.grade !== undefined) {
+		for (const key of ["density15KgM3", "viscosity40Mm2s", "cloudPointC"] as const) {
+			if (fuel[key] !== undefined) refuse(["fuel", key], "left out where a grade is named");
+		}
+	}
+	if (tube.clearanceMm > tube.lengthMm / 2) {
+		refuse(["tube", "clearanceMm"], `at most half of lengthMm = ${tube.lengthMm / 2}`);
+	}
+	const { betas } = element;
+	if (betas?.some(({ micron }, i) => i > 0 && micron <= (betas[i - 1]?.micron ?? 0))) {
+		refuse(["element", "betas"], "sizes that rise from point to point");
+	}
 	const probeAndAbove = bowl.sumpToProbeMl + bowl.probeToCarryoverMl;
 	if (probeAndAbove > bowl.volumeMl) {
 		refuse(["bowl", "volumeMl"], `at least sumpToProbeMl + probeToCarryoverMl = ${probeAndAbove}`);

@@ -149,7 +149,7 @@ class RealTimeModel implements Board {
 
 	constructor(rig: Rig, pins: PinMap) {
 		this.model = new RigModel(rig, standingWorld(rig, 0));
-		this.board = new ModelBoard(this.model, rig, pins, 1);
+		this.board = new ModelBoard(this.model, pins, 1);
 	}
 
 	read(nowMs: number) {

@@ -25,12 +25,12 @@ export class Crew {
 		for (const { polish, ...when } of scenario.orders) {
 			this.agenda.add(when, () => this.send({ type: "polish", id: this.nextId(), polish }));
 		}
-		for (const { fault, forSeconds, ...when } of scenario.faults) {
+		for (const { fault, size, forSeconds, ...when } of scenario.faults) {
 			this.agenda.add(when, (nowMs) => {
-				model.faults.add(fault);
+				model.breaks(fault, size);
 				this.note(fault, nowMs / 1000);
 				if (forSeconds === undefined) return;
-				this.agenda.at(nowMs + Math.round(forSeconds * 1000), () => model.faults.delete(fault));
+				this.agenda.at(nowMs + Math.round(forSeconds * 1000), () => model.mends(fault));
 			});
 		}
 		for (const { does, ...when } of scenario.crew) {
@@ -62,7 +62,7 @@ export class Crew {
 
 	/** Notices what happened in the world. */
 	watch(nowS: number): void {
-		if (this.model.path.waterAtProbe) this.note("water-at-probe", nowS);
+		if (this.model.waterAtProbeS !== null) this.note("water-at-probe", nowS);
 	}
 
 	private note(event: TruthEvent, nowS: number): void {
@@ -102,7 +102,7 @@ export class Crew {
 				model.isolatorClosed = true;
 				break;
 			case "lower-tube":
-				model.faults.delete("tube-lifted");
+				model.mends("tube-lifted");
 				break;
 			case "arm":
 			case "disarm":

@@ -2,8 +2,8 @@
 // otherwise. Exact, since the inputs are all that a tick may look at.
 
 import type { Controller } from "../../firmware/controller.ts";
-import type { LogRecord } from "../../firmware/log/record.ts";
-import { levels, type Tape } from "../../firmware/log/tape.ts";
+import { levels } from "../../firmware/log/tape.ts";
+import type { ModelRun } from "./runner.ts";
 
 export interface Difference {
 	readonly tick: number;
@@ -15,12 +15,11 @@ export interface Difference {
 /** @returns the first difference, or null when every tick decides the same */
 export function replay(
 	controller: Controller,
-	tape: Tape,
-	records: readonly LogRecord[],
+	{ tape, records, boot }: Pick<ModelRun, "tape" | "records" | "boot">,
 ): Difference | null {
-	const booted = controller.boot(0);
+	const booted = controller.boot(boot.nowMs, boot.recovery);
 	let { state } = booted;
-	let at = booted.records.length;
+	let at = boot.recordsBefore + booted.records.length;
 	for (let tick = 0; tick < tape.length; tick += 1) {
 		const result = controller.tick(state, tape.inputsAt(tick));
 		state = result.state;

@@ -7,16 +7,25 @@ import type { Tape } from "../../firmware/log/tape.ts";
 import { ModelBoard } from "../model-board.ts";
 import type { RigModel } from "../rig.ts";
 import type { Scenario } from "./scenario.ts";
-import { type BenchRun, rigAtStart, Session, type SessionOptions, TICK_MS } from "./session.ts";
+import {
+	type BenchRun,
+	type Boot,
+	rigAtStart,
+	Session,
+	type SessionOptions,
+	TICK_MS,
+} from "./session.ts";
 
 export interface RunOptions extends SessionOptions {
 	/** Called after each step of the rig. */
 	readonly afterStep?: (model: RigModel) => void;
 }
 
-/** A run on the model board, and all of its tick inputs. */
+/** A run on the model board, and the tick inputs since its last boot. */
 export interface ModelRun extends BenchRun {
 	readonly tape: Tape;
+	/** The boot that the tape begins with. */
+	readonly boot: Boot;
 }
 
 export function runScenario(
@@ -25,8 +34,9 @@ export function runScenario(
 	pins: PinMap,
 	options: RunOptions = {},
 ): ModelRun {
-	const model = rigAtStart(scenario, rig);
-	const board = new ModelBoard(model, rig, pins, options.seed ?? scenario.seed);
+	const seed = options.seed ?? scenario.seed;
+	const model = rigAtStart(scenario, rig, seed);
+	const board = new ModelBoard(model, pins, seed);
 	const session = new Session(scenario, rig, pins, model, board, options);
 	while (!session.over) {
 		session.tick();
@@ -34,5 +44,5 @@ export function runScenario(
 		options.afterStep?.(model);
 		session.afterStep();
 	}
-	return { ...session.end("model"), tape: session.tape };
+	return { ...session.end("model"), tape: session.tape, boot: session.boot };
 }

@@ -7,7 +7,7 @@ import { InputError } from "../../firmware/config/input-error.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import { polishSchema } from "../../firmware/cycle/orders.ts";
 import { tripCodes } from "../../firmware/cycle/trips.ts";
-import { faults } from "../faults.ts";
+import { type Fault, type FaultRow, faultRows, faults } from "../faults.ts";
 
 const seconds = z.number().min(0).max(1_000_000);
 const stateName = z.enum(["idle", "priming", "polishing", "resting", "tripped"]);
@@ -45,7 +45,8 @@ const tankStart = z.strictObject({
 	fuelLitres: z.number().min(0).max(20_000),
 	freeWaterLitres: z.number().min(0).max(1_000).default(0),
 	dispersedWaterPpm: z.number().min(0).max(10_000).default(60),
-	dirtGrams: z.number().min(0).max(10_000).default(0),
+	dirtGrams: z.number().min(0).max(10_000).default(0).describe("in suspension, g"),
+	sludgeGrams: z.number().min(0).max(10_000).default(0).describe("on the floor, g of dirt"),
 });
 
 /** Things in the world that an expectation may count time from. */
@@ -100,7 +101,17 @@ export const scenarioSchema = z.strictObject({
 		armed: z.boolean(),
 		tube: z.string().describe("tank that the tube stands in"),
 		return: z.string().describe("tank that the return hangs in"),
-		airC: z.number().min(-20).max(50).default(15),
+		airC: z.number().min(-20).max(50).default(15).describe("mean of day and night, °C"),
+		airSwingK: z.number().min(0).max(20).default(0).describe("of day and night from it, K"),
+		fuelC: z.number().min(-20).max(50).optional().describe("left out: as the air, °C"),
+		altitudeM: z.number().min(-400).max(4_000).default(0).describe("above the sea, m"),
+		sea: z
+			.strictObject({
+				rollDeg: z.number().min(0).max(35).describe("to one side, highest waves, degrees"),
+				periodS: z.number().min(1.5).max(20).default(5).describe("of one roll, s"),
+			})
+			.optional(),
+		chargerAmps: z.number().min(0).max(100).default(0).describe("sun or shore power, A"),
 		batteryVolts: z.number().min(8).max(32).default(12.7),
 		waterOhm: z.number().min(1).max(1_000_000).default(20_000),
 		meterErrorPct: z.number().min(-50).max(50).default(0),
@@ -120,6 +131,7 @@ export const scenarioSchema = z.strictObject({
 				.strictObject({
 					...whenFields,
 					fault: z.enum(faults),
+					size: z.number().optional().describe("in the fault's own unit; left out: the usual"),
 					forSeconds: seconds.optional().describe("mended after this; left out: stays"),
 				})
 				.refine(oneTrigger, triggerWords),
@@ -158,6 +170,10 @@ export function readScenario(
 		if (names.includes(polish.tank)) return;
 		problems.push(problem(["orders", i, "polish", "tank"], `one of ${list}`));
 	});
+	scenario.faults.forEach(({ fault, size }, i) => {
+		const words = sizeWords(fault, size);
+		if (words !== null) problems.push(problem(["faults", i, "size"], words));
+	});
 	for (const [name, tank] of Object.entries(scenario.start.tanks)) {
 		const volume = rig.tanks.find((candidate) => candidate.name === name)?.volumeLitres;
 		if (volume === undefined) problems.push(problem(["start", "tanks", name], `one of ${list}`));
@@ -167,4 +183,13 @@ export function readScenario(
 	}
 	if (problems.length > 0) throw new InputError(problems);
 	return { scenario, rig };
+}
+
+/** What a fault's size may be, where it is not that. */
+function sizeWords(fault: Fault, size: number | undefined): string | null {
+	if (size === undefined) return null;
+	const { size: row }: FaultRow = faultRows[fault];
+	if (row === undefined) return `left out: ${fault} has no size`;
+	const fits = size >= row.min && size <= row.max;
+	return fits ? null : `${row.min} to ${row.max} ${row.unit}`;
 }

@@ -2,7 +2,7 @@
 // outputs are driven, records and inputs are kept. Whoever owns the time calls `tick` every 100 ms
 // and steps the rig in between.
 
-import type { Board } from "../../firmware/board/port.ts";
+import type { Board, Outputs } from "../../firmware/board/port.ts";
 import { type PinMap, reportedChannels } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import {
@@ -13,15 +13,16 @@ import {
 } from "../../firmware/controller.ts";
 import { isAtWork } from "../../firmware/cycle/advance.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
+import { type Recovery, recover } from "../../firmware/log/recovery.ts";
 import { Tape } from "../../firmware/log/tape.ts";
-import { RigModel, type TankStart, type Truth } from "../rig.ts";
+import { RigModel, type Truth } from "../rig.ts";
+import { EMPTY_TANK } from "../tank.ts";
 import { Crew } from "./crew.ts";
 import type { Scenario, TruthEvent } from "./scenario.ts";
 
 export const TICK_MS = 100;
 /** The run ends when nothing is under way or planned for so long, ms. */
 const QUIET_MS = 10_000;
-const EMPTY: TankStart = { fuelLitres: 0, freeWaterLitres: 0, dispersedWaterPpm: 0, dirtGrams: 0 };
 
 export type BoardKind = "model" | "emulated";
 
@@ -54,15 +55,36 @@ export interface SessionOptions {
 }
 
 /** The rig as the scenario finds it. */
-export function rigAtStart({ start }: Scenario, rig: Rig): RigModel {
-	const tanks = new Map(rig.tanks.map(({ name }) => [name, start.tanks[name] ?? EMPTY]));
-	return new RigModel(rig, { ...start, tanks, tubeTank: start.tube, returnTank: start.return });
+export function rigAtStart({ start }: Scenario, rig: Rig, seed: number): RigModel {
+	const tanks = new Map(rig.tanks.map(({ name }) => [name, start.tanks[name] ?? EMPTY_TANK]));
+	const { tube: tubeTank, return: returnTank, ...world } = start;
+	return new RigModel(rig, { ...world, tanks, tubeTank, returnTank, seed });
 }
 
+/** How the controller came up for the last time: what replaying its inputs begins with. */
+export interface Boot {
+	readonly nowMs: number;
+	readonly recovery: Recovery;
+	/** Records that were there before. */
+	readonly recordsBefore: number;
+}
+
+/** All outputs at their shutdown value: what a board does that loses its supply. */
+const ALL_OFF: Outputs = {
+	"pump-demand": false,
+	"dead-man-beat": false,
+	"lamp-pump": false,
+	"lamp-trip": false,
+	horn: false,
+};
+
 export class Session {
-	readonly tape: Tape;
+	/** Tick inputs since the last boot. */
+	tape: Tape;
+	boot: Boot;
 	private readonly scenario: Scenario;
 	private readonly rig: Rig;
+	private readonly pins: PinMap;
 	private readonly model: RigModel;
 	private readonly board: Board;
 	private readonly seed: number;
@@ -89,10 +111,25 @@ export class Session {
 		this.seed = options.seed ?? scenario.seed;
 		this.controller = options.controller ?? createController(rig, pins);
 		this.crew = new Crew(scenario, model);
+		this.pins = pins;
 		this.tape = new Tape(reportedChannels(pins));
-		const booted = this.controller.boot(0);
+		this.boot = { nowMs: 0, recovery: recover([], rig), recordsBefore: 0 };
+		const booted = this.controller.boot(0, this.boot.recovery);
 		this.state = booted.state;
 		this.records.push(...booted.records);
+	}
+
+	/** The computer loses its supply and comes up again: all it knows is what was written. */
+	private restart(nowMs: number): void {
+		const { records, rig, model, pins } = this;
+		model.drive(ALL_OFF);
+		this.boot = { nowMs, recovery: recover(records, rig), recordsBefore: records.length };
+		this.tape = new Tape(reportedChannels(pins));
+		const booted = this.controller.boot(nowMs, this.boot.recovery);
+		this.state = booted.state;
+		records.push(...booted.records);
+		this.crew.read(booted.records, nowMs);
+		model.mends("controller-restarts");
 	}
 
 	get nowMs(): number {
@@ -107,10 +144,11 @@ export class Session {
 	tick(): void {
 		const { nowMs, crew, model } = this;
 		crew.act(nowMs);
-		this.hung ||= model.faults.has("controller-hangs");
+		this.hung ||= model.has("controller-hangs");
 		if (this.hung) return;
+		if (model.has("controller-restarts")) this.restart(nowMs);
 		// The bench's log is durable by the next tick: all that was written before this one.
-		const failed = model.faults.has("log-fails");
+		const failed = model.has("log-fails");
 		const log = { durableSeq: this.state.nextSeq - 1, ageMs: 0, failed };
 		const readings = this.board.read(nowMs);
 		const commands = crew.takeCommands();
@@ -150,8 +188,8 @@ export class Session {
 			happened: Object.fromEntries(this.crew.happened),
 			lastPumpS: model.lastPoweredS,
 			pumpRunsAtEnd: model.motor.powered,
-			ampHours: model.motor.ampHours,
-			waterInBowlMl: model.path.sump.holds.free * 1000,
+			ampHours: model.supply.ampHours,
+			waterInBowlMl: model.path.bowl.sumpWaterM3 * 1e6,
 		};
 	}
 

@@ -53,8 +53,8 @@ export async function runEmulated(
 ): Promise<EmulatedRun> {
 	const toFake = ["setTimeout", "clearTimeout", "setInterval", "clearInterval", "Date"] as const;
 	const clock = FakeTimers.install({ now: 0, toFake: [...toFake] });
-	const model = rigAtStart(scenario, rig);
-	const wired = new WiredBoard(model, rig, pins);
+	const model = rigAtStart(scenario, rig, seed);
+	const wired = new WiredBoard(model, pins);
 	const line = new DirectLine(wired.board);
 	let edges = 0;
 	wired.onEdge = () => {

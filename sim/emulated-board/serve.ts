@@ -38,7 +38,7 @@ export async function serveBoard(
 	// What is written after the port has gone is lost; its end is told below.
 	socat.stdin?.on("error", () => {});
 	const model = new RigModel(rig, world);
-	const wired = new WiredBoard(model, rig, pins);
+	const wired = new WiredBoard(model, pins);
 	const say = (what: object) => {
 		const line = { boardMs: wired.nowMs, wallMs: Date.now(), ...what };
 		writeSync(out, `${JSON.stringify(line)}\n`);

@@ -4,7 +4,6 @@
 
 import type { Outputs } from "../../firmware/board/port.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
-import type { Rig } from "../../firmware/config/rig.ts";
 import type { RigModel } from "../rig.ts";
 import { Signals } from "../signals.ts";
 import { AvrBoard, CYCLES_PER_MS, type PinLevel } from "./avr-board.ts";
@@ -29,9 +28,9 @@ export class WiredBoard {
 	private pulseHigh = false;
 	private elapsedMs = 0;
 
-	constructor(model: RigModel, rig: Rig, pins: PinMap) {
+	constructor(model: RigModel, pins: PinMap) {
 		this.model = model;
-		this.signals = new Signals(model, rig);
+		this.signals = new Signals(model);
 		const { board, signals } = this;
 		const analog = new Map<number, string>();
 		const words = new Map<string, () => number>();
@@ -70,7 +69,7 @@ export class WiredBoard {
 
 	/** Runs board and rig for one millisecond. */
 	runMs(): void {
-		this.board.halted = this.model.faults.has("board-stops-answering");
+		this.board.halted = this.model.has("board-stops-answering");
 		this.elapsedMs += 1;
 		this.board.runTo(this.elapsedMs * CYCLES_PER_MS);
 		if (this.elapsedMs % SLICE_MS !== 0) return;

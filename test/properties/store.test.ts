@@ -157,8 +157,8 @@ describe("a restart", () => {
 describe("the ring of tick inputs", () => {
 	it("kept with a trip replays the ten minutes before it, decision by decision", () => {
 		const { scenario, rig } = loadScenario(findScenario(root, "tube-out-of-the-fuel"));
-		const model = rigAtStart(scenario, rig);
-		const board = new ModelBoard(model, rig, pins, scenario.seed);
+		const model = rigAtStart(scenario, rig, scenario.seed);
+		const board = new ModelBoard(model, pins, scenario.seed);
 		const controller = createController(rig, pins);
 		const store = new StoreFile(newFile());
 		const ring = new RingKeeper(pins, 1);
@@ -172,7 +172,7 @@ describe("the ring of tick inputs", () => {
 			inputs: Buffer.from(JSON.stringify(batch.inputs)),
 		});
 		for (let tick = 1; trip === undefined && tick < 20_000; tick += 1) {
-			if (tick === 9_000) model.faults.add("tube-lifted");
+			if (tick === 9_000) model.breaks("tube-lifted");
 			const { polish } = order;
 			const commands = tick === 50 ? [{ type: "polish", id: "r", polish } as const] : [];
 			const log = { durableSeq: state.nextSeq - 1, ageMs: 0, failed: false };

@@ -1,20 +1,10 @@
 // Rows of published and independently computed values, each with its source. They are read from
 // reference.json beside this file and never written by hand.
 
-import { readFileSync } from "node:fs";
 import { z } from "zod";
+import { readRows } from "./read-rows.ts";
 
-const rowSchema = z.looseObject({
-	id: z.string(),
-	topic: z.string(),
-	inputs: z.record(z.string(), z.unknown()),
-	expected: z.record(z.string(), z.unknown()),
-	source: z.string(),
-	kind: z.string(),
-});
-
-const file = new URL("reference.json", import.meta.url);
-export const rows = z.array(rowSchema).parse(JSON.parse(readFileSync(file, "utf8")));
+export const rows = readRows(new URL("reference.json", import.meta.url));
 
 /** The row of that id; numbers of a key as a list. @throws when either is missing */
 export function row(id: string): {

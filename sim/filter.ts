@@ -1,0 +1,186 @@
+// Bowl and element. The bowl is a mixed vessel whose water falls into a sump; what leaves it goes
+// through the element, which holds dirt by size and dispersed water by its stated share, and clogs
+// as a cake does (Ruth: resistance rises in a straight line with the dirt held). Wax is fuel that
+// the element holds while it is colder than the cloud point.
+
+import type { Rig } from "../firmware/config/rig.ts";
+import type { Fuel } from "./fuel.ts";
+import { dirtEfficiency, pumpCurve, ratedLiquid } from "./rig-parts.ts";
+import {
+	COARSE,
+	change,
+	DIRT,
+	DIRT_MICRON,
+	DISSOLVED,
+	dirtKg,
+	FINE,
+	FREE,
+	FUEL,
+	type Masses,
+	moveKg,
+	noMasses,
+	SPECIES,
+	volumeM3,
+} from "./species.ts";
+
+/** Free water in a spinning bowl is visibly down in 15 s (common practice, no source): 3 τ. */
+const FALLING_S = 5;
+/** The spin makes drops sink so many times faster than gravity alone (invented). */
+const SPIN = 4;
+/** Air that collects over the bowl's fuel until the outlet draws nothing else, m³ and share. */
+const HEADSPACE_M3 = 20e-6;
+const HEADSPACE_SHARE = 0.3;
+/** Wax that falls out, kg per kg of fuel and K below the cloud point, and the share held. */
+const WAX_PER_K = 1e-3;
+const WAX_HELD = 0.8;
+/** Wax that doubles an element's resistance, kg; and how fast it melts above the cloud point, s. */
+const WAX_DOUBLES_KG = 0.02;
+const WAX_MELTS_S = 300;
+/** Drops ten times as large get through a coalescing layer so much less often (invented). */
+const COARSE_PASSES = 0.25;
+
+export class Bowl {
+	/** Everything but what has settled; and the settled water and dirt. */
+	readonly mixed: Masses = noMasses();
+	readonly sump: Masses = noMasses();
+	readonly capacityM3: number;
+	gasJ = 0;
+	private readonly fuel: Fuel;
+	private readonly areaM2: number;
+	private readonly probeM3: number;
+	private readonly carryoverM3: number;
+	private readonly headspaceM3: number;
+	private fallDt = 0;
+	private fallShare = 0;
+
+	constructor({ bowl }: Rig, fuel: Fuel) {
+		this.fuel = fuel;
+		this.capacityM3 = bowl.volumeMl * 1e-6;
+		this.areaM2 = (Math.PI / 4) * (bowl.diameterMm * 1e-3) ** 2;
+		this.probeM3 = bowl.sumpToProbeMl * 1e-6;
+		this.carryoverM3 = this.probeM3 + bowl.probeToCarryoverMl * 1e-6;
+		this.headspaceM3 = Math.min(HEADSPACE_M3, HEADSPACE_SHARE * this.capacityM3);
+	}
+
+	get liquidM3(): number {
+		const { m3PerKg } = this.fuel;
+		return volumeM3(this.mixed, m3PerKg) + volumeM3(this.sump, m3PerKg);
+	}
+
+	get sumpWaterM3(): number {
+		return (this.sump[FREE] as number) * (this.fuel.m3PerKg[FREE] as number);
+	}
+
+	/**
+	 * True while settled water stands at the probe.
+	 * @param tiltRad of the boat: the water's surface stays level while the bowl leans
+	 */
+	waterAtProbe(tiltRad: number): boolean {
+		// Where a round bowl's edge leans down, the level at the probe's pins rises by a part of it.
+		const radius = Math.sqrt(this.areaM2 / Math.PI);
+		const lean = this.areaM2 * 0.25 * radius * Math.abs(Math.tan(tiltRad));
+		return this.sumpWaterM3 + lean >= this.probeM3;
+	}
+
+	/** Share of air in what the outlet draws. */
+	airAtOutlet(pressurePa: number): number {
+		return Math.min(1, this.gasJ / pressurePa / this.headspaceM3);
+	}
+
+	settle(dtS: number): void {
+		const { mixed, sump, fuel } = this;
+		if (dtS !== this.fallDt) {
+			this.fallDt = dtS;
+			this.fallShare = -Math.expm1(-dtS / FALLING_S);
+		}
+		moveKg(mixed, sump, FREE, this.fallShare * (mixed[FREE] as number));
+		const perM = (SPIN * this.areaM2 * dtS) / this.capacityM3;
+		for (let i = COARSE; i < SPECIES; i += 1) {
+			const share = perM * (fuel.settlingMps[i] as number);
+			if (share <= 0) continue;
+			// Second order of 1 - exp(-x): the shares are small.
+			const kg = share * (1 - share / 2) * (mixed[i] as number);
+			change(mixed, i, sump, i < DIRT ? FREE : i, kg);
+		}
+	}
+
+	/** Takes a volume off the top into `to`; water that stands above the carry-over line goes first. */
+	draw(volume: number, to: Masses): void {
+		const { mixed, sump } = this;
+		const perKg = this.fuel.m3PerKg;
+		const waterM3 = (perKg[FREE] as number) * ((mixed[FREE] as number) + (sump[FREE] as number));
+		let left = volume;
+		let excess = Math.min(volume, waterM3 - this.carryoverM3);
+		if (excess > 0) {
+			const kg = excess / (perKg[FREE] as number);
+			const ofMixed = moveKg(mixed, to, FREE, kg);
+			excess = (ofMixed + moveKg(sump, to, FREE, kg - ofMixed)) * (perKg[FREE] as number);
+			left -= excess;
+		}
+		const still = mixed[FREE] as number;
+		mixed[FREE] = 0;
+		const bulk = volumeM3(mixed, perKg);
+		const share = bulk <= 0 ? 0 : Math.min(1, left / bulk);
+		for (let i = 0; i < SPECIES; i += 1) {
+			const kg = (mixed[i] as number) * share;
+			mixed[i] = (mixed[i] as number) - kg;
+			to[i] = (to[i] as number) + kg;
+		}
+		mixed[FREE] = still;
+	}
+}
+
+export class Element {
+	readonly holds: Masses = noMasses();
+	/** What an unusual growth or a collapse multiplies its resistance by. */
+	plugging = 1;
+	private readonly fuel: Fuel;
+	private readonly heldShare = new Float64Array(SPECIES);
+	private readonly cleanPaPerM3s: number;
+	private readonly growthPaPerM3s: number;
+	private readonly changeKg: number;
+	private readonly ratedPas: number;
+
+	constructor(rig: Rig, fuel: Fuel) {
+		this.fuel = fuel;
+		const { element } = rig;
+		DIRT_MICRON.forEach((micron, i) => {
+			this.heldShare[DIRT + i] = dirtEfficiency(rig, micron);
+		});
+		this.heldShare[FINE] = element.waterEfficiency;
+		this.heldShare[COARSE] = 1 - COARSE_PASSES * (1 - element.waterEfficiency);
+		const { freeFlowM3s } = pumpCurve(rig);
+		this.cleanPaPerM3s = (element.cleanKpa * 1e3) / freeFlowM3s;
+		this.growthPaPerM3s = ((element.changeAtKpa - element.cleanKpa) * 1e3) / freeFlowM3s;
+		this.changeKg = element.dirtToChangeGrams / 1e3;
+		this.ratedPas = ratedLiquid(rig).dynamicPas;
+	}
+
+	/** Drop per flow at the fuel's present viscosity, Pa s/m³ (Darcy: in proportion to it). */
+	get paPerM3s(): number {
+		const cake = this.cleanPaPerM3s + (this.growthPaPerM3s * dirtKg(this.holds)) / this.changeKg;
+		const wax = 1 + (this.holds[FUEL] as number) / WAX_DOUBLES_KG;
+		return (cake * wax * this.plugging * this.fuel.dynamicPas) / this.ratedPas;
+	}
+
+	/** Holds back its share of what goes through; water that it joins into drops falls to the sump. */
+	filter(through: Masses, sump: Masses): void {
+		const { holds, heldShare } = this;
+		for (let i = DIRT; i < SPECIES; i += 1) {
+			moveKg(through, holds, i, (heldShare[i] as number) * (through[i] as number));
+		}
+		for (let i = COARSE; i < DISSOLVED; i += 1) {
+			change(through, i, sump, FREE, (heldShare[i] as number) * (through[i] as number));
+		}
+		const below = this.fuel.diesel.cloudPointC - this.fuel.celsius;
+		if (below > 0) {
+			moveKg(through, holds, FUEL, WAX_HELD * WAX_PER_K * below * (through[FUEL] as number));
+		}
+	}
+
+	/** Wax melts back into the bowl once it is warm enough. */
+	melt(dtS: number, into: Masses): void {
+		if (this.fuel.celsius <= this.fuel.diesel.cloudPointC) return;
+		moveKg(this.holds, into, FUEL, (dtS / WAX_MELTS_S) * (this.holds[FUEL] as number));
+	}
+}

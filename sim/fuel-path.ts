@@ -1,0 +1,384 @@
+// The way of the fuel: tank, pick-up, tube and hose, bowl, element, pump, return. Each step solves
+// the circuit for its flows and then moves masses from store to store. Gas in the suction side is
+// part of it: priming, loss of prime and gulps of air come out, none of them is a switch.
+
+import type { Rig } from "../firmware/config/rig.ts";
+import { Bowl, Element } from "./filter.ts";
+import type { Fuel } from "./fuel.ts";
+import { Circuit, GRAVITY_MS2 } from "./physics/circuit.ts";
+import { deadHeadShare, freeFlowShare, type PumpCurve, type PumpKindRow } from "./physics/pump.ts";
+import { PickUp } from "./pick-up.ts";
+import {
+	kindOf,
+	pumpCurve,
+	pumpHeightM,
+	ratedLiquid,
+	returnPipe,
+	suctionPipe,
+	tubePipe,
+} from "./rig-parts.ts";
+import { COARSE, FINE, FREE, type Masses, moveShare, noMasses, volumeM3 } from "./species.ts";
+import { SuctionLine } from "./suction-line.ts";
+import type { Tank } from "./tank.ts";
+
+/** What a stopped pump with its valves open takes of a siphon's head, Pa s/m³: 0.1 L/min at 5 kPa. */
+const STOPPED_PA_PER_M3S = 3e9;
+/** Where a return that has fallen out of its filler ends, m above the tank's floor: the bilge. */
+const BILGE_M = -0.2;
+/** Vacuum at which dissolved air begins to come out (common practice), Pa; and the share per Pa. */
+const AIR_RELEASE_PA = 30e3;
+const AIR_PER_PA = 4e-6;
+const LITRES = 1e3;
+
+export interface PathTruth {
+	litresThroughPump: number;
+	litresReturned: number;
+	litresSpilled: number;
+	freeWaterPastBowlMl: number;
+	dispersedWaterPastElementMl: number;
+	dryPumpSeconds: number;
+}
+
+/** What the world does to the path during a step; set by the rig from faults and crew. */
+export interface Mishaps {
+	tubeLifted: boolean;
+	/** Tube pressed against wall or into sludge: multiplies the pick-up's resistance. */
+	tubeBlocked: boolean;
+	/** Air through a bad joint, m³/s at the atmosphere for each Pa of vacuum. */
+	leakM3sPerPa: number;
+	/** Share of the pumped flow that never reaches the return: a hose off or a split. */
+	lostShare: number;
+	returnOut: boolean;
+	returnShut: boolean;
+	siphon: boolean;
+	/** Of the pump's free flow and dead head that wear has left. */
+	wornShare: number;
+}
+
+export const noMishaps = (): Mishaps => ({
+	tubeLifted: false,
+	tubeBlocked: false,
+	leakM3sPerPa: 0,
+	lostShare: 0,
+	returnOut: false,
+	returnShut: false,
+	siphon: false,
+	wornShare: 1,
+});
+
+export class FuelPath {
+	readonly tanks: ReadonlyMap<string, Tank>;
+	readonly line: SuctionLine;
+	readonly bowl: Bowl;
+	readonly element: Element;
+	readonly circuit: Circuit;
+	readonly mishaps = noMishaps();
+	/** Where the crew drains to, and the can they refill the bowl from. */
+	readonly container: Masses = noMasses();
+	readonly can: Masses = noMasses();
+	readonly spill: Masses = noMasses();
+	readonly pickUp: PickUp;
+	tubeTank: Tank | undefined;
+	returnTank: Tank | undefined;
+	atmospherePa: number;
+	/** Vacuum at the pump's inlet, and pressure at its outlet, kPa. */
+	vacuumKpa = 0;
+	dischargeKpa = 0;
+	/** Share of air in what the pump moves, and of its dead head that it works against. */
+	pumpAirShare = 0;
+	headShare = 0;
+	/** Volume through the pump's outlet in the last step, liquid and air, m³. */
+	pumpedM3 = 0;
+	pumpedAirM3 = 0;
+	readonly truth: PathTruth = {
+		litresThroughPump: 0,
+		litresReturned: 0,
+		litresSpilled: 0,
+		freeWaterPastBowlMl: 0,
+		dispersedWaterPastElementMl: 0,
+		dryPumpSeconds: 0,
+	};
+
+	private readonly fuel: Fuel;
+	private readonly kind: PumpKindRow;
+	private readonly curve: PumpCurve;
+	private readonly ratedPas: number;
+	private readonly bypassPa: number;
+	private readonly pumpM: number;
+	private readonly tubeRiseM: number;
+	private readonly hoseRiseM: number;
+	private readonly through: Masses = noMasses();
+	private readonly drawn: Masses = noMasses();
+
+	constructor(rig: Rig, fuel: Fuel, tanks: ReadonlyMap<string, Tank>, atmospherePa: number) {
+		this.fuel = fuel;
+		this.tanks = tanks;
+		this.atmospherePa = atmospherePa;
+		this.kind = kindOf(rig);
+		this.curve = pumpCurve(rig);
+		this.ratedPas = ratedLiquid(rig).dynamicPas;
+		this.bypassPa = (rig.pump.bypassKpa ?? Number.POSITIVE_INFINITY) * 1e3;
+		this.pickUp = new PickUp(rig.tube.clearanceMm * 1e-3, fuel);
+		this.pumpM = pumpHeightM(rig);
+		const tube = tubePipe(rig);
+		this.circuit = new Circuit(tube, suctionPipe(rig), returnPipe(rig));
+		const rise = this.pumpM - this.pickUp.clearanceM;
+		this.tubeRiseM = Math.min(tube.lengthM, Math.max(0, rise));
+		this.hoseRiseM = rise - this.tubeRiseM;
+		const { tube: tubeConduit, hose } = this.circuit;
+		const { m3PerKg } = fuel;
+		this.line = new SuctionLine(tubeConduit.volumeM3, hose.volumeM3, m3PerKg, atmospherePa);
+		this.bowl = new Bowl(rig, fuel);
+		this.element = new Element(rig, fuel);
+		this.can[0] = (20e-3 + this.bowl.capacityM3) / (m3PerKg[0] as number);
+		this.circuit.bowlPa = atmospherePa;
+		this.refresh();
+		// Filled by hand before the first start, as the procedure asks.
+		this.fillBowl();
+	}
+
+	/** To be called when the fuel's properties are new. */
+	refresh(): void {
+		this.circuit.fill(this.fuel.liquid);
+		this.line.refresh();
+	}
+
+	/** Every store there is, by name: their sum never changes. */
+	get stores(): ReadonlyMap<string, Masses> {
+		const { line, bowl, element, container, can, spill } = this;
+		const { pocket } = this.pickUp;
+		const stores = new Map<string, Masses>();
+		for (const [name, { bulk, floor }] of this.tanks) {
+			stores.set(name, bulk);
+			stores.set(`${name}-floor`, floor);
+		}
+		stores.set("line", line.holds);
+		stores.set("bowl", bowl.mixed);
+		stores.set("sump", bowl.sump);
+		stores.set("element", element.holds);
+		for (const [name, masses] of Object.entries({ container, can, spill, pocket })) {
+			stores.set(name, masses);
+		}
+		return stores;
+	}
+
+	/** True while the pump turns on air. */
+	get dry(): boolean {
+		return this.pumpAirShare > 0.5;
+	}
+
+	/**
+	 * @param powered whether the motor turns; `speed` 0 to 1 while it runs up and down
+	 * @param surfaceM how far the sea lifts the surface over the tube, m
+	 */
+	step(dtS: number, powered: boolean, speed: number, voltsShare: number, surfaceM: number): void {
+		const { circuit, bowl, mishaps } = this;
+		bowl.settle(dtS);
+		const source = this.tubeTank;
+		const depthM = source === undefined ? 0 : source.dipM + surfaceM - this.pickUp.clearanceM;
+		this.pickUp.meet(mishaps.tubeLifted || source === undefined, depthM);
+		this.pose(powered, speed, voltsShare, source, depthM);
+		circuit.solve(dtS, this.isOpen(speed));
+		const pressure = circuit.bowlPa;
+		this.deliver(circuit.outM3s * dtS, pressure);
+		this.draw(circuit.inM3s * dtS, pressure, source);
+		this.leak(dtS, pressure);
+		this.even(pressure);
+		this.measure();
+		if (powered && this.dry) this.truth.dryPumpSeconds += dtS;
+	}
+
+	private isOpen(speed: number): boolean {
+		const { mishaps } = this;
+		if (mishaps.returnShut) return false;
+		return speed > 0.01 || mishaps.siphon;
+	}
+
+	/** The circuit's conditions for this step. */
+	private pose(
+		powered: boolean,
+		speed: number,
+		voltsShare: number,
+		source: Tank | undefined,
+		depthM: number,
+	): void {
+		const { circuit, line, bowl, fuel, mishaps, curve, kind, atmospherePa } = this;
+		const weight = fuel.densityKgM3 * GRAVITY_MS2;
+		const pressure = circuit.bowlPa;
+		const above = atmospherePa + (source?.gaugePa ?? 0);
+		circuit.footPa = above + (this.pickUp.airShare >= 1 ? 0 : weight * Math.max(0, depthM));
+		const endM = mishaps.returnOut ? BILGE_M : this.returnSurfaceM(powered);
+		circuit.outletPa = atmospherePa + this.returnGaugePa() + weight * (endM - this.pumpM);
+		const air = bowl.airAtOutlet(pressure);
+		this.pumpAirShare = air;
+		const viscosityShare = fuel.dynamicPas / this.ratedPas;
+		const head =
+			curve.deadHeadPa * deadHeadShare(kind, voltsShare, viscosityShare) * mishaps.wornShare;
+		const vacuum = atmospherePa - circuit.inletPa;
+		const released = Math.max(0, vacuum - AIR_RELEASE_PA) * AIR_PER_PA;
+		const free =
+			(curve.freeFlowM3s * freeFlowShare(kind, voltsShare) * mishaps.wornShare * speed) /
+			(1 + released);
+		if (speed > 0.01) {
+			circuit.headPa = head;
+			circuit.slopePaPerM3s = head / Math.max(free, 1e-9);
+		} else {
+			circuit.headPa = 0;
+			circuit.slopePaPerM3s = STOPPED_PA_PER_M3S;
+		}
+		const limit = curve.wetSuctionPa + air * (curve.drySuctionPa - curve.wetSuctionPa);
+		circuit.inletPaMin = atmospherePa - limit;
+		circuit.elementPaPerM3s = this.element.paPerM3s * (mishaps.tubeBlocked ? 12 : 1);
+		this.poseLine(pressure);
+		circuit.gasJ = line.gasJ + bowl.gasJ;
+		circuit.roomM3 = line.capacityM3 + bowl.capacityM3 - line.liquidM3 - bowl.liquidM3;
+	}
+
+	private poseLine(pressure: number): void {
+		const { circuit, line, tubeRiseM, hoseRiseM } = this;
+		const inTube = line.liquidInTubeM3(pressure);
+		const inHose = line.liquidM3 - inTube;
+		const hoseM3 = line.capacityM3 - line.tubeM3;
+		circuit.tubeShare = inTube / line.tubeM3;
+		circuit.hoseShare = Math.min(1, inHose / hoseM3);
+		circuit.columnM = tubeRiseM * circuit.tubeShare + hoseRiseM * circuit.hoseShare;
+		circuit.columnMaxM = tubeRiseM + hoseRiseM;
+		const fills = circuit.tubeShare < 1 - 1e-9 && this.pickUp.airShare < 1;
+		circuit.columnMPerM3 = fills ? (tubeRiseM / line.tubeM3) * (1 - this.pickUp.airShare) : 0;
+	}
+
+	/** Height of the return's end or of the surface that covers it, m above the floor. */
+	private returnSurfaceM(powered: boolean): number {
+		const tank = this.returnTank;
+		if (tank === undefined) return 0;
+		// A running return fills its hose up to the filler; a siphon draws down to the surface.
+		return powered ? this.pumpM : tank.dipM;
+	}
+
+	private returnGaugePa(): number {
+		return this.mishaps.returnOut ? 0 : (this.returnTank?.gaugePa ?? 0);
+	}
+
+	/** Bowl to element to pump to wherever the return ends. */
+	private deliver(moved: number, pressure: number): void {
+		const { bowl, through, truth, fuel } = this;
+		const air = moved * this.pumpAirShare;
+		this.pumpedAirM3 = air;
+		bowl.gasJ = Math.max(0, bowl.gasJ - air * pressure);
+		if (moved <= 0) {
+			this.pumpedM3 = 0;
+			return;
+		}
+		bowl.draw(moved - air, through);
+		const perKg = fuel.m3PerKg;
+		truth.freeWaterPastBowlMl += (through[FREE] as number) * (perKg[FREE] as number) * 1e6;
+		this.element.filter(through, bowl.sump);
+		const dispersed = (through[COARSE] as number) + (through[FINE] as number);
+		truth.dispersedWaterPastElementMl += dispersed * (perKg[FINE] as number) * 1e6;
+		const volume = volumeM3(through, perKg);
+		this.pumpedM3 = volume;
+		truth.litresThroughPump += volume * LITRES;
+		this.giveBack(volume);
+	}
+
+	private giveBack(volume: number): void {
+		const { through, truth, mishaps, spill, returnTank } = this;
+		const lost = mishaps.returnOut || returnTank === undefined ? 1 : mishaps.lostShare;
+		if (lost > 0) {
+			moveShare(through, spill, lost);
+			truth.litresSpilled += volume * lost * LITRES;
+		}
+		if (returnTank === undefined || lost >= 1) return;
+		returnTank.receive(through);
+		through.fill(0);
+		truth.litresReturned += volume * (1 - lost) * LITRES;
+		const over = returnTank.volumeM3 - returnTank.capacityM3;
+		if (over <= 0) return;
+		// A full tank runs over through its vent, and what runs over is what floats.
+		const share = Math.min(1, over / returnTank.bulkM3);
+		moveShare(returnTank.bulk, spill, share);
+		truth.litresSpilled += over * LITRES;
+	}
+
+	/** Tank to tube, or back into it. */
+	private draw(moved: number, pressure: number, source: Tank | undefined): void {
+		const { line, drawn, fuel } = this;
+		if (moved < 0) {
+			line.popTail(-moved, pressure, drawn);
+			if (source === undefined) moveShare(drawn, this.spill, 1);
+			else source.receive(drawn);
+			drawn.fill(0);
+			return;
+		}
+		if (source !== undefined) this.pickUp.draw(source, moved, drawn);
+		const liquid = volumeM3(drawn, fuel.m3PerKg);
+		line.pushTail(drawn, liquid, Math.max(0, moved - liquid) * pressure);
+	}
+
+	private leak(dtS: number, pressure: number): void {
+		const { leakM3sPerPa } = this.mishaps;
+		const vacuum = this.atmospherePa - pressure;
+		if (leakM3sPerPa <= 0 || vacuum <= 0) return;
+		this.bowl.gasJ += leakM3sPerPa * vacuum * dtS * this.atmospherePa;
+	}
+
+	/** What the line has too much goes on into the bowl; what it lacks comes back, air first. */
+	private even(pressure: number): void {
+		const { line, bowl, drawn } = this;
+		const over = line.volumeM3(pressure) - line.capacityM3;
+		if (over > 0) {
+			bowl.gasJ += line.popHead(over, pressure, drawn);
+			moveShare(drawn, bowl.mixed, 1);
+			drawn.fill(0);
+		} else if (over < 0) {
+			const air = Math.min(-over, bowl.gasJ / pressure);
+			bowl.gasJ = Math.max(0, bowl.gasJ - air * pressure);
+			const liquid = -over - air;
+			if (liquid > 0) bowl.draw(liquid, drawn);
+			line.pushHead(drawn, volumeM3(drawn, this.fuel.m3PerKg), air * pressure);
+		}
+	}
+
+	private measure(): void {
+		const { circuit, atmospherePa } = this;
+		this.vacuumKpa = (atmospherePa - circuit.inletPa) / 1e3;
+		if (this.mishaps.returnShut) {
+			const out = Math.min(circuit.headPa, this.bypassPa);
+			this.dischargeKpa = out / 1e3;
+			this.headShare = circuit.headPa > 0 ? out / circuit.headPa : 0;
+			return;
+		}
+		const out = circuit.outletPa + circuit.returns.dropPa(circuit.outM3s);
+		this.dischargeKpa = (out - atmospherePa) / 1e3;
+		this.headShare = circuit.headPa > 0 ? (out - circuit.inletPa) / circuit.headPa : 0;
+	}
+
+	/** The crew opens the drain: settled water and a little fuel go into the container. */
+	drainBowl(): number {
+		const { bowl, container, fuel } = this;
+		const waterMl = bowl.sumpWaterM3 * 1e6;
+		moveShare(bowl.sump, container, 1);
+		const share = 1e-4 / volumeM3(bowl.mixed, fuel.m3PerKg);
+		moveShare(bowl.mixed, container, Math.min(1, Math.max(0, share)));
+		this.ventBowl();
+		return waterMl;
+	}
+
+	/** The crew refills the bowl from the can. */
+	fillBowl(): void {
+		const { bowl, can, fuel } = this;
+		const room = Math.max(0, bowl.capacityM3 - bowl.liquidM3);
+		const all = volumeM3(can, fuel.m3PerKg);
+		if (all > 0) moveShare(can, bowl.mixed, Math.min(1, room / all));
+		this.ventBowl();
+	}
+
+	/** The bowl's vent is open and the suction valve shut: what is not liquid is air. */
+	private ventBowl(): void {
+		const { bowl, circuit, atmospherePa } = this;
+		const air = Math.max(0, bowl.capacityM3 - bowl.liquidM3);
+		bowl.gasJ = air < 1e-9 ? 0 : air * atmospherePa;
+		// The line behind the valve keeps what it has, at the pressure that it takes once it opens.
+		if (bowl.gasJ > 0) circuit.bowlPa = atmospherePa;
+	}
+}

@@ -1,0 +1,209 @@
+// A tank: bulk fuel with what is suspended in it, mixed; and what lies on the floor, free water and
+// sludge. Levels come from the shape by a table, so that each step costs the same. What settles,
+// what the return stirs up and what dissolves is reckoned once a second.
+
+import type { Rig } from "../firmware/config/rig.ts";
+import type { Fuel } from "./fuel.ts";
+import {
+	depthM,
+	dipAtVolumeM,
+	floorAreaM2,
+	type TankShape,
+	volumeAtDipM3,
+} from "./physics/tank-shape.ts";
+import { floorFallM, tankShape, tankWidthM } from "./rig-parts.ts";
+import {
+	COARSE,
+	change,
+	DIRT,
+	DIRT_SHARES,
+	DISSOLVED,
+	FINE,
+	FREE,
+	FUEL,
+	type Masses,
+	noMasses,
+	SPECIES,
+	volumeM3,
+} from "./species.ts";
+
+/** Points of the level table over the volume; between them a straight line. */
+const LEVELS = 512;
+/** Sludge is a tenth dirt by mass in its own volume, kg of dirt per m³ (invented). */
+const SLUDGE_KG_M3 = 150;
+/** Share of the floor's sludge that the return lifts in an hour at free flow (invented). */
+const STIRRED_PER_HOUR = 0.04;
+/** Share of the free water that the return breaks into drops in an hour at free flow (invented). */
+const BROKEN_PER_HOUR = 0.02;
+/** Time in which fuel takes up or gives off dissolved water, s (invented). */
+const DISSOLVING_S = 3_600;
+
+/** What a tank holds when the simulation starts. */
+export interface TankStart {
+	readonly fuelLitres: number;
+	readonly freeWaterLitres: number;
+	/** Dispersed water by volume: seven tenths of it fine. */
+	readonly dispersedWaterPpm: number;
+	/** Dirt in suspension, and dirt that lies on the floor as sludge. */
+	readonly dirtGrams: number;
+	readonly sludgeGrams?: number | undefined;
+}
+
+export const EMPTY_TANK: TankStart = {
+	fuelLitres: 0,
+	freeWaterLitres: 0,
+	dispersedWaterPpm: 0,
+	dirtGrams: 0,
+};
+
+export class Tank {
+	readonly bulk: Masses = noMasses();
+	readonly floor: Masses = noMasses();
+	readonly capacityM3: number;
+	readonly floorAreaM2: number;
+	readonly widthM: number;
+	/** Its vent is shut: pumping changes the pressure over the fuel. */
+	ventShut = false;
+	/** Pressure over the fuel above the atmosphere, Pa. */
+	gaugePa = 0;
+	private readonly fuel: Fuel;
+	private readonly levels = new Float64Array(LEVELS + 2);
+	private readonly fallM: number;
+	private readonly runM: number;
+	private airAtShutM3 = 0;
+
+	constructor(tank: Rig["tanks"][number], start: TankStart, fuel: Fuel) {
+		const shape = tankShape(tank);
+		this.fuel = fuel;
+		this.capacityM3 = volumeAtDipM3(shape, depthM(shape));
+		this.floorAreaM2 = floorAreaM2(shape);
+		this.widthM = tankWidthM(tank);
+		this.fallM = floorFallM(tank);
+		this.runM = this.floorAreaM2 / this.widthM;
+		this.tabulate(shape);
+		this.fill(start);
+	}
+
+	private tabulate(shape: TankShape): void {
+		for (let i = 0; i <= LEVELS; i += 1) {
+			this.levels[i] = dipAtVolumeM(shape, (this.capacityM3 * i) / LEVELS);
+		}
+		this.levels[LEVELS + 1] = this.levels[LEVELS] as number;
+	}
+
+	private fill(start: TankStart): void {
+		const { bulk, floor, fuel } = this;
+		const litresToKg = (species: number) => 1e-3 / (fuel.m3PerKg[species] as number);
+		const dispersed = (start.fuelLitres * start.dispersedWaterPpm) / 1e6;
+		bulk[FUEL] = (start.fuelLitres - dispersed) * litresToKg(FUEL);
+		bulk[FINE] = 0.7 * dispersed * litresToKg(FINE);
+		bulk[COARSE] = 0.3 * dispersed * litresToKg(COARSE);
+		// Fuel that stood over water is near saturation; the rest is not known.
+		bulk[DISSOLVED] = 0.8 * fuel.solubility * (bulk[FUEL] as number);
+		floor[FREE] = start.freeWaterLitres * litresToKg(FREE);
+		DIRT_SHARES.forEach((share, i) => {
+			bulk[DIRT + i] = (share * start.dirtGrams) / 1e3;
+			floor[DIRT + i] = (share * (start.sludgeGrams ?? 0)) / 1e3;
+		});
+	}
+
+	get bulkM3(): number {
+		return volumeM3(this.bulk, this.fuel.m3PerKg);
+	}
+
+	get volumeM3(): number {
+		return this.bulkM3 + volumeM3(this.floor, this.fuel.m3PerKg);
+	}
+
+	/** Height of the surface above the lowest point, boat at rest, m. */
+	get dipM(): number {
+		return this.levelM(this.volumeM3);
+	}
+
+	/** Depth of the free water where it is deepest, m. */
+	get waterDepthM(): number {
+		return this.layerM((this.floor[FREE] as number) * (this.fuel.m3PerKg[FREE] as number));
+	}
+
+	/** Depth of the sludge under the water where it is deepest, m. */
+	get sludgeDepthM(): number {
+		let kg = 0;
+		for (let i = DIRT; i < SPECIES; i += 1) kg += this.floor[i] as number;
+		return this.layerM(kg / SLUDGE_KG_M3);
+	}
+
+	/** Dirt that a volume of sludge holds, kg. */
+	readonly sludgeKg = (volumeM3: number): number => volumeM3 * SLUDGE_KG_M3;
+
+	private levelM(volumeM3: number): number {
+		const at = Math.min(Math.max(0, volumeM3 / this.capacityM3), 1) * LEVELS;
+		const i = Math.floor(at);
+		const low = this.levels[i] as number;
+		return low + (at - i) * ((this.levels[i + 1] as number) - low);
+	}
+
+	/** A layer gathers at the low end of a floor that falls: a wedge first, then a full layer. */
+	private layerM(volumeM3: number): number {
+		if (this.fallM === 0) return this.levelM(volumeM3);
+		const wedgeM3 = (this.fallM * this.floorAreaM2) / 2;
+		if (volumeM3 >= wedgeM3) return this.fallM + (volumeM3 - wedgeM3) / this.floorAreaM2;
+		return Math.sqrt((2 * volumeM3 * this.fallM) / (this.runM * this.widthM));
+	}
+
+	/** What arrives joins the bulk; free water sinks to the floor at once. */
+	receive(arrived: Masses): void {
+		const { bulk, floor } = this;
+		for (let i = 0; i < SPECIES; i += 1) bulk[i] = (bulk[i] as number) + (arrived[i] as number);
+		floor[FREE] = (floor[FREE] as number) + (bulk[FREE] as number);
+		bulk[FREE] = 0;
+	}
+
+	/** Pressure over the fuel: the air shut in obeys p V = const. */
+	breathe(atmospherePa: number): void {
+		if (!this.ventShut) {
+			this.gaugePa = 0;
+			this.airAtShutM3 = 0;
+			return;
+		}
+		// A full tank still has its neck: a litre of air.
+		const air = Math.max(1e-3, this.capacityM3 - this.volumeM3);
+		if (this.airAtShutM3 === 0) this.airAtShutM3 = air;
+		this.gaugePa = atmospherePa * (this.airAtShutM3 / air - 1);
+	}
+
+	/**
+	 * A second of settling, stirring and dissolving.
+	 * @param stirring the return's flow into this tank over free flow
+	 * @param settles false in the ideal mixed tank
+	 */
+	pass(dtS: number, stirring: number, settles: boolean): void {
+		const { bulk, floor, fuel } = this;
+		const height = this.bulkM3 / this.floorAreaM2;
+		if (settles && height > 1e-3) {
+			for (let i = COARSE; i < SPECIES; i += 1) {
+				const speed = fuel.settlingMps[i] as number;
+				if (speed <= 0) continue;
+				// Mixed as it settles: the share that falls out is one of what is left.
+				const kg = (bulk[i] as number) * -Math.expm1((-speed * dtS) / height);
+				change(bulk, i, floor, i < DIRT ? FREE : i, kg);
+			}
+		}
+		if (settles && stirring > 0) {
+			const lifted = (STIRRED_PER_HOUR / 3600) * stirring * dtS;
+			for (let i = DIRT; i < SPECIES; i += 1)
+				change(floor, i, bulk, i, lifted * (floor[i] as number));
+			const broken = (BROKEN_PER_HOUR / 3600) * stirring * dtS * (floor[FREE] as number);
+			change(floor, FREE, bulk, COARSE, broken);
+		}
+		this.dissolve(dtS);
+	}
+
+	/** Warm fuel takes up fine water; fuel that has cooled lets it fall out as haze. */
+	private dissolve(dtS: number): void {
+		const { bulk, fuel } = this;
+		const gap = fuel.solubility * (bulk[FUEL] as number) - (bulk[DISSOLVED] as number);
+		const share = dtS / DISSOLVING_S;
+		if (gap < 0) change(bulk, DISSOLVED, bulk, FINE, -gap * share);
+		else change(bulk, FINE, bulk, DISSOLVED, Math.min(gap, bulk[FINE] as number) * share);
+	}
+}
