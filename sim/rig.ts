@@ -71,12 +71,12 @@ export class RigModel {
 	elapsedS = 0;
 	/** When water last came up to the probe, s; null while it is below. */
 	waterAtProbeS: number | null = null;
-	/** When the pump last ran, s; null before it ever did. */
-	lastPoweredS: number | null = null;
 	private readonly start: WorldStart;
 	private readonly ratedVolts: number;
 	private readonly ratedPas: number;
 	private readonly sizes = new Map<Fault, number>();
+	/** Not a number before the pump ever ran: one kind of value, for speed. */
+	private poweredS = Number.NaN;
 	private demand = false;
 	private slowS = 0;
 	private slowAmpSeconds = 0;
@@ -115,7 +115,12 @@ export class RigModel {
 	/** The scenario's time begins now: what went before was the board's boot. */
 	restartClock(): void {
 		this.elapsedS = 0;
-		this.lastPoweredS = null;
+		this.poweredS = Number.NaN;
+	}
+
+	/** When the pump last ran, s; null before it ever did. */
+	get lastPoweredS(): number | null {
+		return Number.isNaN(this.poweredS) ? null : this.poweredS;
 	}
 
 	has(fault: Fault): boolean {
@@ -219,7 +224,7 @@ export class RigModel {
 
 	private watch(powered: boolean): void {
 		const { path } = this;
-		if (powered) this.lastPoweredS = this.elapsedS;
+		if (powered) this.poweredS = this.elapsedS;
 		if (path.bowl.waterAtProbe(this.rollRad)) this.waterAtProbeS ??= this.elapsedS;
 		else this.waterAtProbeS = null;
 		if (path.dischargeKpa > this.pressureSwitchKpa) this.pressureSwitchOpen = true;

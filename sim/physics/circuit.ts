@@ -126,17 +126,14 @@ export class Circuit {
 			const excess = this.excessPa(flow);
 			if (excess > 0) low = flow;
 			else high = flow;
-			const newton = flow - excess / this.slope;
-			let next = newton;
-			if (!(newton > low && newton < high)) {
-				if (low === 0 && this.excessPa(0) <= 0) return false;
-				next = (low + high) / 2;
-			}
-			const moved = Math.abs(next - flow);
-			flow = next;
-			if (moved <= 1e-13 * free) break;
+			const move = -excess / this.slope;
+			// What is left is rounding: the results stand as they were worked out for this flow.
+			if (Math.abs(move) <= 1e-12 * free) break;
+			const newton = flow + move;
+			if (newton > low && newton < high) flow = newton;
+			else if (low === 0 && this.excessPa(0) <= 0) return false;
+			else flow = (low + high) / 2;
 		}
-		this.excessPa(flow);
 		this.outM3s = flow;
 		return true;
 	}
@@ -185,11 +182,10 @@ export class Circuit {
 			const excess = this.footPa - this.linePa(inflow) - bowl;
 			if (excess > 0) low = inflow;
 			else high = inflow;
-			const newton = inflow + excess / (this.lineSlope(inflow) + (bowl / left) * dtS);
-			const next = newton > low && newton < high ? newton : (low + high) / 2;
-			const moved = Math.abs(next - inflow);
-			inflow = next;
-			if (moved <= 1e-13 * high) break;
+			const move = excess / (this.lineSlope(inflow) + (bowl / left) * dtS);
+			if (Math.abs(move) <= 1e-12 * high) break;
+			const newton = inflow + move;
+			inflow = newton > low && newton < high ? newton : (low + high) / 2;
 		}
 		this.inM3s = inflow;
 		this.bowlPa = gasJ / (roomM3 - inflow * dtS);

@@ -84,8 +84,6 @@ export const grades = {
 	"d975-2d": d975("2-D S15", 845, -10),
 } as const satisfies Readonly<Record<string, Diesel>>;
 
-export type Grade = keyof typeof grades;
-
 /**
  * Dissolved water at two temperatures, mg/kg. FAME: the abstract's 1500 and 1980. Diesel: the
  * abstract says that FAME holds ten to fifteen times as much; hydrocarbons gain more with heat, so

@@ -1,5 +1,5 @@
-// Reference rows of group 7, a filter that clogs, by sim/physics/cake.ts; the check fluid's viscosity
-// by sim/physics/diesel.ts.
+// Reference rows of group 7, a filter that clogs, by sim/physics/cake.ts; the check fluid's
+// viscosity by sim/physics/diesel.ts.
 
 import {
 	type Cake,

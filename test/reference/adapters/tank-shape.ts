@@ -1,5 +1,5 @@
-// Reference rows of group 13, tanks, by sim/physics/tank-shape.ts. The topic tells shapes apart that
-// have the same inputs.
+// Reference rows of group 13, tanks, by sim/physics/tank-shape.ts. The topic tells shapes apart
+// that have the same inputs.
 
 import {
 	dipAtVolumeM,
