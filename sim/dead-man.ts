@@ -39,6 +39,9 @@ export class DeadMan {
 	private level = false;
 	private closed = false;
 	private readonly parts: DeadManParts;
+	/** Share of its voltage that the reservoir keeps over a step. */
+	private keeps = 1;
+	private dtS = 0;
 
 	constructor(parts: DeadManParts = DEAD_MAN) {
 		this.parts = parts;
@@ -61,7 +64,11 @@ export class DeadMan {
 	}
 
 	step(dtS: number): void {
-		this.volts *= Math.exp(-dtS / (this.parts.bleedOhm * this.parts.c2Farad));
+		if (dtS !== this.dtS) {
+			this.dtS = dtS;
+			this.keeps = Math.exp(-dtS / (this.parts.bleedOhm * this.parts.c2Farad));
+		}
+		this.volts *= this.keeps;
 		this.compare();
 	}
 

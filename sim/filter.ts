@@ -47,9 +47,11 @@ export class Bowl {
 	gasJ = 0;
 	private readonly fuel: Fuel;
 	private readonly areaM2: number;
+	private readonly leanM3: number;
 	private readonly probeM3: number;
 	private readonly carryoverM3: number;
 	private readonly headspaceM3: number;
+	private mixedM3 = 0;
 	private fallDt = 0;
 	private fallShare = 0;
 
@@ -57,14 +59,17 @@ export class Bowl {
 		this.fuel = fuel;
 		this.capacityM3 = bowl.volumeMl * 1e-6;
 		this.areaM2 = (Math.PI / 4) * (bowl.diameterMm * 1e-3) ** 2;
+		this.leanM3 = this.areaM2 * 0.25 * Math.sqrt(this.areaM2 / Math.PI);
 		this.probeM3 = bowl.sumpToProbeMl * 1e-6;
 		this.carryoverM3 = this.probeM3 + bowl.probeToCarryoverMl * 1e-6;
 		this.headspaceM3 = Math.min(HEADSPACE_M3, HEADSPACE_SHARE * this.capacityM3);
 	}
 
-	get liquidM3(): number {
+	/** Volume of all that is liquid, worked out anew; `draw` reckons with what it found. */
+	measure(): number {
 		const { m3PerKg } = this.fuel;
-		return volumeM3(this.mixed, m3PerKg) + volumeM3(this.sump, m3PerKg);
+		this.mixedM3 = volumeM3(this.mixed, m3PerKg);
+		return this.mixedM3 + volumeM3(this.sump, m3PerKg);
 	}
 
 	get sumpWaterM3(): number {
@@ -77,8 +82,7 @@ export class Bowl {
 	 */
 	waterAtProbe(tiltRad: number): boolean {
 		// Where a round bowl's edge leans down, the level at the probe's pins rises by a part of it.
-		const radius = Math.sqrt(this.areaM2 / Math.PI);
-		const lean = this.areaM2 * 0.25 * radius * Math.abs(Math.tan(tiltRad));
+		const lean = tiltRad === 0 ? 0 : this.leanM3 * Math.abs(Math.tan(tiltRad));
 		return this.sumpWaterM3 + lean >= this.probeM3;
 	}
 
@@ -114,12 +118,13 @@ export class Bowl {
 		if (excess > 0) {
 			const kg = excess / (perKg[FREE] as number);
 			const ofMixed = moveKg(mixed, to, FREE, kg);
+			this.mixedM3 -= ofMixed * (perKg[FREE] as number);
 			excess = (ofMixed + moveKg(sump, to, FREE, kg - ofMixed)) * (perKg[FREE] as number);
 			left -= excess;
 		}
 		const still = mixed[FREE] as number;
 		mixed[FREE] = 0;
-		const bulk = volumeM3(mixed, perKg);
+		const bulk = this.mixedM3 - still * (perKg[FREE] as number);
 		const share = bulk <= 0 ? 0 : Math.min(1, left / bulk);
 		for (let i = 0; i < SPECIES; i += 1) {
 			const kg = (mixed[i] as number) * share;
@@ -127,6 +132,7 @@ export class Bowl {
 			to[i] = (to[i] as number) + kg;
 		}
 		mixed[FREE] = still;
+		this.mixedM3 -= bulk * share;
 	}
 }
 

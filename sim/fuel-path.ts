@@ -175,7 +175,7 @@ export class FuelPath {
 		const { circuit, bowl, mishaps } = this;
 		bowl.settle(dtS);
 		const source = this.tubeTank;
-		const depthM = source === undefined ? 0 : source.dipM + surfaceM - this.pickUp.clearanceM;
+		const depthM = source === undefined ? 0 : source.measureDipM() + surfaceM - this.pickUp.clearanceM;
 		this.pickUp.meet(mishaps.tubeLifted || source === undefined, depthM);
 		this.pose(powered, speed, voltsShare, source, depthM);
 		circuit.solve(dtS, this.isOpen(speed));
@@ -231,7 +231,7 @@ export class FuelPath {
 		circuit.elementPaPerM3s = this.element.paPerM3s * (mishaps.tubeBlocked ? 12 : 1);
 		this.poseLine(pressure);
 		circuit.gasJ = line.gasJ + bowl.gasJ;
-		circuit.roomM3 = line.capacityM3 + bowl.capacityM3 - line.liquidM3 - bowl.liquidM3;
+		circuit.roomM3 = line.capacityM3 + bowl.capacityM3 - line.liquidM3 - bowl.measure();
 	}
 
 	private poseLine(pressure: number): void {
@@ -289,10 +289,10 @@ export class FuelPath {
 			truth.litresSpilled += volume * lost * LITRES;
 		}
 		if (returnTank === undefined || lost >= 1) return;
-		returnTank.receive(through);
+		returnTank.receive(through, volume * (1 - lost));
 		through.fill(0);
 		truth.litresReturned += volume * (1 - lost) * LITRES;
-		const over = returnTank.volumeM3 - returnTank.capacityM3;
+		const over = returnTank.overM3;
 		if (over <= 0) return;
 		// A full tank runs over through its vent, and what runs over is what floats.
 		const share = Math.min(1, over / returnTank.bulkM3);
@@ -302,16 +302,15 @@ export class FuelPath {
 
 	/** Tank to tube, or back into it. */
 	private draw(moved: number, pressure: number, source: Tank | undefined): void {
-		const { line, drawn, fuel } = this;
+		const { line, drawn } = this;
 		if (moved < 0) {
 			line.popTail(-moved, pressure, drawn);
 			if (source === undefined) moveShare(drawn, this.spill, 1);
-			else source.receive(drawn);
+			else source.receive(drawn, -moved);
 			drawn.fill(0);
 			return;
 		}
-		if (source !== undefined) this.pickUp.draw(source, moved, drawn);
-		const liquid = volumeM3(drawn, fuel.m3PerKg);
+		const liquid = source === undefined ? 0 : this.pickUp.draw(source, moved, drawn);
 		line.pushTail(drawn, liquid, Math.max(0, moved - liquid) * pressure);
 	}
 
@@ -367,7 +366,7 @@ export class FuelPath {
 	/** The crew refills the bowl from the can. */
 	fillBowl(): void {
 		const { bowl, can, fuel } = this;
-		const room = Math.max(0, bowl.capacityM3 - bowl.liquidM3);
+		const room = Math.max(0, bowl.capacityM3 - bowl.measure());
 		const all = volumeM3(can, fuel.m3PerKg);
 		if (all > 0) moveShare(can, bowl.mixed, Math.min(1, room / all));
 		this.ventBowl();
@@ -376,7 +375,7 @@ export class FuelPath {
 	/** The bowl's vent is open and the suction valve shut: what is not liquid is air. */
 	private ventBowl(): void {
 		const { bowl, circuit, atmospherePa } = this;
-		const air = Math.max(0, bowl.capacityM3 - bowl.liquidM3);
+		const air = Math.max(0, bowl.capacityM3 - bowl.measure());
 		bowl.gasJ = air < 1e-9 ? 0 : air * atmospherePa;
 		// The line behind the valve keeps what it has, at the pressure that it takes once it opens.
 		if (bowl.gasJ > 0) circuit.bowlPa = atmospherePa;

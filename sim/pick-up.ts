@@ -39,21 +39,28 @@ export class PickUp {
 		this.airShare = inAir ? 1 : clamp((REACH_M / 2 - depthM) / REACH_M);
 	}
 
-	/** Draws a volume, its share of air left out, from the tank into `to`. */
-	draw(source: Tank, volume: number, to: Masses): void {
+	/** Draws a volume, its share of air left out, from the tank into `to`. Returns what came, m³. */
+	draw(source: Tank, volume: number, to: Masses): number {
 		const { fuel, clearanceM } = this;
 		const liquid = volume * (1 - this.airShare);
-		if (liquid <= 0) return;
+		if (liquid <= 0) return 0;
 		const low = Math.max(0, clearanceM - REACH_M);
 		const reach = clearanceM + REACH_M - low;
 		const slug = this.drawPocket(liquid, to);
 		const water = (liquid - slug) * clamp((source.waterDepthM - low) / reach);
-		moveKg(source.floor, to, FREE, water / (fuel.m3PerKg[FREE] as number));
+		const perKg = fuel.m3PerKg[FREE] as number;
+		let got = slug;
+		if (water > 0) got += moveKg(source.floor, to, FREE, water / perKg) * perKg;
 		const near = SLUDGE_SHARE * clamp((source.sludgeDepthM - low) / reach);
-		if (near > 0) this.drawSludge(source, (liquid - slug - water) * near, to);
-		const rest = liquid - volumeM3(to, fuel.m3PerKg);
-		const bulk = source.bulkM3;
-		if (rest > 0 && bulk > 0) moveShare(source.bulk, to, Math.min(1, rest / bulk));
+		if (near > 0) {
+			this.drawSludge(source, (liquid - got) * near, to);
+			got = volumeM3(to, fuel.m3PerKg);
+		}
+		const bulk = source.bulkThen;
+		if (got >= liquid || bulk <= 0) return got;
+		const share = Math.min(1, (liquid - got) / bulk);
+		moveShare(source.bulk, to, share);
+		return got + share * bulk;
 	}
 
 	private drawSludge({ floor, sludgeKg }: Tank, sludgeM3: number, to: Masses): void {

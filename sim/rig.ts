@@ -74,6 +74,8 @@ export class RigModel {
 	private readonly start: WorldStart;
 	private readonly ratedVolts: number;
 	private readonly ratedPas: number;
+	/** Something is broken: spares every step a dozen look-ups. */
+	faulty = false;
 	private readonly sizes = new Map<Fault, number>();
 	/** Not a number before the pump ever ran: one kind of value, for speed. */
 	private poweredS = Number.NaN;
@@ -124,16 +126,13 @@ export class RigModel {
 	}
 
 	has(fault: Fault): boolean {
-		return this.sizes.has(fault);
+		return this.faulty && this.sizes.has(fault);
 	}
 
-	get faulty(): boolean {
-		return this.sizes.size > 0;
-	}
 
 	/** Size of a fault in its own unit; 0 while it is not there. */
 	sizeOf(fault: Fault): number {
-		return this.sizes.get(fault) ?? 0;
+		return this.faulty ? (this.sizes.get(fault) ?? 0) : 0;
 	}
 
 	/** A fault begins; its size in its row's unit. */
@@ -164,6 +163,7 @@ export class RigModel {
 
 	/** What the present faults do to path, motor and supply. */
 	private suffer(): void {
+		this.faulty = this.sizes.size > 0;
 		const { path, motor, supply } = this;
 		const { mishaps } = path;
 		mishaps.tubeLifted = this.has("tube-lifted");
@@ -188,21 +188,27 @@ export class RigModel {
 	}
 
 	get k1Closed(): boolean {
-		return this.demand || this.sizes.has("k1-welded");
+		return this.demand || this.has("k1-welded");
 	}
 
 	/** The stop button is in series with K2's coil: it needs no computer. */
 	get k2Closed(): boolean {
-		return (this.deadMan.holds && !this.stopPressed) || this.sizes.has("k2-welded");
+		return (this.deadMan.holds && !this.stopPressed) || this.has("k2-welded");
 	}
 
 	/** Volts reach the motor. */
 	private get fed(): boolean {
 		if (!(this.k1Closed && this.k2Closed && this.isolatorClosed)) return false;
-		return !(this.supply.fuseMelted || this.pressureSwitchOpen || this.sizes.has("motor-wire-off"));
+		return !(this.supply.fuseMelted || this.pressureSwitchOpen || this.has("motor-wire-off"));
 	}
 
 	step(dtS: number): void {
+		this.advance(dtS);
+		this.sensors.step(dtS);
+	}
+
+	/** The world alone, without what the sensors make of it. */
+	advance(dtS: number): void {
 		const { path, motor, supply, sea, deadMan } = this;
 		deadMan.step(dtS);
 		const powered = this.fed;
@@ -210,11 +216,10 @@ export class RigModel {
 		supply.step(dtS, motor.amps);
 		this.rollRad = sea.rollRad(this.elapsedS);
 		const offM = path.tubeTank === undefined ? 0 : OFF_MIDDLE * path.tubeTank.widthM;
-		const surfaceM = offM * Math.tan(this.rollRad);
+		const surfaceM = this.rollRad === 0 ? 0 : offM * Math.tan(this.rollRad);
 		path.step(dtS, powered, motor.speed, supply.volts / this.ratedVolts, surfaceM);
 		motor.warm(this.start.airC);
 		this.elapsedS += dtS;
-		this.sensors.step(dtS);
 		this.returnedM3 += path.pumpedM3;
 		this.slowAmpSeconds += motor.amps * dtS;
 		this.slowS += dtS;

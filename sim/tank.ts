@@ -66,6 +66,10 @@ export class Tank {
 	ventShut = false;
 	/** Pressure over the fuel above the atmosphere, Pa. */
 	gaugePa = 0;
+	/** Volume of the bulk when it was last measured. */
+	bulkThen = 0;
+	/** Room under the brim, a lower bound: what left is added once a second. */
+	private roomM3 = 0;
 	private readonly fuel: Fuel;
 	private readonly levels = new Float64Array(LEVELS + 2);
 	private readonly fallM: number;
@@ -120,6 +124,20 @@ export class Tank {
 		return this.levelM(this.volumeM3);
 	}
 
+	/** The same, and the bulk's volume kept for `bulkThen`: one sum serves both. */
+	measureDipM(): number {
+		this.bulkThen = this.bulkM3;
+		return this.levelM(this.bulkThen + volumeM3(this.floor, this.fuel.m3PerKg));
+	}
+
+	/** What is over the brim, m³; worked out only where little room was left. */
+	get overM3(): number {
+		if (this.roomM3 > 0) return 0;
+		const over = this.volumeM3 - this.capacityM3;
+		this.roomM3 = -over;
+		return over;
+	}
+
 	/** Depth of the free water where it is deepest, m. */
 	get waterDepthM(): number {
 		return this.layerM((this.floor[FREE] as number) * (this.fuel.m3PerKg[FREE] as number));
@@ -129,7 +147,7 @@ export class Tank {
 	get sludgeDepthM(): number {
 		let kg = 0;
 		for (let i = DIRT; i < SPECIES; i += 1) kg += this.floor[i] as number;
-		return this.layerM(kg / SLUDGE_KG_M3);
+		return kg === 0 ? 0 : this.layerM(kg / SLUDGE_KG_M3);
 	}
 
 	/** Dirt that a volume of sludge holds, kg. */
@@ -151,8 +169,9 @@ export class Tank {
 	}
 
 	/** What arrives joins the bulk; free water sinks to the floor at once. */
-	receive(arrived: Masses): void {
+	receive(arrived: Masses, arrivedM3: number): void {
 		const { bulk, floor } = this;
+		this.roomM3 -= arrivedM3;
 		for (let i = 0; i < SPECIES; i += 1) bulk[i] = (bulk[i] as number) + (arrived[i] as number);
 		floor[FREE] = (floor[FREE] as number) + (bulk[FREE] as number);
 		bulk[FREE] = 0;
@@ -178,6 +197,7 @@ export class Tank {
 	 */
 	pass(dtS: number, stirring: number, settles: boolean): void {
 		const { bulk, floor, fuel } = this;
+		this.roomM3 = this.capacityM3 - this.volumeM3;
 		const height = this.bulkM3 / this.floorAreaM2;
 		if (settles && height > 1e-3) {
 			for (let i = COARSE; i < SPECIES; i += 1) {
