@@ -108,7 +108,7 @@ export class Bowl {
 		}
 	}
 
-	/** Takes a volume off the top into `to`; water that stands above the carry-over line goes first. */
+	/** Takes a volume off the top into `to`; water over the carry-over line goes first. */
 	draw(volume: number, to: Masses): void {
 		const { mixed, sump } = this;
 		const perKg = this.fuel.m3PerKg;
@@ -169,7 +169,7 @@ export class Element {
 		return (cake * wax * this.plugging * this.fuel.dynamicPas) / this.ratedPas;
 	}
 
-	/** Holds back its share of what goes through; water that it joins into drops falls to the sump. */
+	/** Holds its share of what goes through; water that it joins into drops falls to the sump. */
 	filter(through: Masses, sump: Masses): void {
 		const { holds, heldShare } = this;
 		for (let i = DIRT; i < SPECIES; i += 1) {

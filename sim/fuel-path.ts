@@ -21,7 +21,7 @@ import { COARSE, FINE, FREE, type Masses, moveShare, noMasses, volumeM3 } from "
 import { SuctionLine } from "./suction-line.ts";
 import type { Tank } from "./tank.ts";
 
-/** What a stopped pump with its valves open takes of a siphon's head, Pa s/m³: 0.1 L/min at 5 kPa. */
+/** What a stopped pump takes of a siphon's head, Pa s/m³: 0.1 L/min at 5 kPa (invented). */
 const STOPPED_PA_PER_M3S = 3e9;
 /** Where a return that has fallen out of its filler ends, m above the tank's floor: the bilge. */
 const BILGE_M = -0.2;
@@ -175,7 +175,8 @@ export class FuelPath {
 		const { circuit, bowl, mishaps } = this;
 		bowl.settle(dtS);
 		const source = this.tubeTank;
-		const depthM = source === undefined ? 0 : source.measureDipM() + surfaceM - this.pickUp.clearanceM;
+		const dipM = source === undefined ? 0 : source.measureDipM();
+		const depthM = dipM + surfaceM - this.pickUp.clearanceM;
 		this.pickUp.meet(mishaps.tubeLifted || source === undefined, depthM);
 		this.pose(powered, speed, voltsShare, source, depthM);
 		circuit.solve(dtS, this.isOpen(speed));

@@ -19,7 +19,7 @@ import {
 	WATER_DENSITY_KG_M3,
 } from "./species.ts";
 
-/** Properties are kept until the temperature has moved so far, K: 0.04 % of the viscosity's share. */
+/** Properties are kept until the temperature has moved so far, K: 0.05 % of viscosity. */
 const STEP_K = 0.02;
 
 export class Fuel {

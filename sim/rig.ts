@@ -1,6 +1,6 @@
 // The simulated rig: tanks and fuel path, motor and supply, dead-man, sensors, sea and weather,
-// behind named outputs. It owns no clock; whoever steps it does. Steps of 10 to 100 ms give the same
-// answer. Imports of the firmware: types of its config and seam only.
+// behind named outputs. It owns no clock; whoever steps it does. Steps of 10 to 100 ms give the
+// same answer. Imports of the firmware: types of its config and seam only.
 
 import type { Outputs } from "../firmware/board/port.ts";
 import type { Rig } from "../firmware/config/rig.ts";
@@ -128,7 +128,6 @@ export class RigModel {
 	has(fault: Fault): boolean {
 		return this.faulty && this.sizes.has(fault);
 	}
-
 
 	/** Size of a fault in its own unit; 0 while it is not there. */
 	sizeOf(fault: Fault): number {

@@ -1,7 +1,7 @@
 // What the rig's sensors say of it, each with its range, lag, noise and drift: quantities in the
-// units of the trade. The board's wiring makes voltages and counts of them (signals.ts). Noise comes
-// from a seeded generator ten times a second, whatever the step. Ranges and errors are those of
-// common industrial parts (common practice, no source).
+// units of the trade. The board's wiring makes voltages and counts of them (signals.ts). Noise
+// comes from a seeded generator ten times a second, whatever the step. Ranges and errors are those
+// of common industrial parts (common practice, no source).
 
 import { uniformInt } from "pure-rand/distribution/uniformInt";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
@@ -13,7 +13,7 @@ const VACUUM = { rangeKpa: 100, noiseKpa: 0.15, lagS: 0.05 };
 const SUPPLY = { noiseVolts: 0.01, noiseAmps: 0.008 };
 /** Thermistors in a pocket and on the case. */
 const THERMISTOR = { lagS: 40, noiseC: 0.05 };
-/** Share of air that turns the meter; flow below which it stands, L/min; and what viscosity does. */
+/** Share of air that turns the meter, flow below which it stands, what viscosity does. */
 const METER = {
 	"positive-displacement": { airShare: 0.05, cutLpm: 0.02, perLnViscosity: 0.002 },
 	turbine: { airShare: 0.4, cutLpm: 0.5, perLnViscosity: -0.06 },

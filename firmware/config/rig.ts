@@ -78,8 +78,8 @@ function contradictions(rig: Rig): Array<{ path: Array<string | number>; allowed
 		if (names.indexOf(tank.name) !== i) refuse(["tanks", i, "name"], "a name no other tank has");
 		const reach = tank.depthMm + tank.fillerMm;
 		if (tube.lengthMm > reach) {
-			const words = `at most depthMm + fillerMm = ${reach} of tank ${tank.name}: it would stand out`;
-			refuse(["tube", "lengthMm"], words);
+			const most = `at most depthMm + fillerMm of tank ${tank.name} = ${reach}: it stands out`;
+			refuse(["tube", "lengthMm"], most);
 		}
 		const words = dipTableWords(tank);
 		if (words !== null) refuse(["tanks", i, ...(tank.dipTable ? ["dipTable"] : ["shape"])], words);

@@ -1,6 +1,7 @@
 // Kinematic viscosity of fuel by temperature after ASTM D341: log log of it is straight over the
-// log of the absolute temperature. Imports nothing. Viscosities in mm²/s. ASTM D341-20, equations 2
-// and 3; the simple form drops the exponential, which is under 0.0008 of the sum from 2 mm²/s up.
+// log of the absolute temperature. Imports nothing. Viscosities in mm²/s. ASTM D341-20, equations
+// 2 and 3; the simple form drops the exponential, which is under 0.0008 of the sum from 2 mm²/s
+// up.
 
 export interface ViscosityLine {
 	readonly a: number;

@@ -27,27 +27,27 @@ const cases: Case[] = [
 	},
 	{
 		what: "a key with another unit",
-		rig: swap("volumeLitres: 310, depthMm: 640 }", "volumeGallons: 82, depthMm: 640 }"),
+		rig: swap("volumeLitres: 310, depthMm", "volumeGallons: 82, depthMm"),
 		says: [
-			"teal-willow.rig.yaml:7:19",
+			"teal-willow.rig.yaml:10:19",
 			"tanks[0].volumeGallons",
 			"volumeLitres (did you mean that?)",
 		],
 	},
 	{
 		what: "a value with its unit written out",
-		rig: swap("volumeLitres: 310, depthMm: 640 }", "volumeLitres: 82 gal, depthMm: 640 }"),
-		says: [":7:19", "tanks[0].volumeLitres", 'found "82 gal"', "a number, without its unit"],
+		rig: swap("volumeLitres: 310, depthMm", "volumeLitres: 82 gal, depthMm"),
+		says: [":10:19", "tanks[0].volumeLitres", 'found "82 gal"', "a number, without its unit"],
 	},
 	{
 		what: "a bore in metres",
-		rig: swap("tube: { lengthMm: 1150, boreMm: 8 }", "tube: { lengthMm: 1150, boreMm: 0.008 }"),
-		says: [":11:25", "tube.boreMm", "found 0.008", "at least 3"],
+		rig: swap("tube: { lengthMm: 1150, boreMm: 8,", "tube: { lengthMm: 1150, boreMm: 0.008,"),
+		says: [":14:25", "tube.boreMm", "found 0.008", "at least 3"],
 	},
 	{
 		what: "a negative volume",
 		rig: swap("volumeLitres: 90", "volumeLitres: -90"),
-		says: [":9:18", "tanks[2].volumeLitres", "found -90", "at least 5"],
+		says: [":12:18", "tanks[2].volumeLitres", "found -90", "at least 5"],
 	},
 	{
 		what: "no tanks",
@@ -62,7 +62,7 @@ const cases: Case[] = [
 	{
 		what: "two tanks of one name",
 		rig: swap("name: starboard", "name: port"),
-		says: [":8:7", "tanks[1].name", 'found "port"', "a name no other tank has"],
+		says: [":11:7", "tanks[1].name", 'found "port"', "a name no other tank has"],
 	},
 	{
 		what: "a pump kind that there is not",

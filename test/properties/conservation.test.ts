@@ -1,6 +1,6 @@
-// No gram appears or vanishes in the rig model: every store is integrated by itself, and fuel, water
-// and dirt each sum to what they were, for random rigs, orders and faults. A flux into any one store
-// that is wrong by one in a million must show.
+// No gram appears or vanishes in the rig model: every store is integrated by itself, and fuel,
+// water and dirt each sum to what they were, for random rigs, orders and faults. A flux into any
+// one store that is wrong by one in a million must show.
 
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";

@@ -1,5 +1,6 @@
 // The rig model and the sensors' arithmetic against published formulas: not the functions alone,
-// which adapters.ts holds to their rows, but the rig as it runs. Each source stands beside its check.
+// which adapters.ts holds to their rows, but the rig as it runs. Each source stands beside its
+// check.
 
 import { describe, expect, it } from "vitest";
 import type { Rig } from "../../firmware/config/rig.ts";

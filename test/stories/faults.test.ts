@@ -1,5 +1,5 @@
-// Each fault of the model in a plain polish: the trips that its row promises, and no other; and each
-// trip code has a fault that causes it. Rows and reasons: sim/faults.ts.
+// Each fault of the model in a plain polish: the trips that its row promises, and no other; and
+// each trip code has a fault that causes it. Rows and reasons: sim/faults.ts.
 
 import { describe, expect, it } from "vitest";
 import { tripCodes } from "../../firmware/cycle/trips.ts";
