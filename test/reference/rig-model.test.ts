@@ -7,50 +7,12 @@ import type { Rig } from "../../firmware/config/rig.ts";
 import { gaugeKpa } from "../../firmware/sense/sense.ts";
 import { farEndOhm } from "../../firmware/sense/supervised-loop.ts";
 import { DEAD_MAN, edgeRiseVolts } from "../../sim/dead-man.ts";
-import { RigModel, type WorldStart } from "../../sim/rig.ts";
+import type { RigModel } from "../../sim/rig.ts";
 import { loopShare } from "../../sim/signals.ts";
 import { COARSE, DIRT, dirtKg, FINE } from "../../sim/species.ts";
-import type { Tank, TankStart } from "../../sim/tank.ts";
+import { modelOf, pump, STEP_S, tankOf } from "../stories/rig-world.ts";
 import { exampleRig, pins } from "../stories/world.ts";
 import { row } from "./rows.ts";
-
-const STEP_S = 0.1;
-
-function world(port: TankStart, more: Partial<WorldStart> = {}): WorldStart {
-	return {
-		tanks: new Map([["port", port]]),
-		tubeTank: "port",
-		returnTank: "port",
-		airC: 15,
-		batteryVolts: 12.7,
-		waterOhm: 20_000,
-		meterErrorPct: 0,
-		...more,
-	};
-}
-
-function tankOf(model: RigModel): Tank {
-	const tank = model.path.tanks.get("port");
-	if (tank === undefined) throw new Error("no tank");
-	return tank;
-}
-
-/** Runs the pump at a steady voltage, by contacts and circuit as aboard. */
-function pump(model: RigModel, seconds: number, stepS = STEP_S): void {
-	const steps = Math.round(seconds / stepS);
-	for (let i = 0; i < steps; i += 1) {
-		const beat = Math.floor(i * stepS * 10) % 2 === 0;
-		const [high, low] = [true, false];
-		model.drive({
-			"pump-demand": high,
-			"dead-man-beat": beat,
-			"lamp-pump": low,
-			"lamp-trip": low,
-			horn: low,
-		});
-		model.step(stepS);
-	}
-}
 
 /** Dirt left in a mixed tank after each of the turnovers, as a share, by the running rig. */
 function dirtLeft(efficiency: number, turnovers: readonly number[]): number[] {
@@ -59,8 +21,7 @@ function dirtLeft(efficiency: number, turnovers: readonly number[]): number[] {
 	const beta = efficiency >= 1 ? 1e5 : 1 / (1 - efficiency);
 	const element = { ...example.element, betas: [{ micron: 10, beta }], dirtToChangeGrams: 5_000 };
 	const rig: Rig = { ...example, element };
-	const port = { fuelLitres: 20, freeWaterLitres: 0, dispersedWaterPpm: 0, dirtGrams: 100 };
-	const model = new RigModel(rig, world(port, { settles: false }));
+	const model = modelOf({ fuelLitres: 20, dirtGrams: 100 }, { settles: false }, rig);
 	const tank = tankOf(model);
 	// Line and bowl filled first, until what comes back is what went out.
 	pump(model, 120);
@@ -90,8 +51,7 @@ describe("dilution of a mixed tank: C/C0 = exp(-eta Q t / V) (ideal mixed reacto
 describe("the operating point", () => {
 	it("draws the vacuum that lift and friction ask for: row suction-assembled-1's equation", () => {
 		// Bernoulli with Hagen-Poiseuille: the same sum, with the rig's own lengths and fuel.
-		const port = { fuelLitres: 200, freeWaterLitres: 0, dispersedWaterPpm: 0, dirtGrams: 0 };
-		const model = new RigModel(exampleRig(), world(port));
+		const model = modelOf({ fuelLitres: 200 });
 		pump(model, 120);
 		const { path, fuel } = model;
 		const flow = path.pumpedM3 / STEP_S;
@@ -111,8 +71,8 @@ describe("the operating point", () => {
 	it("is the same to 0.5 % at steps of 100 and of 10 ms, priming included", () => {
 		const port = { fuelLitres: 150, freeWaterLitres: 0.3, dispersedWaterPpm: 200, dirtGrams: 30 };
 		const [coarse, fine] = [0.1, 0.01].map((stepS) => {
-			const model = new RigModel(exampleRig(), world(port, { airC: 4, seed: 3 }));
-			pump(model, 600, stepS);
+			const model = modelOf(port, { airC: 4, seed: 3 });
+			pump(model, 600, { stepS });
 			return model;
 		});
 		if (coarse === undefined || fine === undefined) throw new Error("no model");
@@ -128,12 +88,12 @@ describe("the operating point", () => {
 });
 
 describe("three kinds of water", () => {
-	const port = { fuelLitres: 60, freeWaterLitres: 0, dispersedWaterPpm: 800, dirtGrams: 0 };
+	const port = { fuelLitres: 60, dispersedWaterPpm: 800 };
 
 	it("fine dispersed water passes the bowl, and the element's stated share stays behind", () => {
 		const example = exampleRig();
 		const element = { ...example.element, waterEfficiency: 0.6 };
-		const model = new RigModel({ ...example, element }, world(port, { settles: false }));
+		const model = modelOf(port, { settles: false }, { ...example, element });
 		const tank = tankOf(model);
 		const before = (tank.bulk[FINE] ?? 0) / tank.bulkM3;
 		pump(model, 300);
@@ -146,7 +106,7 @@ describe("three kinds of water", () => {
 	});
 
 	it("coarse drops fall by Stokes and haze stays: what a night's stand takes out", () => {
-		const model = new RigModel(exampleRig(), world(port));
+		const model = modelOf(port);
 		const tank = tankOf(model);
 		const [coarse, fine] = [tank.bulk[COARSE] ?? 0, tank.bulk[FINE] ?? 0];
 		for (let s = 0; s < 8 * 3_600; s += 1) model.step(1);
@@ -156,8 +116,7 @@ describe("three kinds of water", () => {
 	});
 
 	it("dissolved water falls out as haze and settles when the fuel cools", () => {
-		const warm = { fuelLitres: 100, freeWaterLitres: 0, dispersedWaterPpm: 0, dirtGrams: 0 };
-		const model = new RigModel(exampleRig(), world(warm, { airC: 2, fuelC: 30 }));
+		const model = modelOf({ fuelLitres: 100 }, { airC: 2, fuelC: 30 });
 		const tank = tankOf(model);
 		expect(tank.bulk[FINE]).toBe(0);
 		for (let s = 0; s < 24 * 3_600; s += 1) model.step(1);
@@ -166,8 +125,7 @@ describe("three kinds of water", () => {
 });
 
 it("dirt in the model has as many sizes as its masses have room for", () => {
-	const port = { fuelLitres: 60, freeWaterLitres: 0, dispersedWaterPpm: 0, dirtGrams: 10 };
-	const model = new RigModel(exampleRig(), world(port));
+	const model = modelOf({ dirtGrams: 10 });
 	expect(dirtKg(tankOf(model).bulk)).toBeCloseTo(0.01, 12);
 	expect(tankOf(model).bulk[DIRT]).toBeGreaterThan(0);
 });
