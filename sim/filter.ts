@@ -30,6 +30,8 @@ const SPIN = 4;
 /** Air that collects over the bowl's fuel until the outlet draws nothing else, m³ and share. */
 const HEADSPACE_M3 = 20e-6;
 const HEADSPACE_SHARE = 0.3;
+/** Air that is none: a hundred-thousandth of a microlitre at sea level, J. */
+const BUBBLE_J = 1e-9;
 /** Wax that falls out, kg per kg of fuel and K below the cloud point, and the share held. */
 const WAX_PER_K = 1e-3;
 const WAX_HELD = 0.8;
@@ -89,6 +91,12 @@ export class Bowl {
 	/** Share of air in what the outlet draws. */
 	airAtOutlet(pressurePa: number): number {
 		return Math.min(1, this.gasJ / pressurePa / this.headspaceM3);
+	}
+
+	/** Air leaves, in J of p V; the last bubble goes whole, as traces of anything do. */
+	giveAir(joule: number): void {
+		const left = this.gasJ - joule;
+		this.gasJ = left < BUBBLE_J ? 0 : left;
 	}
 
 	settle(dtS: number): void {

@@ -6,7 +6,13 @@ import type { Rig } from "../firmware/config/rig.ts";
 import { Bowl, Element } from "./filter.ts";
 import type { Fuel } from "./fuel.ts";
 import { Circuit, GRAVITY_MS2 } from "./physics/circuit.ts";
-import { deadHeadShare, freeFlowShare, type PumpCurve, type PumpKindRow } from "./physics/pump.ts";
+import {
+	deadHeadShare,
+	freeFlowShare,
+	type PumpCurve,
+	type PumpKindRow,
+	slipShare,
+} from "./physics/pump.ts";
 import { PickUp } from "./pick-up.ts";
 import {
 	kindOf,
@@ -28,6 +34,8 @@ const BILGE_M = -0.2;
 /** Vacuum at which dissolved air begins to come out (common practice), Pa; and the share per Pa. */
 const AIR_RELEASE_PA = 30e3;
 const AIR_PER_PA = 4e-6;
+/** A cube of ten micrometres: no flow. */
+const TRACE_M3 = 1e-15;
 const LITRES = 1e3;
 
 export interface PathTruth {
@@ -103,6 +111,8 @@ export class FuelPath {
 	private readonly kind: PumpKindRow;
 	private readonly curve: PumpCurve;
 	private readonly ratedPas: number;
+	/** At the fuel's present viscosity. */
+	private deadHeadPa = 0;
 	private readonly bypassPa: number;
 	private readonly pumpM: number;
 	private readonly tubeRiseM: number;
@@ -139,7 +149,9 @@ export class FuelPath {
 
 	/** To be called when the fuel's properties are new. */
 	refresh(): void {
-		this.circuit.fill(this.fuel.liquid);
+		const { fuel, kind, curve } = this;
+		this.deadHeadPa = curve.deadHeadPa * slipShare(kind, fuel.dynamicPas / this.ratedPas);
+		this.circuit.fill(fuel.liquid);
 		this.line.refresh();
 	}
 
@@ -212,9 +224,7 @@ export class FuelPath {
 		circuit.outletPa = atmospherePa + this.returnGaugePa() + weight * (endM - this.pumpM);
 		const air = bowl.airAtOutlet(pressure);
 		this.pumpAirShare = air;
-		const viscosityShare = fuel.dynamicPas / this.ratedPas;
-		const head =
-			curve.deadHeadPa * deadHeadShare(kind, voltsShare, viscosityShare) * mishaps.wornShare;
+		const head = this.deadHeadPa * deadHeadShare(kind, voltsShare) * mishaps.wornShare;
 		const vacuum = atmospherePa - circuit.inletPa;
 		const released = Math.max(0, vacuum - AIR_RELEASE_PA) * AIR_PER_PA;
 		const free =
@@ -265,7 +275,7 @@ export class FuelPath {
 		const { bowl, through, truth, fuel } = this;
 		const air = moved * this.pumpAirShare;
 		this.pumpedAirM3 = air;
-		bowl.gasJ = Math.max(0, bowl.gasJ - air * pressure);
+		bowl.giveAir(air * pressure);
 		if (moved <= 0) {
 			this.pumpedM3 = 0;
 			return;
@@ -304,6 +314,8 @@ export class FuelPath {
 	/** Tank to tube, or back into it. */
 	private draw(moved: number, pressure: number, source: Tank | undefined): void {
 		const { line, drawn } = this;
+		// What is left of rounding at rest.
+		if (Math.abs(moved) < TRACE_M3) return;
 		if (moved < 0) {
 			line.popTail(-moved, pressure, drawn);
 			if (source === undefined) moveShare(drawn, this.spill, 1);
@@ -326,13 +338,11 @@ export class FuelPath {
 	private even(pressure: number): void {
 		const { line, bowl, drawn } = this;
 		const over = line.volumeM3(pressure) - line.capacityM3;
-		if (over > 0) {
-			bowl.gasJ += line.popHead(over, pressure, drawn);
-			moveShare(drawn, bowl.mixed, 1);
-			drawn.fill(0);
-		} else if (over < 0) {
+		if (over > TRACE_M3) {
+			bowl.gasJ += line.popHead(over, pressure, bowl.mixed);
+		} else if (over < -TRACE_M3) {
 			const air = Math.min(-over, bowl.gasJ / pressure);
-			bowl.gasJ = Math.max(0, bowl.gasJ - air * pressure);
+			bowl.giveAir(air * pressure);
 			const liquid = -over - air;
 			if (liquid > 0) bowl.draw(liquid, drawn);
 			line.pushHead(drawn, volumeM3(drawn, this.fuel.m3PerKg), air * pressure);

@@ -48,6 +48,7 @@ export class Motor {
 		this.powered = powered;
 		const target = powered && !this.seized ? 1 : 0;
 		this.speed += (target - this.speed) * this.runUp;
+		if (Math.abs(target - this.speed) < 1e-9) this.speed = target;
 		const voltsShare = volts / this.ratedVolts;
 		const running = this.runningAmps * currentShare(this.kind, headShare, airShare);
 		const stalled = this.stallAmps * voltsShare;

@@ -29,6 +29,9 @@ export const DIRT_DENSITY_KG_M3 = 1_500;
 /** Fresh water near 15 °C; sea water is 2.5 % heavier. */
 export const WATER_DENSITY_KG_M3 = 999;
 
+/** Less than this of anything is a trace: a molecule or so, kg. */
+const TRACE_KG = 1e-18;
+
 /** Masses of the species, kg. */
 export type Masses = Float64Array;
 
@@ -56,8 +59,10 @@ export function change(
 	becomes: number,
 	kg: number,
 ): number {
-	const moved = Math.max(0, Math.min(kg, from[species] as number));
-	from[species] = (from[species] as number) - moved;
+	const held = from[species] as number;
+	// The last trace goes whole: what halves for ever ends in numbers that arithmetic is slow with.
+	const moved = held - kg < TRACE_KG ? held : Math.max(0, kg);
+	from[species] = held - moved;
 	to[becomes] = (to[becomes] as number) + moved;
 	return moved;
 }

@@ -139,13 +139,11 @@ export class SuctionLine {
 		this.liquid[slot] = liquid - liquid * share;
 		this.gas[slot] = gas - this.movedJ;
 		this.liquidM3 -= liquid * share;
-		this.gasJ -= this.movedJ;
+		const left = this.gasJ - this.movedJ;
+		this.gasJ = left < GAS_J_MIN ? 0 : left;
 		if (this.emptied) {
 			this.count -= 1;
-			if (this.count === 0) {
-				this.liquidM3 = 0;
-				this.gasJ = 0;
-			}
+			if (this.count === 0) this.liquidM3 = 0;
 			return all;
 		}
 		return volume;
@@ -153,7 +151,7 @@ export class SuctionLine {
 
 	/** Liquid in the tube alone, m³: its column is what the vacuum carries. */
 	liquidInTubeM3(pressurePa: number): number {
-		if (this.gasJ <= GAS_J_MIN) return Math.min(this.tubeM3, this.liquidM3);
+		if (this.gasJ === 0) return Math.min(this.tubeM3, this.liquidM3);
 		let room = this.tubeM3;
 		let sum = 0;
 		for (let n = this.count - 1; n >= 0 && room > 0; n -= 1) {

@@ -86,16 +86,16 @@ export const pumpKinds: Readonly<Record<PumpKind, PumpKindRow>> = {
 export const freeFlowShare = (kind: PumpKindRow, voltsShare: number): number =>
 	Math.max(0, 1 + kind.flowByVolts * (voltsShare - 1));
 
+/** Dead head at another voltage, as a share of the rated, never below 0. */
+export const deadHeadShare = (kind: PumpKindRow, voltsShare: number): number =>
+	Math.max(0, 1 + kind.headByVolts * (voltsShare - 1));
+
 /**
- * Dead head at another voltage and viscosity, as a share of the rated, never below 0.
+ * The same at another viscosity: thick fuel slips back less.
  * @param viscosityShare viscosity over that of the fuel it is rated for
  */
-export const deadHeadShare = (
-	kind: PumpKindRow,
-	voltsShare: number,
-	viscosityShare: number,
-): number =>
-	Math.max(0, 1 + kind.headByVolts * (voltsShare - 1)) * viscosityShare ** kind.headByViscosity;
+export const slipShare = (kind: PumpKindRow, viscosityShare: number): number =>
+	viscosityShare ** kind.headByViscosity;
 
 /** Flow at a pressure difference on the rated line, m³/s; 0 from the dead head up. */
 export const flowAtRiseM3s = (curve: PumpCurve, risePa: number): number =>
