@@ -56,7 +56,10 @@ describe.each(short)("$name", ({ name, scenario, rig }) => {
 
 	it("pumps and logs the litres of the model", () => {
 		const model = onModel.truth.litresThroughPump;
-		expect(Math.abs(emulated.truth.litresThroughPump - model)).toBeLessThanOrEqual(0.01 * model);
+		// A contact may move half a tick earlier or later: that counts in runs of a second or two.
+		const halfTick = (rig.pump.freeFlowLph / 3600) * 0.05;
+		const most = Math.max(0.01 * model, halfTick);
+		expect(Math.abs(emulated.truth.litresThroughPump - model)).toBeLessThanOrEqual(most);
 		// Two pulses of the meter either way: in half a litre each is half a percent.
 		const pulseLitres = 1 / rig.meter.pulsesPerLitre;
 		const allowed = Math.max(0.01 * onModel.logged.litres, 2.01 * pulseLitres);
