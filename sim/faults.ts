@@ -1,6 +1,6 @@
 // The faults that the model can have, one row each: what breaks, how large it may be, which trips
 // must answer, and which of the bench's invariants it suspends or relaxes, with the reason. A
-// scenario gives each its onset and its end. Never happens here: two boards, a changed pin map.
+// scenario gives each its onset, sudden or slow, and its end. Never happens here: two boards, a changed pin map.
 
 import type { TripCode } from "../firmware/cycle/trips.ts";
 
@@ -25,6 +25,10 @@ export interface FaultRow {
 		readonly min: number;
 		readonly usual: number;
 		readonly max: number;
+		/** Size while nothing is broken, where that is not 0: what a slow onset grows from. */
+		readonly none?: number;
+		/** It comes all at once or not at all. */
+		readonly atOnce?: true;
 	};
 	/** Any of these answers it; none where nothing that the rig has today can see it. */
 	readonly trips: readonly TripCode[];
@@ -53,7 +57,7 @@ export const faultRows = {
 	},
 	"water-slug": {
 		what: "a pocket of free water reaches the pick-up",
-		size: { unit: "mL", min: 20, usual: 800, max: 3_000 },
+		size: { unit: "mL", min: 20, usual: 800, max: 3_000, atOnce: true },
 		trips: ["water-in-bowl"],
 		relaxes: {
 			"no free water past the bowl": "a slug larger than the bowl's sump outruns any probe",
@@ -106,17 +110,17 @@ export const faultRows = {
 	},
 	"element-plugs": {
 		what: "growth plugs the element at once",
-		size: { unit: "times its resistance", min: 2, usual: 60, max: 200 },
+		size: { unit: "times its resistance", min: 2, usual: 60, max: 200, none: 1 },
 		trips: ["dry-run", "prime-failed"],
 	},
 	"cold-snap": {
 		what: "the fuel is suddenly below its cloud point: wax",
-		size: { unit: "K below the cloud point", min: 1, usual: 6, max: 12 },
+		size: { unit: "K below the cloud point", min: 1, usual: 6, max: 12, atOnce: true },
 		trips: ["dry-run", "prime-failed", "time-limit"],
 	},
 	"pump-worn": {
 		what: "the pump has worn",
-		size: { unit: "% of its flow left", min: 15, usual: 55, max: 90 },
+		size: { unit: "% of its flow left", min: 15, usual: 55, max: 90, none: 100 },
 		trips: ["time-limit", "prime-failed"],
 	},
 	"pump-seized": {
@@ -138,7 +142,7 @@ export const faultRows = {
 	},
 	"charger-overvoltage": {
 		what: "the charger does not stop at its voltage",
-		size: { unit: "V", min: 15, usual: 16.5, max: 32 },
+		size: { unit: "V", min: 15, usual: 16.5, max: 32, none: 14.4 },
 		trips: [],
 		unseen: "supply volts are logged and not yet judged",
 	},
@@ -209,6 +213,21 @@ export const faultRows = {
 export type Fault = keyof typeof faultRows;
 
 export const faults = Object.keys(faultRows) as Fault[];
+
+/** A fault that is there: it grows from nothing to its size in so many seconds. */
+export interface Ailment {
+	readonly size: number;
+	readonly sinceS: number;
+	readonly overS: number;
+}
+
+/** Size at a time, in the fault's own unit; 0 for one without a size. */
+export function sizeAt(fault: Fault, { size, sinceS, overS }: Ailment, atS: number): number {
+	const row: FaultRow = faultRows[fault];
+	const none = row.size?.none ?? 0;
+	const grown = overS <= 0 ? 1 : Math.min(1, (atS - sinceS) / overS);
+	return none + (size - none) * grown;
+}
 
 /** The size that a fault has where nobody says. */
 export function usualSize(fault: Fault): number {

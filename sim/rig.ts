@@ -5,7 +5,7 @@
 import type { Outputs } from "../firmware/board/port.ts";
 import type { Rig } from "../firmware/config/rig.ts";
 import { DeadMan } from "./dead-man.ts";
-import { type Fault, usualSize } from "./faults.ts";
+import { type Ailment, type Fault, sizeAt, usualSize } from "./faults.ts";
 import { Fuel } from "./fuel.ts";
 import { FuelPath, type PathTruth } from "./fuel-path.ts";
 import { Motor } from "./motor.ts";
@@ -76,7 +76,7 @@ export class RigModel {
 	private readonly ratedPas: number;
 	/** Something is broken: spares every step a dozen look-ups. */
 	faulty = false;
-	private readonly sizes = new Map<Fault, number>();
+	private readonly ailments = new Map<Fault, Ailment>();
 	/** Not a number before the pump ever ran: one kind of value, for speed. */
 	private poweredS = Number.NaN;
 	private demand = false;
@@ -126,17 +126,18 @@ export class RigModel {
 	}
 
 	has(fault: Fault): boolean {
-		return this.faulty && this.sizes.has(fault);
+		return this.faulty && this.ailments.has(fault);
 	}
 
 	/** Size of a fault in its own unit; 0 while it is not there. */
 	sizeOf(fault: Fault): number {
-		return this.faulty ? (this.sizes.get(fault) ?? 0) : 0;
+		const found = this.faulty ? this.ailments.get(fault) : undefined;
+		return found === undefined ? 0 : sizeAt(fault, found, this.elapsedS);
 	}
 
-	/** A fault begins; its size in its row's unit. */
-	breaks(fault: Fault, size: number = usualSize(fault)): void {
-		this.sizes.set(fault, size);
+	/** A fault begins; its size in its row's unit, reached after `overS` seconds. */
+	breaks(fault: Fault, size: number = usualSize(fault), overS: number = 0): void {
+		this.ailments.set(fault, { size, sinceS: this.elapsedS, overS });
 		this.suffer();
 		const { path, fuel } = this;
 		if (fault === "water-slug") {
@@ -153,7 +154,7 @@ export class RigModel {
 
 	/** A fault is mended. */
 	mends(fault: Fault): void {
-		this.sizes.delete(fault);
+		this.ailments.delete(fault);
 		this.suffer();
 		if (fault === "return-in-wrong-tank") {
 			this.path.returnTank = this.path.tanks.get(this.start.returnTank);
@@ -162,7 +163,7 @@ export class RigModel {
 
 	/** What the present faults do to path, motor and supply. */
 	private suffer(): void {
-		this.faulty = this.sizes.size > 0;
+		this.faulty = this.ailments.size > 0;
 		const { path, motor, supply } = this;
 		const { mishaps } = path;
 		mishaps.tubeLifted = this.has("tube-lifted");
@@ -240,6 +241,7 @@ export class RigModel {
 		const { path, fuel, supply, slowS, start } = this;
 		const day = Math.sin((2 * Math.PI * this.elapsedS) / DAY_S);
 		const airC = start.airC - (start.airSwingK ?? 0) * day;
+		if (this.faulty) this.suffer();
 		if (!this.has("cold-snap")) fuel.celsius += ((airC - fuel.celsius) * slowS) / COOLING_S;
 		if (fuel.refresh()) {
 			path.refresh();

@@ -25,9 +25,9 @@ export class Crew {
 		for (const { polish, ...when } of scenario.orders) {
 			this.agenda.add(when, () => this.send({ type: "polish", id: this.nextId(), polish }));
 		}
-		for (const { fault, size, forSeconds, ...when } of scenario.faults) {
+		for (const { fault, size, overSeconds, forSeconds, ...when } of scenario.faults) {
 			this.agenda.add(when, (nowMs) => {
-				model.breaks(fault, size);
+				model.breaks(fault, size, overSeconds);
 				this.note(fault, nowMs / 1000);
 				if (forSeconds === undefined) return;
 				this.agenda.at(nowMs + Math.round(forSeconds * 1000), () => model.mends(fault));

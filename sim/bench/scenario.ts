@@ -132,6 +132,7 @@ export const scenarioSchema = z.strictObject({
 					...whenFields,
 					fault: z.enum(faults),
 					size: z.number().optional().describe("in the fault's own unit; left out: the usual"),
+					overSeconds: seconds.optional().describe("in which it grows; left out: at once"),
 					forSeconds: seconds.optional().describe("mended after this; left out: stays"),
 				})
 				.refine(oneTrigger, triggerWords),
@@ -170,9 +171,13 @@ export function readScenario(
 		if (names.includes(polish.tank)) return;
 		problems.push(problem(["orders", i, "polish", "tank"], `one of ${list}`));
 	});
-	scenario.faults.forEach(({ fault, size }, i) => {
+	scenario.faults.forEach(({ fault, size, overSeconds }, i) => {
 		const words = sizeWords(fault, size);
 		if (words !== null) problems.push(problem(["faults", i, "size"], words));
+		const { size: row }: FaultRow = faultRows[fault];
+		if (overSeconds !== undefined && (row === undefined || row.atOnce)) {
+			problems.push(problem(["faults", i, "overSeconds"], `left out: ${fault} comes at once`));
+		}
 	});
 	for (const [name, tank] of Object.entries(scenario.start.tanks)) {
 		const volume = rig.tanks.find((candidate) => candidate.name === name)?.volumeLitres;

@@ -177,6 +177,19 @@ describe("the suction side", () => {
 		expect(much ?? 0).toBeLessThan(5);
 	});
 
+	it("an element that plugs over a quarter of an hour takes the vacuum up little by little", () => {
+		const model = modelOf();
+		pump(model, 120);
+		model.breaks("element-plugs", 8, 900);
+		const vacuum = [0, 300, 300, 300, 300].map((seconds) => {
+			pump(model, seconds);
+			return model.path.vacuumKpa;
+		});
+		const steps = vacuum.slice(1).map((kpa, i) => kpa - (vacuum[i] ?? 0));
+		for (const step of steps.slice(0, 3)) expect(step).toBeGreaterThan(4);
+		expect(Math.abs(steps[3] ?? 1)).toBeLessThan(0.1);
+	});
+
 	it("a tube against a wall raises the vacuum at once", () => {
 		const model = modelOf();
 		pump(model, 120);
