@@ -34,6 +34,8 @@ const BILGE_M = -0.2;
 /** Vacuum at which dissolved air begins to come out (common practice), Pa; and the share per Pa. */
 const AIR_RELEASE_PA = 30e3;
 const AIR_PER_PA = 4e-6;
+/** Air in what the pump moves from which it runs dry (invented). */
+const DRY_SHARE = 0.9;
 /** A cube of ten micrometres: no flow. */
 const TRACE_M3 = 1e-15;
 const LITRES = 1e3;
@@ -174,9 +176,9 @@ export class FuelPath {
 		return stores;
 	}
 
-	/** True while the pump turns on air. */
+	/** True while the pump turns on air: bubbles in fuel still wet it. */
 	get dry(): boolean {
-		return this.pumpAirShare > 0.5;
+		return this.pumpAirShare > DRY_SHARE;
 	}
 
 	/**

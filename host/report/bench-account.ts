@@ -58,6 +58,7 @@ function summary(run: BenchRun, result: BenchResult): string[] {
 	const tank = order === undefined ? undefined : run.state.totals.tanks[order.tank];
 	const turnovers =
 		order === undefined || tank === undefined ? 0 : litres(tank, rig) / order.turnoverLitres;
+	const base = order === undefined ? "Turnovers" : `Turnovers of ${order.turnoverLitres} L`;
 	const caughtMl = records.reduce((sum, r) => sum + (r.kind === "drained" ? r.waterMl : 0), 0);
 	const inBowlMl = run.waterInBowlMl;
 	const trueHours = truth.pumpOnSeconds / 3600;
@@ -73,7 +74,7 @@ function summary(run: BenchRun, result: BenchResult): string[] {
 		row("Time, start to end", clock(result.simulatedSeconds * 1000), ""),
 		row("Pump on, h", logged.hours.toFixed(3), trueHours.toFixed(3)),
 		row("Litres polished", logged.litres.toFixed(1), truth.litresThroughPump.toFixed(1)),
-		row("Turnovers of the tank's fuel", turnovers.toFixed(2), trueTurnovers.toFixed(2)),
+		row(base, turnovers.toFixed(2), trueTurnovers.toFixed(2)),
 		row("Water drained, mL", caughtMl.toFixed(0), ""),
 		row("Water left in the bowl, mL", "", inBowlMl.toFixed(0)),
 		row("Free water past the bowl, mL", "", truth.freeWaterPastBowlMl.toFixed(1)),
