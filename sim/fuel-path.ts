@@ -23,7 +23,16 @@ import {
 	suctionPipe,
 	tubePipe,
 } from "./rig-parts.ts";
-import { COARSE, FINE, FREE, type Masses, moveShare, noMasses, volumeM3 } from "./species.ts";
+import {
+	COARSE,
+	FINE,
+	FREE,
+	type Masses,
+	moveAll,
+	moveShare,
+	noMasses,
+	volumeM3,
+} from "./species.ts";
 import { SuctionLine } from "./suction-line.ts";
 import type { Tank } from "./tank.ts";
 
@@ -303,7 +312,6 @@ export class FuelPath {
 		}
 		if (returnTank === undefined || lost >= 1) return;
 		returnTank.receive(through, volume * (1 - lost));
-		through.fill(0);
 		truth.litresReturned += volume * (1 - lost) * LITRES;
 		const over = returnTank.overM3;
 		if (over <= 0) return;
@@ -320,9 +328,8 @@ export class FuelPath {
 		if (Math.abs(moved) < TRACE_M3) return;
 		if (moved < 0) {
 			line.popTail(-moved, pressure, drawn);
-			if (source === undefined) moveShare(drawn, this.spill, 1);
+			if (source === undefined) moveAll(drawn, this.spill);
 			else source.receive(drawn, -moved);
-			drawn.fill(0);
 			return;
 		}
 		const liquid = source === undefined ? 0 : this.pickUp.draw(source, moved, drawn);

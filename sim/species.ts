@@ -46,6 +46,14 @@ export function moveShare(from: Masses, to: Masses, share: number): void {
 	}
 }
 
+/** Takes everything over: a loop of its own, as a call that clears an array costs more than it. */
+export function moveAll(from: Masses, to: Masses): void {
+	for (let i = 0; i < SPECIES; i += 1) {
+		to[i] = (to[i] as number) + (from[i] as number);
+		from[i] = 0;
+	}
+}
+
 /** Takes `kg` of one species over; never more than there is. Returns what went, kg. */
 export function moveKg(from: Masses, to: Masses, species: number, kg: number): number {
 	return change(from, species, to, species, kg);

@@ -1,7 +1,7 @@
 // Tube and hose from the tank's pick-up to the bowl: fuel, water slugs and air travel through as a
 // row of parcels, so that each arrives when the volume ahead of it has gone. A ring of fixed size.
 
-import { type Masses, moveShare, noMasses, SPECIES, volumeM3 } from "./species.ts";
+import { type Masses, moveAll, moveShare, noMasses, SPECIES, volumeM3 } from "./species.ts";
 
 const RING = 1_024;
 /** Parcels that the line holds at most when it is full. */
@@ -89,14 +89,13 @@ export class SuctionLine {
 	}
 
 	private open(slot: number): void {
-		(this.masses[slot] as Masses).fill(0);
 		this.liquid[slot] = 0;
 		this.gas[slot] = 0;
 		this.count += 1;
 	}
 
 	private add(slot: number, from: Masses, liquidM3: number, gasJ: number): void {
-		moveShare(from, this.masses[slot] as Masses, 1);
+		moveAll(from, this.masses[slot] as Masses);
 		this.liquid[slot] = (this.liquid[slot] as number) + liquidM3;
 		this.gas[slot] = (this.gas[slot] as number) + gasJ;
 		this.liquidM3 += liquidM3;
@@ -134,7 +133,8 @@ export class SuctionLine {
 		const all = liquid + gas / pressurePa;
 		this.emptied = all <= volume;
 		const share = this.emptied ? 1 : volume / all;
-		moveShare(this.masses[slot] as Masses, to, share);
+		if (this.emptied) moveAll(this.masses[slot] as Masses, to);
+		else moveShare(this.masses[slot] as Masses, to, share);
 		this.movedJ = gas * share;
 		this.liquid[slot] = liquid - liquid * share;
 		this.gas[slot] = gas - this.movedJ;

@@ -22,6 +22,7 @@ import {
 	FREE,
 	FUEL,
 	type Masses,
+	moveAll,
 	noMasses,
 	SPECIES,
 	volumeM3,
@@ -168,11 +169,11 @@ export class Tank {
 		return Math.sqrt((2 * volumeM3 * this.fallM) / (this.runM * this.widthM));
 	}
 
-	/** What arrives joins the bulk; free water sinks to the floor at once. */
+	/** What arrives joins the bulk, all of it; free water sinks to the floor at once. */
 	receive(arrived: Masses, arrivedM3: number): void {
 		const { bulk, floor } = this;
 		this.roomM3 -= arrivedM3;
-		for (let i = 0; i < SPECIES; i += 1) bulk[i] = (bulk[i] as number) + (arrived[i] as number);
+		moveAll(arrived, bulk);
 		floor[FREE] = (floor[FREE] as number) + (bulk[FREE] as number);
 		bulk[FREE] = 0;
 	}

@@ -17,6 +17,7 @@ import {
 	tankSchema,
 	tubeSchema,
 } from "./rig-parts.ts";
+import { sizingSchema } from "./rig-sizing.ts";
 
 /** Measured without loss to 600 Hz over the board's serial line, with four analog channels. */
 const PULSE_HZ_MAX = 500;
@@ -35,6 +36,7 @@ const rigSchema = z.strictObject({
 	meter: meterSchema,
 	supply: supplySchema,
 	setpoints: setpointsSchema.prefault({}),
+	sizing: sizingSchema.describe("what `lees size` assumes; nothing else reads it"),
 });
 
 export type Rig = Readonly<z.infer<typeof rigSchema>>;
@@ -122,6 +124,13 @@ function contradictions(rig: Rig): Array<{ path: Array<string | number>; allowed
 	if (hertz > PULSE_HZ_MAX) {
 		const limit = Math.floor((PULSE_HZ_MAX * 3600) / pump.freeFlowLph);
 		refuse(["meter", "pulsesPerLitre"], `at most ${limit}: the board counts ${PULSE_HZ_MAX} Hz`);
+	}
+	const { coldC, warmC, batteryVolts } = rig.sizing;
+	if (coldC >= warmC) refuse(["sizing", "coldC"], `below warmC = ${warmC}`);
+	// Further off the pump's line is not to be trusted, and it is the wrong battery.
+	const [low, high] = [0.75 * pump.ratedVolts, 1.25 * pump.ratedVolts];
+	if (batteryVolts !== undefined && (batteryVolts < low || batteryVolts > high)) {
+		refuse(["sizing", "batteryVolts"], `${low} to ${high} V, a quarter off pump.ratedVolts`);
 	}
 	if (names.includes("all")) refuse(["tanks", names.indexOf("all"), "name"], "any name but `all`");
 	if (pump.dryRunSecondsMax * 1000 >= INTERLOCK.dryPumpMsMax) {
