@@ -38,6 +38,8 @@ import type { Tank } from "./tank.ts";
 
 /** What a stopped pump takes of a siphon's head, Pa s/m³: 0.1 L/min at 5 kPa (invented). */
 const STOPPED_PA_PER_M3S = 3e9;
+/** What a wall or sludge before the tube takes, Pa s/m³: 40 kPa at 95 L/h (invented). */
+const BLOCKED_PA_PER_M3S = 1.5e9;
 /** Where a return that has fallen out of its filler ends, m above the tank's floor: the bilge. */
 const BILGE_M = -0.2;
 /** Vacuum at which dissolved air begins to come out (common practice), Pa; and the share per Pa. */
@@ -61,7 +63,7 @@ export interface PathTruth {
 /** What the world does to the path during a step; set by the rig from faults and crew. */
 export interface Mishaps {
 	tubeLifted: boolean;
-	/** Tube pressed against wall or into sludge: multiplies the pick-up's resistance. */
+	/** Tube pressed against wall or into sludge. */
 	tubeBlocked: boolean;
 	/** Air through a bad joint, m³/s at the atmosphere for each Pa of vacuum. */
 	leakM3sPerPa: number;
@@ -250,7 +252,8 @@ export class FuelPath {
 		}
 		const limit = curve.wetSuctionPa + air * (curve.drySuctionPa - curve.wetSuctionPa);
 		circuit.inletPaMin = atmospherePa - limit;
-		circuit.elementPaPerM3s = this.element.paPerM3s * (mishaps.tubeBlocked ? 12 : 1);
+		circuit.elementPaPerM3s = this.element.paPerM3s;
+		circuit.footPaPerM3s = mishaps.tubeBlocked ? BLOCKED_PA_PER_M3S : 0;
 		this.poseLine(pressure);
 		circuit.gasJ = line.gasJ + bowl.gasJ;
 		circuit.roomM3 = line.capacityM3 + bowl.capacityM3 - line.liquidM3 - bowl.measure();

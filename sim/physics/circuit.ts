@@ -68,6 +68,8 @@ export class Circuit {
 	/** Lowest pressure that the pump can make at its inlet. */
 	inletPaMin = 0;
 	elementPaPerM3s = 0;
+	/** What stands in the way at the tube's foot, Pa s/m³. */
+	footPaPerM3s = 0;
 	/** Height of liquid above the foot that the vacuum carries, its rise per m³, and its top, m. */
 	columnM = 0;
 	columnMPerM3 = 0;
@@ -198,7 +200,7 @@ export class Circuit {
 		const column = Math.max(0, Math.min(rise, this.columnMaxM));
 		const friction =
 			this.tubeShare * this.tube.dropPa(inflow) + this.hoseShare * this.hose.dropPa(inflow);
-		return this.densityKgM3 * GRAVITY_MS2 * column + friction;
+		return this.densityKgM3 * GRAVITY_MS2 * column + friction + this.footPaPerM3s * inflow;
 	}
 
 	private lineSlope(inflow: number): number {
@@ -207,7 +209,8 @@ export class Circuit {
 		return (
 			this.densityKgM3 * GRAVITY_MS2 * moves +
 			this.tubeShare * this.tube.slopePaPerM3s(inflow) +
-			this.hoseShare * this.hose.slopePaPerM3s(inflow)
+			this.hoseShare * this.hose.slopePaPerM3s(inflow) +
+			this.footPaPerM3s
 		);
 	}
 }
