@@ -5,6 +5,7 @@
 import type { Rig } from "../firmware/config/rig.ts";
 import { Bowl, Element } from "./filter.ts";
 import type { Fuel } from "./fuel.ts";
+import { noMishaps } from "./mishaps.ts";
 import { Circuit, GRAVITY_MS2 } from "./physics/circuit.ts";
 import {
 	deadHeadShare,
@@ -59,33 +60,6 @@ export interface PathTruth {
 	dispersedWaterPastElementMl: number;
 	dryPumpSeconds: number;
 }
-
-/** What the world does to the path during a step; set by the rig from faults and crew. */
-export interface Mishaps {
-	tubeLifted: boolean;
-	/** Tube pressed against wall or into sludge. */
-	tubeBlocked: boolean;
-	/** Air through a bad joint, m³/s at the atmosphere for each Pa of vacuum. */
-	leakM3sPerPa: number;
-	/** Share of the pumped flow that never reaches the return: a hose off or a split. */
-	lostShare: number;
-	returnOut: boolean;
-	returnShut: boolean;
-	siphon: boolean;
-	/** Of the pump's free flow and dead head that wear has left. */
-	wornShare: number;
-}
-
-export const noMishaps = (): Mishaps => ({
-	tubeLifted: false,
-	tubeBlocked: false,
-	leakM3sPerPa: 0,
-	lostShare: 0,
-	returnOut: false,
-	returnShut: false,
-	siphon: false,
-	wornShare: 1,
-});
 
 export class FuelPath {
 	readonly tanks: ReadonlyMap<string, Tank>;
