@@ -18,9 +18,8 @@ import { type LogState, takeIn, type Waiting } from "./intake.ts";
 import { type InterlockMemory, interlock } from "./interlock.ts";
 import type { LogRecord } from "./log/record.ts";
 import { type Recovery, recover } from "./log/recovery.ts";
-import { createWriter, writeTold } from "./log/writer.ts";
+import { Writer, writeTold } from "./log/writer.ts";
 import { type FindingsState, find, findingsAtBoot } from "./sense/findings.ts";
-import { presentOf } from "./sense/present.ts";
 import type { Moment } from "./sense/quantity.ts";
 import { type SenseState, sense, senseAtBoot } from "./sense/sense.ts";
 import type { Sensed } from "./sense/sensed.ts";
@@ -121,7 +120,6 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		const permits = { commissioned, armed, logFailed };
 		const reasons = order === null ? [] : permitBlockers(order, permits);
 		if (reasons.length > 0) events.push({ type: "permits-lost", atMs: nowMs, reasons });
-		const present = () => presentOf(sensed, found.state, permits);
 		const intake = stages.takeIn(rig, {
 			nowMs,
 			state: name,
@@ -129,11 +127,13 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			commands: inputs.commands,
 			buttonPressed: found.buttonPressed,
 			log,
-			present,
+			sensed,
+			findings: found.state,
+			permits,
 		});
 
 		// What does the statechart make of it, and does the interlock let it?
-		const all = [...events, ...intake.events];
+		const all = intake.events.length > 0 ? [...events, ...intake.events] : events;
 		let { cycle, told } = stages.advance(chart, before.cycle, all, nowMs);
 		const verdict = stages.interlock(cycle.demand.k1, sensed, before.interlock);
 		if (verdict.veto !== undefined) {
@@ -145,7 +145,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 
 		// What is to be written down? Records of wishes are what the wishes wait for.
 		const sampleDue = motorOn && nowMs >= before.sampleDueMs;
-		const writer = createWriter(before.boot, before.nextSeq, nowMs);
+		const writer = new Writer(before.boot, before.nextSeq, nowMs);
 		for (const { body, wish } of intake.bodies) writer.write(body, wish);
 		const totals = writeTold(writer, told, counted);
 		if (sampleDue) writer.write(sampleOf(sensed, totals));
@@ -188,7 +188,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 
 	function boot(nowMs: number, recovery = recover([], rig)): TickResult {
 		const { openTrips, interrupted } = recovery;
-		const writer = createWriter(recovery.boot, recovery.nextSeq, nowMs);
+		const writer = new Writer(recovery.boot, recovery.nextSeq, nowMs);
 		const { pulsesPerLitre } = rig.meter;
 		writer.write({ kind: "boot", rig: rig.rig, pulsesPerLitre });
 		let { totals } = recovery;

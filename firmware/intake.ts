@@ -8,6 +8,9 @@ import type { CycleEvent, Present } from "./cycle/events.ts";
 import { type Command, type Order, orderFrom, refusals } from "./cycle/orders.ts";
 import type { Place } from "./cycle/trips.ts";
 import type { RecordBody } from "./log/record.ts";
+import type { FindingsState } from "./sense/findings.ts";
+import { type Permits, presentOf } from "./sense/present.ts";
+import type { Sensed } from "./sense/sensed.ts";
 
 /** What the record store has said of itself. */
 export interface LogState {
@@ -37,9 +40,15 @@ export interface Waiting {
 
 /** What one tick's intake decides: records to write, and wishes tied to some of them. */
 export interface Intake {
-	readonly events: CycleEvent[];
+	readonly events: readonly CycleEvent[];
 	readonly waiting: readonly Waiting[];
-	readonly bodies: Array<{ body: RecordBody; wish?: Wish }>;
+	readonly bodies: ReadonlyArray<Entry>;
+}
+
+/** A record to be written, and what waits for it. */
+interface Entry {
+	readonly body: RecordBody;
+	wish?: Wish;
 }
 
 export interface IntakeInputs {
@@ -50,15 +59,27 @@ export interface IntakeInputs {
 	readonly commands: readonly Command[];
 	readonly buttonPressed: boolean;
 	readonly log: LogState;
-	/** Made only when something asks, since most ticks ask nothing. */
-	readonly present: () => Present;
+	/** The conditions of this tick, for whatever asks to start the pump. */
+	readonly sensed: Sensed;
+	readonly findings: FindingsState;
+	readonly permits: Permits;
 }
 
+const NOTHING: Intake = { events: [], waiting: [], bodies: [] };
+
 export function takeIn(rig: Rig, inputs: IntakeInputs): Intake {
-	const { nowMs, state, commands, log, present } = inputs;
+	const { waiting, commands, buttonPressed } = inputs;
+	// Most ticks: nobody asks and nothing waits.
+	if (waiting.length === 0 && commands.length === 0 && !buttonPressed) return NOTHING;
+	return takeInAll(rig, inputs);
+}
+
+function takeInAll(rig: Rig, inputs: IntakeInputs): Intake {
+	const { nowMs, state, commands, log } = inputs;
 	const patienceMs = rig.setpoints.recordPatienceMs;
+	const present = () => presentOf(inputs.sensed, inputs.findings, inputs.permits);
 	const events: CycleEvent[] = [];
-	const bodies: Intake["bodies"] = [];
+	const bodies: Entry[] = [];
 	let waiting = inputs.waiting;
 	const acknowledge = (id: string, from: Place) => {
 		// What was pressed before a trip says nothing about it.

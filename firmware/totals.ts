@@ -31,14 +31,18 @@ export function addTick(
 	pulses: number,
 ): Totals {
 	if (motorMs === 0 && pulses === 0) return totals;
-	const plus = (tally: Tally): Tally => ({
-		motorMs: tally.motorMs + motorMs,
-		pulses: tally.pulses + pulses,
-	});
-	const counted = { ...totals, element: plus(totals.element) };
-	if (tank === undefined) return { ...counted, unordered: plus(totals.unordered) };
-	const tanks = { ...totals.tanks, [tank]: plus(totals.tanks[tank] ?? ZERO) };
-	return { ...counted, run: plus(totals.run), tanks };
+	const { unordered, run } = totals;
+	const element = plus(totals.element, motorMs, pulses);
+	if (tank === undefined) {
+		return { element, unordered: plus(unordered, motorMs, pulses), run, tanks: totals.tanks };
+	}
+	const tanks: Record<string, Tally> = { ...totals.tanks };
+	tanks[tank] = plus(tanks[tank] ?? ZERO, motorMs, pulses);
+	return { element, unordered, run: plus(run, motorMs, pulses), tanks };
+}
+
+function plus(tally: Tally, motorMs: number, pulses: number): Tally {
+	return { motorMs: tally.motorMs + motorMs, pulses: tally.pulses + pulses };
 }
 
 /** Adds a whole run, as a restart finds it in the log. */

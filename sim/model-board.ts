@@ -5,23 +5,30 @@
 import { uniformInt } from "pure-rand/distribution/uniformInt";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import type { Board, Outputs, Reading, Readings } from "../firmware/board/port.ts";
-import { type Channel, inputsOf, type PinMap } from "../firmware/config/pins.ts";
+import { type Channel, inputsOf, type PinMap, reportedChannels } from "../firmware/config/pins.ts";
 import type { RigModel } from "./rig.ts";
 import { Signals } from "./signals.ts";
 
 export class ModelBoard implements Board {
 	private readonly model: RigModel;
-	private readonly pins: PinMap;
+	private readonly countsMax: number;
 	private readonly signals: Signals;
-	private readonly inputs: ReadonlyArray<readonly [string, Channel]>;
+	private readonly inputs: ReadonlyArray<{ name: string; raw: () => number }>;
+	/** Every name that is reported: a copy of it is filled sooner than an empty object. */
+	private readonly blank: Readings;
 	private readonly noise: () => number;
 	private last: { readings: Readings; atMs: number } = { readings: {}, atMs: 0 };
 
 	constructor(model: RigModel, pins: PinMap, seed: number) {
 		this.model = model;
-		this.pins = pins;
+		this.countsMax = 2 ** pins.adc.bits - 1;
 		this.signals = new Signals(model);
-		this.inputs = inputsOf(pins);
+		this.inputs = inputsOf(pins).map(([name, channel]) => ({
+			name,
+			raw: this.reader(name, channel),
+		}));
+		const names = reportedChannels(pins);
+		this.blank = Object.fromEntries(names.map((name) => [name, { raw: 1, ageMs: 0 }]));
 		const random = xoroshiro128plus(seed);
 		this.noise = () => uniformInt(random, -1, 1);
 	}
@@ -32,9 +39,9 @@ export class ModelBoard implements Board {
 			const old = Object.entries(readings);
 			return Object.fromEntries(old.map(([name, { raw }]) => [name, { raw, ageMs: nowMs - atMs }]));
 		}
-		const readings: Record<string, Reading> = { board: { raw: 1, ageMs: 0 } };
-		for (const [name, channel] of this.inputs) {
-			readings[name] = { raw: this.raw(name, channel), ageMs: 0 };
+		const readings: Record<string, Reading> = { ...this.blank };
+		for (const { name, raw } of this.inputs) {
+			readings[name] = { raw: raw(), ageMs: 0 };
 		}
 		this.last = { readings, atMs: nowMs };
 		return readings;
@@ -44,24 +51,26 @@ export class ModelBoard implements Board {
 		if (!this.model.has("board-stops-answering")) this.model.drive(outputs);
 	}
 
-	private raw(name: string, channel: Channel): number {
+	/** How a channel is read, settled once; raw counts as the board reports them. */
+	private reader(name: string, channel: Channel): () => number {
+		const { signals } = this;
 		switch (channel.kind) {
 			case "analog":
-				return this.adc(this.signals.share(name, channel));
+				return () => this.adc(signals.share(name, channel));
 			case "i2c":
-				return Math.round(this.signals.quantity(name) / channel.perCount) + this.noise();
+				return () => Math.round(signals.quantity(name) / channel.perCount) + this.noise();
 			case "pulse":
-				return Math.floor(this.signals.pulses());
+				return () => Math.floor(signals.pulses());
 			case "digital-in":
-				return this.signals.level(name) ? 1 : 0;
+				return () => (signals.level(name) ? 1 : 0);
 			case "digital-out":
-				return 0;
+				return () => 0;
 		}
 	}
 
 	/** Counts of a voltage given as a share of the reference. */
 	private adc(share: number): number {
-		const countsMax = 2 ** this.pins.adc.bits - 1;
+		const { countsMax } = this;
 		const counts = Math.floor(share * (countsMax + 1)) + this.noise();
 		return Math.max(0, Math.min(countsMax, counts));
 	}

@@ -146,7 +146,7 @@ export function isAtWork({ value }: CycleState): boolean {
 /** The trade's name of a state: the parent that only groups the working states is left out. */
 export function stateName(value: StateValue): StateName {
 	if (typeof value === "string") return value as StateName;
-	const [outer, inner] = Object.entries(value)[0] ?? ["idle", undefined];
-	if (outer !== "working" || inner === undefined) return outer as StateName;
-	return (typeof inner === "string" ? inner : Object.keys(inner)[0]) as StateName;
+	const { working } = value;
+	if (working === undefined) return (Object.keys(value)[0] ?? "idle") as StateName;
+	return (typeof working === "string" ? working : Object.keys(working)[0]) as StateName;
 }

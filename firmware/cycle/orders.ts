@@ -79,11 +79,11 @@ export function permitBlockers(
 	{ attended }: { attended: boolean },
 	permits: Pick<Present, "commissioned" | "armed">,
 ): string[] {
-	if (attended) return [];
-	return [
-		...(permits.commissioned ? [] : ["the rig is not commissioned"]),
-		...(permits.armed ? [] : ["the plan is not armed at the rig"]),
-	];
+	const reasons: string[] = [];
+	if (attended) return reasons;
+	if (!permits.commissioned) reasons.push("the rig is not commissioned");
+	if (!permits.armed) reasons.push("the plan is not armed at the rig");
+	return reasons;
 }
 
 /** What keeps any start from happening, whoever asked for it. */

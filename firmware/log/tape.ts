@@ -1,34 +1,21 @@
-// All inputs of all ticks of one run, and the outputs decided from them, in columns of integers:
-// a night of 100 ms ticks is some 20 MB. Running the inputs again must give the same decisions.
+// All inputs of all ticks of one run, and the outputs decided from them, in rows of integers: a
+// night of 100 ms ticks is some 20 MB. Running the inputs again must give the same decisions.
 
 import type { Outputs, Reading } from "../board/port.ts";
 import type { TickInputs } from "../controller.ts";
 
-/** A column that grows. */
-class Column {
-	private data = new Int32Array(1024);
-	length = 0;
+// A tick's row: these five, then for each channel its raw value and its age.
+const NOW_MS = 0;
+const DURABLE_SEQ = 1;
+const LOG_AGE_MS = 2;
+const FLAGS = 3;
+const OUTPUTS = 4;
+const READINGS = 5;
 
-	push(value: number): void {
-		if (this.length === this.data.length) {
-			const larger = new Int32Array(this.data.length * 2);
-			larger.set(this.data);
-			this.data = larger;
-		}
-		this.data[this.length] = value;
-		this.length += 1;
-	}
+/** Room at first, in ticks: a batch of the ring. It doubles when it is full. */
+const TICKS_AT_FIRST = 10;
 
-	at(index: number): number {
-		return this.data[index] ?? 0;
-	}
-
-	list(): number[] {
-		return [...this.data.subarray(0, this.length)];
-	}
-}
-
-/** Stands in a column for a channel that had never reported. */
+/** Stands in a row for a channel that had never reported. */
 const ABSENT = -2_147_483_648;
 
 export interface TapeJson {
@@ -45,98 +32,114 @@ export interface TapeJson {
 
 export class Tape {
 	private readonly channels: readonly string[];
-	private readonly nowMs = new Column();
-	private readonly raw: Column[];
-	private readonly age: Column[];
-	private readonly durableSeq = new Column();
-	private readonly logAgeMs = new Column();
-	private readonly flags = new Column();
-	private readonly outputs = new Column();
+	/** Integers a row. */
+	private readonly width: number;
+	private rows: Int32Array;
+	private ticks = 0;
 	private readonly commands = new Map<number, TickInputs["commands"]>();
 
 	constructor(channels: readonly string[]) {
 		this.channels = channels;
-		this.raw = channels.map(() => new Column());
-		this.age = channels.map(() => new Column());
+		this.width = READINGS + 2 * channels.length;
+		this.rows = new Int32Array(this.width * TICKS_AT_FIRST);
 	}
 
 	get length(): number {
-		return this.nowMs.length;
+		return this.ticks;
 	}
 
 	push(inputs: TickInputs, outputs: Outputs): void {
 		const { readings, commands, commissioned, armed, log } = inputs;
-		if (commands.length > 0) this.commands.set(this.length, commands);
-		this.nowMs.push(inputs.nowMs);
-		this.channels.forEach((name, i) => {
+		if (commands.length > 0) this.commands.set(this.ticks, commands);
+		const row = this.addRow();
+		const { rows } = this;
+		rows[row + NOW_MS] = inputs.nowMs;
+		rows[row + DURABLE_SEQ] = log.durableSeq;
+		rows[row + LOG_AGE_MS] = log.ageMs;
+		rows[row + FLAGS] = (commissioned ? 1 : 0) + (armed ? 2 : 0) + (log.failed ? 4 : 0);
+		rows[row + OUTPUTS] = levels(outputs);
+		let at = row + READINGS;
+		for (const name of this.channels) {
 			const reading = readings[name];
-			this.raw[i]?.push(reading?.raw ?? ABSENT);
-			this.age[i]?.push(reading?.ageMs ?? 0);
-		});
-		this.durableSeq.push(log.durableSeq);
-		this.logAgeMs.push(log.ageMs);
-		this.flags.push((commissioned ? 1 : 0) + (armed ? 2 : 0) + (log.failed ? 4 : 0));
-		this.outputs.push(levels(outputs));
+			rows[at] = reading === undefined ? ABSENT : reading.raw;
+			rows[at + 1] = reading === undefined ? 0 : reading.ageMs;
+			at += 2;
+		}
 	}
 
 	inputsAt(tick: number): TickInputs {
 		const readings: Record<string, Reading> = {};
 		this.channels.forEach((name, i) => {
-			const raw = this.raw[i]?.at(tick) ?? ABSENT;
-			if (raw !== ABSENT) readings[name] = { raw, ageMs: this.age[i]?.at(tick) ?? 0 };
+			const raw = this.at(tick, READINGS + 2 * i);
+			if (raw !== ABSENT) readings[name] = { raw, ageMs: this.at(tick, READINGS + 2 * i + 1) };
 		});
-		const flags = this.flags.at(tick);
+		const flags = this.at(tick, FLAGS);
 		return {
-			nowMs: this.nowMs.at(tick),
+			nowMs: this.at(tick, NOW_MS),
 			readings,
 			commands: this.commands.get(tick) ?? [],
 			commissioned: (flags & 1) !== 0,
 			armed: (flags & 2) !== 0,
 			log: {
-				durableSeq: this.durableSeq.at(tick),
-				ageMs: this.logAgeMs.at(tick),
+				durableSeq: this.at(tick, DURABLE_SEQ),
+				ageMs: this.at(tick, LOG_AGE_MS),
 				failed: (flags & 4) !== 0,
 			},
 		};
 	}
 
-	/** Plain JSON, for a store; `fromJson` reads it back. */
+	/** Plain JSON in columns, for a store; `fromJson` reads it back. */
 	toJson(): TapeJson {
-		const lists = (columns: readonly Column[]) => columns.map((column) => column.list());
+		const column = (field: number) =>
+			Array.from({ length: this.ticks }, (_, tick) => this.at(tick, field));
 		return {
 			channels: this.channels,
-			nowMs: this.nowMs.list(),
-			raw: lists(this.raw),
-			age: lists(this.age),
-			durableSeq: this.durableSeq.list(),
-			logAgeMs: this.logAgeMs.list(),
-			flags: this.flags.list(),
-			outputs: this.outputs.list(),
+			nowMs: column(NOW_MS),
+			raw: this.channels.map((_, i) => column(READINGS + 2 * i)),
+			age: this.channels.map((_, i) => column(READINGS + 2 * i + 1)),
+			durableSeq: column(DURABLE_SEQ),
+			logAgeMs: column(LOG_AGE_MS),
+			flags: column(FLAGS),
+			outputs: column(OUTPUTS),
 			commands: [...this.commands],
 		};
 	}
 
 	static fromJson(json: TapeJson): Tape {
-		const tape = new Tape(json.channels);
-		const fill = (column: Column | undefined, values: readonly number[] | undefined) => {
-			for (const value of values ?? []) column?.push(value);
-		};
-		fill(tape.nowMs, json.nowMs);
-		json.channels.forEach((_, i) => {
-			fill(tape.raw[i], json.raw[i]);
-			fill(tape.age[i], json.age[i]);
-		});
-		fill(tape.durableSeq, json.durableSeq);
-		fill(tape.logAgeMs, json.logAgeMs);
-		fill(tape.flags, json.flags);
-		fill(tape.outputs, json.outputs);
+		const { channels, nowMs, raw, age, durableSeq, logAgeMs, flags, outputs } = json;
+		const tape = new Tape(channels);
+		// The columns in the order of a row's fields.
+		const readings = channels.flatMap((_, i) => [raw[i], age[i]]);
+		const columns = [nowMs, durableSeq, logAgeMs, flags, outputs, ...readings];
+		for (let tick = 0; tick < nowMs.length; tick += 1) {
+			const row = tape.addRow();
+			columns.forEach((column, field) => {
+				tape.rows[row + field] = column?.[tick] ?? 0;
+			});
+		}
 		for (const [tick, commands] of json.commands) tape.commands.set(tick, commands);
 		return tape;
 	}
 
 	/** The output levels decided at that tick, as a bit set. */
 	levelsAt(tick: number): number {
-		return this.outputs.at(tick);
+		return this.at(tick, OUTPUTS);
+	}
+
+	private at(tick: number, field: number): number {
+		return this.rows[tick * this.width + field] ?? 0;
+	}
+
+	/** @returns where the new row begins */
+	private addRow(): number {
+		const row = this.ticks * this.width;
+		if (row === this.rows.length) {
+			const larger = new Int32Array(row * 2);
+			larger.set(this.rows);
+			this.rows = larger;
+		}
+		this.ticks += 1;
+		return row;
 	}
 }
 

@@ -6,21 +6,25 @@ import type { Waiting, Wish } from "../intake.ts";
 import { type Totals, withNewRun } from "../totals.ts";
 import type { LogRecord, RecordBody } from "./record.ts";
 
-export interface Writer {
-	readonly records: LogRecord[];
-	readonly waiting: Waiting[];
-	write(body: RecordBody, wish?: Wish): void;
-}
+export class Writer {
+	readonly records: LogRecord[] = [];
+	readonly waiting: Waiting[] = [];
+	private readonly boot: number;
+	private readonly nextSeq: number;
+	private readonly monoMs: number;
 
-export function createWriter(boot: number, nextSeq: number, monoMs: number): Writer {
-	const records: LogRecord[] = [];
-	const waiting: Waiting[] = [];
-	const write = (body: RecordBody, wish?: Wish) => {
-		const seq = nextSeq + records.length;
-		records.push({ seq, boot, monoMs, ...body });
-		if (wish !== undefined) waiting.push({ seq, sinceMs: monoMs, wish });
-	};
-	return { records, waiting, write };
+	constructor(boot: number, nextSeq: number, monoMs: number) {
+		this.boot = boot;
+		this.nextSeq = nextSeq;
+		this.monoMs = monoMs;
+	}
+
+	write(body: RecordBody, wish?: Wish): void {
+		const { boot, monoMs } = this;
+		const seq = this.nextSeq + this.records.length;
+		this.records.push({ seq, boot, monoMs, ...body });
+		if (wish !== undefined) this.waiting.push({ seq, sinceMs: monoMs, wish });
+	}
 }
 
 /**

@@ -121,10 +121,10 @@ function lost(sensor: Sensor, value: (sensed: Sensed) => number | string): Row {
 
 export type FindingsState = Readonly<Record<FindingName, Qualifier>>;
 
-const names = Object.keys(rows) as FindingName[];
+const ordered = Object.entries(rows) as ReadonlyArray<readonly [FindingName, Row]>;
 
 export const findingsAtBoot: FindingsState = Object.fromEntries(
-	names.map((name) => [name, UNQUALIFIED]),
+	ordered.map(([name]) => [name, UNQUALIFIED]),
 ) as Record<FindingName, Qualifier>;
 
 /**
@@ -140,8 +140,7 @@ export function find(
 	let state = before;
 	const events: CycleEvent[] = [];
 	let buttonPressed = false;
-	for (const name of names) {
-		const row: Row = rows[name];
+	for (const [name, row] of ordered) {
 		const seen = row.seen(sensed, moment, setpoints);
 		if (isSettled(before[name], seen)) continue;
 		const times = {

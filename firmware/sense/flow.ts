@@ -70,18 +70,26 @@ export function measureFlow(
 		const flowLph = "out-of-range" as const;
 		return { state: { ...odd, flowLph, noFlowMs: dryMs, pumpOnMs }, pulses: 0, motorMs };
 	}
-	const noFlowMs = pulses > 0 ? 0 : dryMs;
-	const blockPulses = before.blockPulses + pulses;
 	const blockMs = nowMs - before.blockMs;
-	if (blockMs < BLOCK_MS) {
-		const flowLph = before.measuredLph;
-		const state = { ...before, last: now, blockPulses, flowLph, noFlowMs, pumpOnMs };
-		return { state, pulses, motorMs };
-	}
-	const litres = blockPulses / rig.meter.pulsesPerLitre;
-	const flowLph = (litres * 3_600_000) / blockMs;
-	const block = { last: now, blockMs: nowMs, blockPulses: 0, measuredLph: flowLph, flowLph };
-	return { state: { ...block, noFlowMs, pumpOnMs }, pulses, motorMs };
+	const blockPulses = before.blockPulses + pulses;
+	const isWhole = blockMs >= BLOCK_MS;
+	const measuredLph = isWhole ? flowLphOf(blockPulses, blockMs, rig) : before.measuredLph;
+	// Written out field by field: spreading one state into the next takes ten times as long.
+	const state = {
+		last: now,
+		blockMs: isWhole ? nowMs : before.blockMs,
+		blockPulses: isWhole ? 0 : blockPulses,
+		measuredLph,
+		flowLph: measuredLph,
+		noFlowMs: pulses > 0 ? 0 : dryMs,
+		pumpOnMs,
+	};
+	return { state, pulses, motorMs };
+}
+
+function flowLphOf(pulses: number, inMs: number, rig: Rig): number {
+	const litres = pulses / rig.meter.pulsesPerLitre;
+	return (litres * 3_600_000) / inMs;
 }
 
 /** More pulses than this in that time nobody's pump gives; two more for the edges of the time. */

@@ -6,7 +6,8 @@ import type { FindingsState } from "./findings.ts";
 import { isUnknown } from "./quantity.ts";
 import type { Sensed } from "./sensed.ts";
 
-type Permits = Pick<Present, "logFailed" | "commissioned" | "armed">;
+/** What the cycle needs beside what is sensed. */
+export type Permits = Pick<Present, "logFailed" | "commissioned" | "armed">;
 
 const NOT_AS_DRIVEN = "not as driven";
 

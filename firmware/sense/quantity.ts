@@ -16,7 +16,7 @@ const UNKNOWNS: ReadonlySet<unknown> = new Set<Unknown>([
 
 /** Whether a quantity, or a value with words of its own, is one of the reasons for having none. */
 export function isUnknown(value: number | string): value is Unknown {
-	return UNKNOWNS.has(value);
+	return typeof value === "string" && UNKNOWNS.has(value);
 }
 
 /** A reading older than this says nothing about now, ms. The slowest input reports every 100 ms. */
@@ -28,6 +28,11 @@ export function fresh(reading: Reading | undefined): Quantity {
 	const { raw, ageMs } = reading;
 	if (!Number.isFinite(raw) || !(ageMs >= 0)) return "out-of-range";
 	return ageMs > STALE_MS ? "stale" : raw;
+}
+
+/** Counts of a converter of up to 30 bits. A shift, since a power takes many times longer. */
+export function countsOf(bits: number): number {
+	return 1 << bits;
 }
 
 /** What a tick knows before it looks at any reading. */

@@ -8,7 +8,7 @@ import { type ProbeValue, probeValue } from "./bowl-probe.ts";
 import { countDry, type DryBudget, dryMsOf, NO_DRY } from "./dry-budget.ts";
 import { type FlowState, flowAtBoot, measureFlow } from "./flow.ts";
 import { EMPTY_LEAKY, fill, hold, type Leaky } from "./leaky.ts";
-import { fresh, isUnknown, type Moment, type Quantity } from "./quantity.ts";
+import { countsOf, fresh, isUnknown, type Moment, type Quantity } from "./quantity.ts";
 import type { Sensed } from "./sensed.ts";
 import { farEndOhm, type LoopValue, loopValue } from "./supervised-loop.ts";
 
@@ -92,7 +92,7 @@ function readVacuum(channel: Channel | undefined, readings: Readings, adc: Adc):
 	if (channel?.kind !== "analog" || channel.kpaPerShare === undefined) return "not-fitted";
 	const raw = fresh(readings.vacuum);
 	if (typeof raw !== "number") return raw;
-	const share = raw / 2 ** adc.bits;
+	const share = raw / countsOf(adc.bits);
 	if (share < 0.05) return "short";
 	if (share > 0.95) return "open";
 	return -gaugeKpa(raw, adc.bits, channel.zeroShare ?? 0, channel.kpaPerShare);
@@ -100,7 +100,7 @@ function readVacuum(channel: Channel | undefined, readings: Readings, adc: Adc):
 
 /** Gauge pressure of a ratiometric transducer, kPa; negative below the air outside. */
 export function gaugeKpa(raw: number, bits: number, zeroShare: number, kpaPerShare: number) {
-	return (raw / 2 ** bits - zeroShare) * kpaPerShare;
+	return (raw / countsOf(bits) - zeroShare) * kpaPerShare;
 }
 
 function readRegister({ channels }: PinMap, readings: Readings, name: string): Quantity {

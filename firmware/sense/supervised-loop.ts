@@ -3,7 +3,7 @@
 
 import type { Reading } from "../board/port.ts";
 import type { PinMap, SupervisedLoop } from "../config/pins.ts";
-import { fresh, type Quantity, type Unknown } from "./quantity.ts";
+import { countsOf, fresh, type Quantity, type Unknown } from "./quantity.ts";
 
 export type LoopValue = "made" | "broken" | Unknown;
 
@@ -18,7 +18,7 @@ export function farEndOhm(
 ): Quantity {
 	const raw = fresh(reading);
 	if (typeof raw !== "number") return raw;
-	const countsMax = 2 ** adc.bits - 1;
+	const countsMax = countsOf(adc.bits) - 1;
 	if (raw < 0 || raw > countsMax) return "out-of-range";
 	if (raw >= openFrom(loop, countsMax)) return "open";
 	const loopOhm = (loop.pullUpOhm * raw) / (countsMax - raw);

@@ -12,6 +12,8 @@ interface Entry {
 export class Agenda {
 	private readonly entries: Entry[] = [];
 	private due: Array<{ atMs: number; act: (nowMs: number) => void }> = [];
+	/** The earliest time in `due`; infinite while nothing is. */
+	private nextMs = Number.POSITIVE_INFINITY;
 
 	add(when: When, act: (nowMs: number) => void): void {
 		const timed = when.atSeconds !== undefined;
@@ -21,6 +23,7 @@ export class Agenda {
 
 	at(atMs: number, act: (nowMs: number) => void): void {
 		this.due.push({ atMs, act });
+		this.nextMs = Math.min(this.nextMs, atMs);
 	}
 
 	/** Something happened that entries may wait for. */
@@ -34,9 +37,10 @@ export class Agenda {
 
 	/** Does what is due, in the order of its times; entries of one time in the order given. */
 	run(nowMs: number): void {
+		if (nowMs < this.nextMs) return;
 		const now = this.due.filter(({ atMs }) => atMs <= nowMs);
-		if (now.length === 0) return;
 		this.due = this.due.filter(({ atMs }) => atMs > nowMs);
+		this.nextMs = Math.min(...this.due.map(({ atMs }) => atMs));
 		now.sort((a, b) => a.atMs - b.atMs);
 		for (const { act } of now) act(nowMs);
 	}

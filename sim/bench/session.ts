@@ -162,6 +162,7 @@ export class Session {
 		this.state = result.state;
 		this.tape.push(inputs, result.outputs);
 		this.board.drive(result.outputs);
+		if (result.records.length === 0) return;
 		this.records.push(...result.records);
 		crew.read(result.records, nowMs);
 	}
