@@ -1,0 +1,29 @@
+// `npm run bench`: the project's performance goals, measured against a peer or a limit in the same
+// run. A missed goal is told and ends with 0: the machine may be busy. Only a broken run ends with
+// 1. Writes to the terminal.
+
+import { mkdtempSync, rmSync } from "node:fs";
+import { availableParallelism, loadavg, tmpdir } from "node:os";
+import { join } from "node:path";
+import { projectRoot } from "../../host/cli/root.ts";
+import { timeClosedLoop } from "./closed-loop.ts";
+import { comparePlants } from "./plant-speed.ts";
+import { PlantTwin } from "./plant-twin.ts";
+import { columns, verdict } from "./table.ts";
+
+const load = () =>
+	loadavg()
+		.map((value) => value.toFixed(2))
+		.join(" ");
+
+const scratch = mkdtempSync(join(tmpdir(), "lees-bench-"));
+console.log(`Node ${process.version}, ${availableParallelism()} cores, load average ${load()}\n`);
+try {
+	const plants = comparePlants(projectRoot, new PlantTwin(projectRoot, scratch));
+	console.log(`${columns(plants.rows)}\n${verdict(plants.figure)}\n`);
+	const loop = await timeClosedLoop(projectRoot);
+	console.log(`${columns(loop.parts)}\n\n${columns(loop.functions)}\n${verdict(loop.figure)}\n`);
+	console.log(`load average at the end ${load()}`);
+} finally {
+	rmSync(scratch, { recursive: true, force: true });
+}
