@@ -1,6 +1,6 @@
 // The faults that the model can have, one row each: what breaks, how large it may be, which trips
 // must answer, and which of the bench's invariants it suspends or relaxes, with the reason. A
-// scenario gives each its onset, sudden or slow, and its end. Never happens here: two boards, a changed pin map.
+// scenario gives each its onset, sudden or slow, and its end. Never happens here: two boards.
 
 import type { TripCode } from "../firmware/cycle/trips.ts";
 

@@ -53,6 +53,10 @@ export class Bowl {
 	private readonly probeM3: number;
 	private readonly carryoverM3: number;
 	private readonly headspaceM3: number;
+	/** Volume of all that is liquid, when it was last measured, m³. */
+	liquidM3 = 0;
+	/** What `draw` is to take, m³. */
+	drawM3 = 0;
 	private mixedM3 = 0;
 	private fallDt = 0;
 	private fallShare = 0;
@@ -67,11 +71,11 @@ export class Bowl {
 		this.headspaceM3 = Math.min(HEADSPACE_M3, HEADSPACE_SHARE * this.capacityM3);
 	}
 
-	/** Volume of all that is liquid, worked out anew; `draw` reckons with what it found. */
-	measure(): number {
+	/** Works the volumes out anew; `draw` reckons with what it found. */
+	measure(): void {
 		const { m3PerKg } = this.fuel;
 		this.mixedM3 = volumeM3(this.mixed, m3PerKg);
-		return this.mixedM3 + volumeM3(this.sump, m3PerKg);
+		this.liquidM3 = this.mixedM3 + volumeM3(this.sump, m3PerKg);
 	}
 
 	get sumpWaterM3(): number {
@@ -116,9 +120,9 @@ export class Bowl {
 		}
 	}
 
-	/** Takes a volume off the top into `to`; water over the carry-over line goes first. */
-	draw(volume: number, to: Masses): void {
-		const { mixed, sump } = this;
+	/** Takes `drawM3` off the top into `to`; water over the carry-over line goes first. */
+	draw(to: Masses): void {
+		const { mixed, sump, drawM3: volume } = this;
 		const perKg = this.fuel.m3PerKg;
 		const waterM3 = (perKg[FREE] as number) * ((mixed[FREE] as number) + (sump[FREE] as number));
 		let left = volume;

@@ -104,6 +104,12 @@ export class FuelPath {
 	private readonly pumpM: number;
 	private readonly tubeRiseM: number;
 	private readonly hoseRiseM: number;
+	// Numbers of the step under way. They go by fields, as a call would put each in a box.
+	private speed = 0;
+	private voltsShare = 1;
+	private pressure = 0;
+	private outM3 = 0;
+	private inM3 = 0;
 	private readonly through: Masses = noMasses();
 	private readonly drawn: Masses = noMasses();
 
@@ -171,45 +177,38 @@ export class FuelPath {
 	 * @param surfaceM how far the sea lifts the surface over the tube, m
 	 */
 	step(dtS: number, powered: boolean, speed: number, voltsShare: number, surfaceM: number): void {
-		const { circuit, bowl, mishaps } = this;
+		const { circuit, bowl, mishaps, pickUp, tubeTank } = this;
 		bowl.settle(dtS);
-		const source = this.tubeTank;
-		const dipM = source === undefined ? 0 : source.measureDipM();
-		const depthM = dipM + surfaceM - this.pickUp.clearanceM;
-		this.pickUp.meet(mishaps.tubeLifted || source === undefined, depthM);
-		this.pose(powered, speed, voltsShare, source, depthM);
-		circuit.solve(dtS, this.isOpen(speed));
-		const pressure = circuit.bowlPa;
-		this.deliver(circuit.outM3s * dtS, pressure);
-		this.draw(circuit.inM3s * dtS, pressure, source);
-		this.leak(dtS, pressure);
-		this.even(pressure);
+		if (tubeTank !== undefined) tubeTank.measure();
+		pickUp.depthM = (tubeTank?.dipThen ?? 0) + surfaceM - pickUp.clearanceM;
+		pickUp.meet(mishaps.tubeLifted || tubeTank === undefined);
+		this.speed = speed;
+		this.voltsShare = voltsShare;
+		this.pose(powered);
+		const open = speed > 0.01 || mishaps.siphon;
+		circuit.solve(dtS, open && !mishaps.returnShut);
+		this.pressure = circuit.bowlPa;
+		this.outM3 = circuit.outM3s * dtS;
+		this.inM3 = circuit.inM3s * dtS;
+		this.deliver();
+		this.draw();
+		if (mishaps.leakM3sPerPa > 0) this.leak(dtS);
+		this.even();
 		this.measure();
 		if (powered && this.dry) this.truth.dryPumpSeconds += dtS;
 	}
 
-	private isOpen(speed: number): boolean {
-		const { mishaps } = this;
-		if (mishaps.returnShut) return false;
-		return speed > 0.01 || mishaps.siphon;
-	}
-
 	/** The circuit's conditions for this step. */
-	private pose(
-		powered: boolean,
-		speed: number,
-		voltsShare: number,
-		source: Tank | undefined,
-		depthM: number,
-	): void {
+	private pose(powered: boolean): void {
 		const { circuit, line, bowl, fuel, mishaps, curve, kind, atmospherePa } = this;
+		const { speed, voltsShare, pickUp } = this;
 		const weight = fuel.densityKgM3 * GRAVITY_MS2;
 		const pressure = circuit.bowlPa;
-		const above = atmospherePa + (source?.gaugePa ?? 0);
-		circuit.footPa = above + (this.pickUp.airShare >= 1 ? 0 : weight * Math.max(0, depthM));
+		const above = atmospherePa + (this.tubeTank?.gaugePa ?? 0);
+		circuit.footPa = above + (pickUp.airShare >= 1 ? 0 : weight * Math.max(0, pickUp.depthM));
 		const endM = mishaps.returnOut ? BILGE_M : this.returnSurfaceM(powered);
 		circuit.outletPa = atmospherePa + this.returnGaugePa() + weight * (endM - this.pumpM);
-		const air = bowl.airAtOutlet(pressure);
+		const air = bowl.gasJ === 0 ? 0 : bowl.airAtOutlet(pressure);
 		this.pumpAirShare = air;
 		const head = this.deadHeadPa * deadHeadShare(kind, voltsShare) * mishaps.wornShare;
 		const vacuum = atmospherePa - circuit.inletPa;
@@ -230,12 +229,14 @@ export class FuelPath {
 		circuit.footPaPerM3s = mishaps.tubeBlocked ? BLOCKED_PA_PER_M3S : 0;
 		this.poseLine(pressure);
 		circuit.gasJ = line.gasJ + bowl.gasJ;
-		circuit.roomM3 = line.capacityM3 + bowl.capacityM3 - line.liquidM3 - bowl.measure();
+		bowl.measure();
+		circuit.roomM3 = line.capacityM3 + bowl.capacityM3 - line.liquidM3 - bowl.liquidM3;
 	}
 
 	private poseLine(pressure: number): void {
 		const { circuit, line, tubeRiseM, hoseRiseM } = this;
-		const inTube = line.liquidInTubeM3(pressure);
+		const whole = line.gasJ === 0;
+		const inTube = whole ? Math.min(line.tubeM3, line.liquidM3) : line.liquidInTubeM3(pressure);
 		const inHose = line.liquidM3 - inTube;
 		const hoseM3 = line.capacityM3 - line.tubeM3;
 		circuit.tubeShare = inTube / line.tubeM3;
@@ -259,16 +260,17 @@ export class FuelPath {
 	}
 
 	/** Bowl to element to pump to wherever the return ends. */
-	private deliver(moved: number, pressure: number): void {
-		const { bowl, through, truth, fuel } = this;
-		const air = moved * this.pumpAirShare;
+	private deliver(): void {
+		const { bowl, through, truth, fuel, outM3 } = this;
+		const air = outM3 * this.pumpAirShare;
 		this.pumpedAirM3 = air;
-		bowl.giveAir(air * pressure);
-		if (moved <= 0) {
+		if (air > 0) bowl.giveAir(air * this.pressure);
+		if (outM3 <= 0) {
 			this.pumpedM3 = 0;
 			return;
 		}
-		bowl.draw(moved - air, through);
+		bowl.drawM3 = outM3 - air;
+		bowl.draw(through);
 		const perKg = fuel.m3PerKg;
 		truth.freeWaterPastBowlMl += (through[FREE] as number) * (perKg[FREE] as number) * 1e6;
 		this.element.filter(through, bowl.sump);
@@ -277,11 +279,11 @@ export class FuelPath {
 		const volume = volumeM3(through, perKg);
 		this.pumpedM3 = volume;
 		truth.litresThroughPump += volume * LITRES;
-		this.giveBack(volume);
+		this.giveBack();
 	}
 
-	private giveBack(volume: number): void {
-		const { through, truth, mishaps, spill, returnTank } = this;
+	private giveBack(): void {
+		const { through, truth, mishaps, spill, returnTank, pumpedM3: volume } = this;
 		const lost = mishaps.returnOut || returnTank === undefined ? 1 : mishaps.lostShare;
 		if (lost > 0) {
 			moveShare(through, spill, lost);
@@ -299,8 +301,8 @@ export class FuelPath {
 	}
 
 	/** Tank to tube, or back into it. */
-	private draw(moved: number, pressure: number, source: Tank | undefined): void {
-		const { line, drawn } = this;
+	private draw(): void {
+		const { line, drawn, pickUp, pressure, inM3: moved, tubeTank: source } = this;
 		// What is left of rounding at rest.
 		if (Math.abs(moved) < TRACE_M3) return;
 		if (moved < 0) {
@@ -309,20 +311,22 @@ export class FuelPath {
 			else source.receive(drawn, -moved);
 			return;
 		}
-		const liquid = source === undefined ? 0 : this.pickUp.draw(source, moved, drawn);
-		line.pushTail(drawn, liquid, Math.max(0, moved - liquid) * pressure);
+		pickUp.wantM3 = moved;
+		pickUp.gotM3 = 0;
+		if (source !== undefined) pickUp.draw(source, drawn);
+		line.pushTail(drawn, pickUp.gotM3, Math.max(0, moved - pickUp.gotM3) * pressure);
 	}
 
-	private leak(dtS: number, pressure: number): void {
+	private leak(dtS: number): void {
 		const { leakM3sPerPa } = this.mishaps;
-		const vacuum = this.atmospherePa - pressure;
-		if (leakM3sPerPa <= 0 || vacuum <= 0) return;
+		const vacuum = this.atmospherePa - this.pressure;
+		if (vacuum <= 0) return;
 		this.bowl.gasJ += leakM3sPerPa * vacuum * dtS * this.atmospherePa;
 	}
 
 	/** What the line has too much goes on into the bowl; what it lacks comes back, air first. */
-	private even(pressure: number): void {
-		const { line, bowl, drawn } = this;
+	private even(): void {
+		const { line, bowl, drawn, pressure } = this;
 		const over = line.volumeM3(pressure) - line.capacityM3;
 		if (over > TRACE_M3) {
 			bowl.gasJ += line.popHead(over, pressure, bowl.mixed);
@@ -330,7 +334,8 @@ export class FuelPath {
 			const air = Math.min(-over, bowl.gasJ / pressure);
 			bowl.giveAir(air * pressure);
 			const liquid = -over - air;
-			if (liquid > 0) bowl.draw(liquid, drawn);
+			bowl.drawM3 = liquid;
+			if (liquid > 0) bowl.draw(drawn);
 			line.pushHead(drawn, volumeM3(drawn, this.fuel.m3PerKg), air * pressure);
 		}
 	}
@@ -344,7 +349,7 @@ export class FuelPath {
 			this.headShare = circuit.headPa > 0 ? out / circuit.headPa : 0;
 			return;
 		}
-		const out = circuit.outletPa + circuit.returns.dropPa(circuit.outM3s);
+		const out = circuit.outletPa + circuit.returns.dropPa;
 		this.dischargeKpa = (out - atmospherePa) / 1e3;
 		this.headShare = circuit.headPa > 0 ? (out - circuit.inletPa) / circuit.headPa : 0;
 	}
@@ -363,7 +368,8 @@ export class FuelPath {
 	/** The crew refills the bowl from the can. */
 	fillBowl(): void {
 		const { bowl, can, fuel } = this;
-		const room = Math.max(0, bowl.capacityM3 - bowl.measure());
+		bowl.measure();
+		const room = Math.max(0, bowl.capacityM3 - bowl.liquidM3);
 		const all = volumeM3(can, fuel.m3PerKg);
 		if (all > 0) moveShare(can, bowl.mixed, Math.min(1, room / all));
 		this.ventBowl();
@@ -372,7 +378,8 @@ export class FuelPath {
 	/** The bowl's vent is open and the suction valve shut: what is not liquid is air. */
 	private ventBowl(): void {
 		const { bowl, circuit, atmospherePa } = this;
-		const air = Math.max(0, bowl.capacityM3 - bowl.measure());
+		bowl.measure();
+		const air = Math.max(0, bowl.capacityM3 - bowl.liquidM3);
 		bowl.gasJ = air < 1e-9 ? 0 : air * atmospherePa;
 		// The line behind the valve keeps what it has, at the pressure that it takes once it opens.
 		if (bowl.gasJ > 0) circuit.bowlPa = atmospherePa;

@@ -23,6 +23,11 @@ const SLUDGE_SHARE = 0.15;
 export class PickUp {
 	/** Height of its end above the tank's floor, m. */
 	readonly clearanceM: number;
+	/** Of its end under the surface, above it negative, m. */
+	depthM = 0;
+	/** What it is to draw, air and all, and what liquid came, m³. */
+	wantM3 = 0;
+	gotM3 = 0;
 	/** Share of air in what it draws. */
 	airShare = 0;
 	/** A pocket of free water that has broken loose and comes first. */
@@ -34,19 +39,18 @@ export class PickUp {
 		this.fuel = fuel;
 	}
 
-	/** @param depthM of its end under the surface, above it negative */
-	meet(inAir: boolean, depthM: number): void {
-		this.airShare = inAir ? 1 : clamp((REACH_M / 2 - depthM) / REACH_M);
+	meet(inAir: boolean): void {
+		this.airShare = inAir ? 1 : clamp((REACH_M / 2 - this.depthM) / REACH_M);
 	}
 
-	/** Draws a volume, its share of air left out, from the tank into `to`. Returns what came, m³. */
-	draw(source: Tank, volume: number, to: Masses): number {
+	/** Draws `wantM3`, its share of air left out, from the tank into `to`; `gotM3` is what came. */
+	draw(source: Tank, to: Masses): void {
 		const { fuel, clearanceM } = this;
-		const liquid = volume * (1 - this.airShare);
-		if (liquid <= 0) return 0;
+		const liquid = this.wantM3 * (1 - this.airShare);
+		if (liquid <= 0) return;
 		const low = Math.max(0, clearanceM - REACH_M);
 		const reach = clearanceM + REACH_M - low;
-		const slug = this.drawPocket(liquid, to);
+		const slug = this.pocket[FREE] === 0 ? 0 : this.drawPocket(liquid, to);
 		const water = (liquid - slug) * clamp((source.waterDepthM - low) / reach);
 		const perKg = fuel.m3PerKg[FREE] as number;
 		let got = slug;
@@ -57,10 +61,11 @@ export class PickUp {
 			got = volumeM3(to, fuel.m3PerKg);
 		}
 		const bulk = source.bulkThen;
-		if (got >= liquid || bulk <= 0) return got;
+		this.gotM3 = got;
+		if (got >= liquid || bulk <= 0) return;
 		const share = Math.min(1, (liquid - got) / bulk);
 		moveShare(source.bulk, to, share);
-		return got + share * bulk;
+		this.gotM3 = got + share * bulk;
 	}
 
 	private drawSludge({ floor, sludgeKg }: Tank, sludgeM3: number, to: Masses): void {
@@ -73,7 +78,6 @@ export class PickUp {
 
 	private drawPocket(liquid: number, to: Masses): number {
 		const { pocket } = this;
-		if (pocket[FREE] === 0) return 0;
 		const perKg = this.fuel.m3PerKg[FREE] as number;
 		return moveKg(pocket, to, FREE, liquid / perKg) * perKg;
 	}

@@ -67,8 +67,9 @@ export class Tank {
 	ventShut = false;
 	/** Pressure over the fuel above the atmosphere, Pa. */
 	gaugePa = 0;
-	/** Volume of the bulk when it was last measured. */
+	/** Volume of the bulk, m³, and dip, m, when they were last measured. */
 	bulkThen = 0;
+	dipThen = 0;
 	/** Room under the brim, a lower bound: what left is added once a second. */
 	private roomM3 = 0;
 	private readonly fuel: Fuel;
@@ -125,10 +126,10 @@ export class Tank {
 		return this.levelM(this.volumeM3);
 	}
 
-	/** The same, and the bulk's volume kept for `bulkThen`: one sum serves both. */
-	measureDipM(): number {
+	/** Keeps dip and bulk as they are now: one sum serves both. */
+	measure(): void {
 		this.bulkThen = this.bulkM3;
-		return this.levelM(this.bulkThen + volumeM3(this.floor, this.fuel.m3PerKg));
+		this.dipThen = this.levelM(this.bulkThen + volumeM3(this.floor, this.fuel.m3PerKg));
 	}
 
 	/** What is over the brim, m³; worked out only where little room was left. */

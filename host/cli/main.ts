@@ -9,6 +9,7 @@ import type { EmulateOptions } from "./emulate.ts";
 import { EXIT, reportFailure } from "./exit.ts";
 import type { ArchiveOptions } from "./logbook.ts";
 import type { PolishOptions } from "./order.ts";
+import type { SizeCommandOptions } from "./size.ts";
 
 // A reader that has seen enough closes the pipe; that is no failure of ours.
 process.stdout.on("error", (error: NodeJS.ErrnoException) => {
@@ -59,6 +60,19 @@ program
 	.action(async (rig: string, options: EmulateOptions) => {
 		const { emulate } = await import("./emulate.ts");
 		process.exitCode = await emulate(rig, options);
+	});
+
+program
+	.command("size")
+	.description("what a rig will do, tank by tank, cold and warm: estimates with their ranges")
+	.argument("<RIG>", "the rig file")
+	.option("--json", "print one JSON object instead of the account")
+	.option("--plot <F>", "draw pump against system into F, a new SVG file")
+	.option("--seed <N>", "of the draws", wholeNumber, 1)
+	.option("--draws <N>", "from the stated uncertainties, 100 to 100000", drawCount, 2_000)
+	.action(async (rig: string, options: SizeCommandOptions) => {
+		const { size } = await import("./size.ts");
+		process.exitCode = size(rig, options);
 	});
 
 const order = program.command("order").description("orders over the link; exit 1 when refused");
@@ -135,6 +149,12 @@ try {
 function millilitres(text: string): number {
 	const value = number(text);
 	if (value < 0 || value > 10_000) throw new InvalidArgumentError("0 to 10000 mL.");
+	return value;
+}
+
+function drawCount(text: string): number {
+	const value = wholeNumber(text);
+	if (value < 100 || value > 100_000) throw new InvalidArgumentError("100 to 100000 draws.");
 	return value;
 }
 

@@ -10,8 +10,15 @@ export const GRAVITY_MS2 = 9.80665;
 const GAS_J_MIN = 1e-5;
 const STEPS_MAX = 40;
 
-/** One pipe with its laminar part worked out, so that most calls are two products. */
+/**
+ * One pipe with its laminar part worked out, so that most calls are two products. Numbers go in and
+ * out by fields, here and in the circuit: across a call they would each be put in a box.
+ */
 export class Conduit {
+	flowM3s = 0;
+	dropPa = 0;
+	/** Slope of the drop: exact while laminar, an estimate good for Newton beyond. */
+	slopePaPerM3s = 0;
 	private readonly pipe: Pipe;
 	private liquid: Liquid = { densityKgM3: 1, dynamicPas: 1 };
 	private laminarM3s = 0;
@@ -38,17 +45,24 @@ export class Conduit {
 		this.square = (lossK * liquid.densityKgM3) / (2 * this.areaM2 ** 2);
 	}
 
-	dropPa(flowM3s: number): number {
-		const flow = Math.abs(flowM3s);
-		if (flow > this.laminarM3s) return pressureDropPa(this.pipe, this.liquid, flowM3s);
-		return (this.linear + this.square * flow) * flowM3s;
+	/** The drop at a flow, for whoever does not count nanoseconds, Pa. */
+	dropAtPa(flowM3s: number): number {
+		this.flowM3s = flowM3s;
+		this.meet();
+		return this.dropPa;
 	}
 
-	/** Slope of the drop, Pa s/m³: exact while laminar, an estimate good for Newton beyond. */
-	slopePaPerM3s(flowM3s: number): number {
+	/** Works out `dropPa` and `slopePaPerM3s` at `flowM3s`. */
+	meet(): void {
+		const { flowM3s, linear, square } = this;
 		const flow = Math.abs(flowM3s);
-		if (flow > this.laminarM3s) return (1.8 * this.dropPa(flow)) / flow;
-		return this.linear + 2 * this.square * flow;
+		if (flow > this.laminarM3s) {
+			this.dropPa = pressureDropPa(this.pipe, this.liquid, flowM3s);
+			this.slopePaPerM3s = (1.8 * this.dropPa) / flowM3s;
+			return;
+		}
+		this.dropPa = (linear + square * flow) * flowM3s;
+		this.slopePaPerM3s = linear + 2 * square * flow;
 	}
 }
 
@@ -87,7 +101,10 @@ export class Circuit {
 	bowlPa = 0;
 	inletPa = 0;
 
+	private excessPa = 0;
 	private slope = 0;
+	private linePa = 0;
+	private lineSlope = 0;
 	private dtS = 1;
 
 	constructor(tube: Pipe, hose: Pipe, returns: Pipe) {
@@ -112,6 +129,7 @@ export class Circuit {
 		this.dtS = dtS;
 		if (open && this.solveMoving()) return;
 		this.outM3s = 0;
+		this.returns.dropPa = 0;
 		this.solveStanding();
 	}
 
@@ -123,29 +141,39 @@ export class Circuit {
 		const free = this.headPa > 0 ? this.headPa / this.slopePaPerM3s : 1e-4;
 		let low = 0;
 		let high = 4 * free;
-		let flow = this.outM3s > 0 && this.outM3s < high ? this.outM3s : 0.5 * free;
+		const before = this.outM3s;
+		this.outM3s = before > 0 && before < high ? before : 0.5 * free;
 		for (let step = 0; step < STEPS_MAX; step += 1) {
-			const excess = this.excessPa(flow);
+			this.weigh();
+			const flow = this.outM3s;
+			const excess = this.excessPa;
 			if (excess > 0) low = flow;
 			else high = flow;
 			const move = -excess / this.slope;
 			// What is left is rounding: the results stand as they were worked out for this flow.
 			if (Math.abs(move) <= 1e-12 * free) break;
 			const newton = flow + move;
-			if (newton > low && newton < high) flow = newton;
-			else if (low === 0 && this.excessPa(0) <= 0) return false;
-			else flow = (low + high) / 2;
+			if (newton > low && newton < high) this.outM3s = newton;
+			else if (low === 0 && this.standsStill()) return false;
+			else this.outM3s = (low + high) / 2;
 		}
-		this.outM3s = flow;
 		return true;
 	}
 
-	/** Pressure that is left over at the bowl for a pump flow, Pa; sets all results and the slope. */
-	private excessPa(flow: number): number {
-		const { dtS, gasJ } = this;
-		let inlet = this.outletPa + this.returns.dropPa(flow) - this.headPa;
+	private standsStill(): boolean {
+		this.outM3s = 0;
+		this.weigh();
+		return this.excessPa <= 0;
+	}
+
+	/** All results for the flow `outM3s`; what pressure is left over at the bowl, and its slope. */
+	private weigh(): void {
+		const { dtS, gasJ, returns, outM3s: flow } = this;
+		returns.flowM3s = flow;
+		returns.meet();
+		let inlet = this.outletPa + returns.dropPa - this.headPa;
 		inlet += this.slopePaPerM3s * flow;
-		let inletSlope = this.slopePaPerM3s + this.returns.slopePaPerM3s(flow);
+		let inletSlope = this.slopePaPerM3s + returns.slopePaPerM3s;
 		if (inlet < this.inletPaMin) {
 			inlet = this.inletPaMin;
 			inletSlope = 0;
@@ -161,56 +189,59 @@ export class Circuit {
 		this.inletPa = inlet;
 		this.bowlPa = bowl;
 		this.inM3s = inflow;
-		const lineSlope = this.lineSlope(inflow);
-		this.slope = -lineSlope * inflowSlope - bowlSlope;
-		return this.footPa - this.linePa(inflow) - bowl;
+		this.meetLine();
+		this.slope = -this.lineSlope * inflowSlope - bowlSlope;
+		this.excessPa = this.footPa - this.linePa - bowl;
 	}
 
 	/** No flow through the pump: the gas's own pressure carries the column, or the valves do. */
 	private solveStanding(): void {
 		const { dtS, gasJ, roomM3 } = this;
 		if (gasJ <= GAS_J_MIN || roomM3 <= 0) {
+			this.inM3s = 0;
+			this.meetLine();
 			this.inM3s = roomM3 / dtS;
-			this.bowlPa = this.footPa - this.linePa(0);
+			this.bowlPa = this.footPa - this.linePa;
 			this.inletPa = this.bowlPa;
 			return;
 		}
 		let high = roomM3 / dtS;
 		let low = -4 * high - 1e-3;
-		let inflow = Math.min(this.inM3s, 0.5 * high);
+		this.inM3s = Math.min(this.inM3s, 0.5 * high);
 		for (let step = 0; step < STEPS_MAX; step += 1) {
+			const inflow = this.inM3s;
 			const left = roomM3 - inflow * dtS;
 			const bowl = gasJ / left;
-			const excess = this.footPa - this.linePa(inflow) - bowl;
+			this.meetLine();
+			const excess = this.footPa - this.linePa - bowl;
 			if (excess > 0) low = inflow;
 			else high = inflow;
-			const move = excess / (this.lineSlope(inflow) + (bowl / left) * dtS);
+			const move = excess / (this.lineSlope + (bowl / left) * dtS);
 			if (Math.abs(move) <= 1e-12 * high) break;
 			const newton = inflow + move;
-			inflow = newton > low && newton < high ? newton : (low + high) / 2;
+			this.inM3s = newton > low && newton < high ? newton : (low + high) / 2;
 		}
-		this.inM3s = inflow;
-		this.bowlPa = gasJ / (roomM3 - inflow * dtS);
+		this.bowlPa = gasJ / (roomM3 - this.inM3s * dtS);
 		this.inletPa = this.bowlPa;
 	}
 
-	/** Weight of the column and friction from the foot to the bowl, Pa. */
-	private linePa(inflow: number): number {
-		const rise = this.columnM + inflow * this.dtS * this.columnMPerM3;
+	/** Weight of the column and friction from the foot to the bowl at `inM3s`, and their slope. */
+	private meetLine(): void {
+		const { inM3s, tube, hose, dtS } = this;
+		tube.flowM3s = inM3s;
+		hose.flowM3s = inM3s;
+		tube.meet();
+		hose.meet();
+		const weight = this.densityKgM3 * GRAVITY_MS2;
+		const rise = this.columnM + inM3s * dtS * this.columnMPerM3;
 		const column = Math.max(0, Math.min(rise, this.columnMaxM));
-		const friction =
-			this.tubeShare * this.tube.dropPa(inflow) + this.hoseShare * this.hose.dropPa(inflow);
-		return this.densityKgM3 * GRAVITY_MS2 * column + friction + this.footPaPerM3s * inflow;
-	}
-
-	private lineSlope(inflow: number): number {
-		const rise = this.columnM + inflow * this.dtS * this.columnMPerM3;
-		const moves = rise > 0 && rise < this.columnMaxM ? this.dtS * this.columnMPerM3 : 0;
-		return (
-			this.densityKgM3 * GRAVITY_MS2 * moves +
-			this.tubeShare * this.tube.slopePaPerM3s(inflow) +
-			this.hoseShare * this.hose.slopePaPerM3s(inflow) +
-			this.footPaPerM3s
-		);
+		const friction = this.tubeShare * tube.dropPa + this.hoseShare * hose.dropPa;
+		this.linePa = weight * column + friction + this.footPaPerM3s * inM3s;
+		const moves = rise > 0 && rise < this.columnMaxM ? dtS * this.columnMPerM3 : 0;
+		this.lineSlope =
+			weight * moves +
+			this.tubeShare * tube.slopePaPerM3s +
+			this.hoseShare * hose.slopePaPerM3s +
+			this.footPaPerM3s;
 	}
 }

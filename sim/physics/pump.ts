@@ -97,10 +97,6 @@ export const deadHeadShare = (kind: PumpKindRow, voltsShare: number): number =>
 export const slipShare = (kind: PumpKindRow, viscosityShare: number): number =>
 	viscosityShare ** kind.headByViscosity;
 
-/** Flow at a pressure difference on the rated line, m³/s; 0 from the dead head up. */
-export const flowAtRiseM3s = (curve: PumpCurve, risePa: number): number =>
-	Math.max(0, curve.freeFlowM3s * (1 - risePa / curve.deadHeadPa));
-
 /**
  * Running current as a share of the rated one. A small pump's hydraulic power is a few per cent of
  * its electric, so that pressure hardly shows: 120 L/h at 30 kPa are 1 W of 22 W.

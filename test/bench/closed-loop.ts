@@ -59,7 +59,7 @@ export async function timeClosedLoop(root: string): Promise<Loop> {
 	const tickUs = 1e5 / value;
 	const whole = (number: number) => Math.round(number).toLocaleString("en");
 	const shown =
-		`${whole(value)} times real time (${ROUNDS} runs of ${(simulatedSeconds / 3_600).toFixed(1)} h, ` +
+		`${whole(value)} times real time (${ROUNDS} × ${(simulatedSeconds / 3_600).toFixed(1)} h, ` +
 		`${whole(Math.min(...factors))} to ${whole(Math.max(...factors))})`;
 	const figure = { what: "closed loop", shown, goal: whole(GOAL), met: value >= GOAL };
 	const line = ([name, share]: readonly [string, number]) => [

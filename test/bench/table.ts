@@ -1,4 +1,5 @@
-// What the benchmarks print: columns, figures with their goals, medians. Imports nothing.
+// What the benchmarks print: columns of figures with their goals, and the medians that they show.
+// Imports nothing.
 
 export interface Figure {
 	readonly what: string;

@@ -60,7 +60,7 @@ describe("the tube leaves the fuel", () => {
 		expect(flowLph(model)).toBeLessThan(2);
 	});
 
-	it("at sea and low in the tank it sucks air in a part of each roll, and in none when full", () => {
+	it("at sea and low in the tank it sucks air for a part of each roll, never when full", () => {
 		const sea = { rollDeg: 12, periodS: 5 };
 		const airShare = (fuelLitres: number) => {
 			const model = modelOf({ fuelLitres }, { sea });
@@ -250,7 +250,7 @@ describe("the supply", () => {
 });
 
 describe("sensors", () => {
-	it("a turbine turns on air and stands at a trickle, a displacement meter hardly turns on air", () => {
+	it("a turbine turns on air, a displacement meter hardly does", () => {
 		const rig = exampleRig();
 		const turbine = { ...rig, meter: { ...rig.meter, kind: "turbine" as const } };
 		const onAir = [rig, turbine].map((kind) => {

@@ -1,0 +1,63 @@
+// `lees size`: what a rig will do before anybody builds it. Account or JSON on standard output, the
+// plot into a new file, progress on a terminal's standard error, complaints there too.
+
+import { writeFileSync } from "node:fs";
+import pc from "picocolors";
+import { InputError } from "../../firmware/config/input-error.ts";
+import { readInputFile } from "../../firmware/config/input-file.ts";
+import { readRig } from "../../firmware/config/rig.ts";
+import type { Mark } from "../report/bench-account.ts";
+import { sizeAccount } from "../report/size-account.ts";
+import { sizePlot } from "../report/size-plot.ts";
+import { sizeRig } from "../sizing/size-rig.ts";
+import { EXIT } from "./exit.ts";
+
+export interface SizeCommandOptions {
+	readonly json?: boolean;
+	readonly plot?: string;
+	readonly seed: number;
+	readonly draws: number;
+}
+
+/** @returns the exit status; warnings are no failure @throws InputError */
+export function size(rigFile: string, options: SizeCommandOptions): number {
+	const rig = readRig(readInputFile(rigFile), rigFile);
+	const { seed, draws } = options;
+	const sizing = sizeRig(rig, { seed, draws, progress: tell });
+	tellDone();
+	if (options.plot !== undefined) writePlot(options.plot, sizePlot(rig, sizing));
+	if (options.json === true) {
+		process.stdout.write(`${JSON.stringify(sizing.result, null, 2)}\n`);
+	} else {
+		for (const { mark, text } of sizeAccount(sizing.result)) {
+			process.stdout.write(`${paint(mark, text)}\n`);
+		}
+	}
+	return EXIT.good;
+}
+
+function paint(mark: Mark, text: string): string {
+	if (mark === "title" || mark === "heading") return pc.bold(text);
+	return mark === "trip" ? pc.red(text) : text;
+}
+
+const ERASE_LINE = "\r\u001b[K";
+
+function tell(tank: string, celsius: number): void {
+	if (process.stderr.isTTY) process.stderr.write(`${ERASE_LINE}tank ${tank} at ${celsius} °C`);
+}
+
+function tellDone(): void {
+	if (process.stderr.isTTY) process.stderr.write(ERASE_LINE);
+}
+
+function writePlot(file: string, svg: string): void {
+	try {
+		// Nothing that is there is overwritten: it may be the rig file itself.
+		writeFileSync(file, svg, { flag: "wx" });
+	} catch (error) {
+		const code = error instanceof Error && "code" in error ? String(error.code) : String(error);
+		const found = code === "EEXIST" ? "a file that is there already" : code;
+		throw new InputError([{ file, found, allowed: "a new file in a folder that is there" }]);
+	}
+}
