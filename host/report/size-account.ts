@@ -12,8 +12,8 @@ const LABEL = 34;
 const COLUMN = 23;
 
 const NO_CURE =
-	"None of the cures tried is enough: hose and tube of up to 16 mm, a pump as low as the tank's " +
-	"top. It takes another pump, or warmer fuel.";
+	"None of the cures tried is enough: hose and tube of up to 16 mm, a pump as low as the " +
+	"deepest tank's top. It takes another pump, or warmer fuel.";
 
 const plain = (text: string): Marked => ({ mark: "plain", text });
 const heading = (text: string): Marked => ({ mark: "heading", text });

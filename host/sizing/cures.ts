@@ -76,9 +76,10 @@ function withTubeLength(rig: Rig, lengthMm: number): Rig {
 	return { ...rig, tube: { ...rig.tube, lengthMm }, pump: { ...rig.pump, heightMm } };
 }
 
-/** Down to a tube that just reaches from the tank's top to its floor. */
-function shorterTubes({ rig, tank }: Trouble): number[] {
-	const least = tank.depthMm - rig.tube.clearanceMm;
+/** Down to a tube that just reaches from the deepest tank's top to its floor: one serves all. */
+function shorterTubes({ rig }: Trouble): number[] {
+	const deepest = Math.max(...rig.tanks.map(({ depthMm }) => depthMm));
+	const least = deepest - rig.tube.clearanceMm;
 	const lengths: number[] = [];
 	for (let mm = rig.tube.lengthMm - TUBE_STEP_MM; mm >= least; mm -= TUBE_STEP_MM) {
 		lengths.push(mm);

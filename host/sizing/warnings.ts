@@ -107,7 +107,7 @@ function findingsOf(rig: Rig, { asked, worked, sized }: Told): Finding[] {
 	}
 	const { dryRunSecondsMax } = rig.pump;
 	if (figures.primingSeconds > dryRunSecondsMax) {
-		const seconds = figures.primingSeconds.toFixed(0);
+		const seconds = figures.primingSeconds.toFixed(1);
 		found.push({
 			code: "priming-long",
 			say: (tanks) =>
