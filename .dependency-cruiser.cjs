@@ -5,7 +5,7 @@
 const PUBLIC = [
 	"^firmware/(config|board|log|link)/",
 	"^firmware/(controller|main|totals|calibration|boot-clock)",
-	"^firmware/cycle/(orders|trips|advance|setpoints)",
+	"^firmware/cycle/(orders|trips|holds|coverage|effects|advance|setpoints)",
 ];
 /** What a browser runs as well as a computer aboard: no file, no thread, no line. */
 const PURE = [

@@ -1,4 +1,5 @@
-// `npm run docs`: writes the generated tables of README and DEVELOPERS.md anew from the built code.
+// `npm run docs`: writes the generated tables of README and DEVELOPERS.md, and the page of the
+// hazard analysis, anew from the built code.
 
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
@@ -6,6 +7,9 @@ import { build, root } from "./prepare.mjs";
 
 build();
 const { setpointTable, tripTable, withSection } = await import("../.build/host/report/tables.js");
+const { readHazards } = await import("../.build/host/report/hazards.js");
+const { hazardPage } = await import("../.build/host/report/hazard-page.js");
+const { coverageRows } = await import("../.build/firmware/cycle/coverage.js");
 
 const rewrite = (file, name, text) => {
 	const path = join(root, file);
@@ -13,3 +17,8 @@ const rewrite = (file, name, text) => {
 };
 rewrite("README.md", "trips", tripTable());
 rewrite("DEVELOPERS.md", "setpoints", setpointTable());
+
+const source = "hardware/hazards.yaml";
+const file = readHazards(readFileSync(join(root, source), "utf8"), source);
+const page = hazardPage({ file, coverage: coverageRows, undetected: [] });
+writeFileSync(join(root, "hardware/HAZARDS.md"), page);

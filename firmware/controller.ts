@@ -9,19 +9,27 @@
 import { ALL_OFF, type Outputs, type Readings } from "./board/port.ts";
 import type { PinMap } from "./config/pins.ts";
 import type { Rig } from "./config/rig.ts";
-import { advance, type CycleState, cycleAtBoot, stateName } from "./cycle/advance.ts";
+import { advance, type CycleState, cycleAtBoot, isAtWork, stateName } from "./cycle/advance.ts";
+import { type Arming, ASKS_BEFORE_MS, attendanceGap, lapseOf } from "./cycle/arming.ts";
 import { contextAfter } from "./cycle/context.ts";
+import { coverageGaps } from "./cycle/coverage.ts";
 import type { CycleEvent } from "./cycle/events.ts";
-import { type Command, permitBlockers } from "./cycle/orders.ts";
+import { type Command, type Order, permitBlockers } from "./cycle/orders.ts";
 import { createStatechart } from "./cycle/statechart.ts";
 import { type LogState, takeIn, type Waiting } from "./intake.ts";
 import { type InterlockMemory, interlock } from "./interlock.ts";
 import type { LogRecord } from "./log/record.ts";
 import { type Recovery, recover } from "./log/recovery.ts";
 import { Writer, writeTold } from "./log/writer.ts";
-import { type FindingsState, find, findingsAtBoot } from "./sense/findings.ts";
+import {
+	type FindingsState,
+	find,
+	findingsAtBoot,
+	isFound,
+	planFindings,
+} from "./sense/findings.ts";
 import type { Moment } from "./sense/quantity.ts";
-import { type SenseState, sense, senseAtBoot } from "./sense/sense.ts";
+import { planSense, type SenseState, sense, senseAtBoot } from "./sense/sense.ts";
 import type { Sensed } from "./sense/sensed.ts";
 import { addTally, addTick, isSameTally, litres, type Tally, type Totals } from "./totals.ts";
 
@@ -33,8 +41,6 @@ export interface TickInputs {
 	readonly commands: readonly Command[];
 	/** The commissioning steps that the covered hazards need have passed. */
 	readonly commissioned: boolean;
-	/** A person armed the unattended plan at the rig, and nothing has ended that since. */
-	readonly armed: boolean;
 	readonly log: LogState;
 }
 
@@ -46,6 +52,10 @@ export interface ControllerState {
 	readonly findings: FindingsState;
 	readonly waiting: readonly Waiting[];
 	readonly cycle: CycleState;
+	/** How the unattended plan was armed at the rig; null while it is not. */
+	readonly arming: Arming | null;
+	/** When somebody at the box last pressed its button, or ordered something. */
+	readonly confirmedMs: number;
 	readonly interlock: InterlockMemory;
 	readonly totals: Totals;
 	readonly logFailed: boolean;
@@ -75,6 +85,9 @@ export interface Controller {
 export const STAGES = { sense, find, takeIn, advance, interlock, addTick };
 
 const SAMPLE_MS = 1_000;
+/** How often the horn asks, and for how long it then sounds, ms. */
+const ASK_EVERY_MS = 5_000;
+const TICK_MS = 100;
 const UNORDERED_MS = 10_000;
 /**
  * After a gap as long as this the dead-man may have let go, and the next edges would start the pump
@@ -84,6 +97,9 @@ const GAP_MS = 500;
 
 export function createController(rig: Rig, pins: PinMap, stages = STAGES): Controller {
 	const chart = createStatechart(rig);
+	const plan = planFindings(rig);
+	const sensing = planSense(rig, pins);
+	const gaps = coverageGaps(rig);
 	const { setpoints } = rig;
 
 	function tick(before: ControllerState, inputs: TickInputs): TickResult {
@@ -91,17 +107,24 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		const { motorOn } = before;
 		const name = stateName(before.cycle.value);
 		const polishing = name === "polishing";
-		const moment: Moment = { nowMs, elapsedMs: nowMs - before.nowMs, motorOn, polishing };
+		const { order } = before.cycle.context;
+		const moment: Moment = {
+			nowMs,
+			elapsedMs: nowMs - before.nowMs,
+			motorOn,
+			polishing,
+			run: order?.id ?? null,
+			tank: order?.tank,
+			sameTank: true,
+		};
 
 		// What is the world like, and what does that mean?
-		const sensing = stages.sense(rig, pins, before.sense, readings, moment);
-		const { sensed } = sensing;
-		const found = stages.find(setpoints, before.findings, sensed, moment);
+		const { state: sensedState, sensed } = stages.sense(sensing, before.sense, readings, moment);
+		const found = stages.find(plan, before.findings, sensed, moment);
 
 		// What has been pumped since the last tick, and is it enough?
-		const order = before.cycle.context.order;
 		// A welded contact turns the motor without anybody's order: its time counts all the same.
-		const stray = found.state.stray.on ? moment.elapsedMs : 0;
+		const stray = isFound(found.state, "stray") ? moment.elapsedMs : 0;
 		const motorMs = sensed.motorMs + stray;
 		const counted = stages.addTick(before.totals, order?.tank, motorMs, sensed.pulses);
 		const events: CycleEvent[] = found.events;
@@ -113,19 +136,32 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			events.push({ type: "tick-gap", atMs: before.nowMs, ms: moment.elapsedMs });
 		}
 		const logFailed = log.failed || log.ageMs > setpoints.recordPatienceMs;
-		if (logFailed && !before.logFailed) events.push({ type: "log-failed", atMs: nowMs });
+		if (logFailed && !before.logFailed) {
+			events.push({ type: "trouble", atMs: nowMs, code: "log-failed" });
+		}
 
 		// What does anybody want? Wishes wait for their records; stops do not.
-		const { commissioned, armed } = inputs;
-		const permits = { commissioned, armed, logFailed };
+		const lapse =
+			before.arming === null
+				? null
+				: lapseOf(before.arming, (finding) => isFound(found.state, finding), rig, nowMs);
+		let arming = lapse === null ? before.arming : null;
+		const pressed = found.button !== null;
+		const confirmedMs = pressed ? nowMs : before.confirmedMs;
+		const attended = order?.attended ?? true;
+		const permits = { commissioned: inputs.commissioned, arming, logFailed, attended, gaps };
 		const reasons = order === null ? [] : permitBlockers(order, permits);
+		if (order?.attended === true && isAtWork(before.cycle)) {
+			const gone = attendanceGap(confirmedMs, rig, nowMs);
+			if (gone !== null) reasons.push(gone);
+		}
 		if (reasons.length > 0) events.push({ type: "permits-lost", atMs: nowMs, reasons });
-		const intake = stages.takeIn(rig, {
+		const intake = stages.takeIn(plan, {
 			nowMs,
 			state: name,
 			waiting: before.waiting,
 			commands: inputs.commands,
-			buttonPressed: found.buttonPressed,
+			button: found.button,
 			log,
 			sensed,
 			findings: found.state,
@@ -137,7 +173,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		let { cycle, told } = stages.advance(chart, before.cycle, all, nowMs);
 		const verdict = stages.interlock(cycle.demand.k1, sensed, before.interlock);
 		if (verdict.veto !== undefined) {
-			const veto: CycleEvent = { type: "veto", atMs: nowMs, ...verdict.veto };
+			const veto: CycleEvent = { type: "alarm", atMs: nowMs, ...verdict.veto };
 			const tripped = stages.advance(chart, cycle, [veto], nowMs);
 			cycle = tripped.cycle;
 			told = [...told, ...tripped.told];
@@ -147,6 +183,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		const sampleDue = motorOn && nowMs >= before.sampleDueMs;
 		const writer = new Writer(before.boot, before.nextSeq, nowMs);
 		for (const { body, wish } of intake.bodies) writer.write(body, wish);
+		if (lapse !== null) writer.write({ kind: "disarmed", why: lapse });
 		const totals = writeTold(writer, told, counted);
 		if (sampleDue) writer.write(sampleOf(sensed, totals));
 		const { unordered } = totals;
@@ -156,6 +193,13 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 
 		// Outputs last. The beat changes only here, after everything above has come to its end.
 		const { horn, lamp } = cycle.demand;
+		if (intake.armed) arming = { atMs: nowMs, tank: null };
+		arming = boundTo(arming, cycle.context.order);
+		const taken = cycle.context.order !== null && order === null;
+		const isAsking =
+			cycle.context.order?.attended === true &&
+			isAtWork(cycle) &&
+			attendanceGap(confirmedMs, rig, nowMs + ASKS_BEFORE_MS) !== null;
 		const k1 = verdict.allow && cycle.demand.k1;
 		const beat = cycle.demand.beat ? !before.beat : before.beat;
 		const tripped = cycle.context.trips.length > 0;
@@ -163,10 +207,12 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			nowMs,
 			boot: before.boot,
 			nextSeq: before.nextSeq + writer.records.length,
-			sense: sensing.state,
+			sense: sensedState,
 			findings: found.state,
 			waiting: writer.waiting.length > 0 ? [...intake.waiting, ...writer.waiting] : intake.waiting,
 			cycle,
+			arming,
+			confirmedMs: taken ? nowMs : confirmedMs,
 			interlock: verdict.memory,
 			totals,
 			logFailed,
@@ -181,7 +227,10 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			"dead-man-beat": beat,
 			"lamp-pump": lamp,
 			"lamp-trip": tripped,
-			horn,
+			// One tick of horn says: armed. One in ten asks who attends whether he is still there.
+			horn: horn || intake.armed || (isAsking && nowMs % ASK_EVERY_MS < TICK_MS),
+			"probe-plus": sensedState.probe.plus,
+			"probe-minus": !sensedState.probe.plus,
 		};
 		return { state, outputs, records: writer.records };
 	}
@@ -208,9 +257,11 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			boot: recovery.boot,
 			nextSeq: recovery.nextSeq + writer.records.length,
 			sense: senseAtBoot(nowMs),
-			findings: findingsAtBoot,
+			findings: findingsAtBoot(plan),
 			waiting: [],
 			cycle,
+			arming: null,
+			confirmedMs: nowMs,
 			interlock: { holding: false },
 			totals,
 			logFailed: false,
@@ -225,6 +276,12 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 	}
 
 	return { boot, tick };
+}
+
+/** The first unattended order binds the arming to its tank. */
+function boundTo(arming: Arming | null, order: Order | null): Arming | null {
+	if (arming === null || arming.tank !== null) return arming;
+	return order === null || order.attended ? arming : { ...arming, tank: order.tank };
 }
 
 function sampleOf({ flowLph, vacuumKpa, supplyVolts, motorAmps }: Sensed, totals: Totals) {

@@ -2,13 +2,13 @@
 // pump on is written down first and waits here until its record is durable; a stop goes straight
 // through. Pure.
 
-import type { Rig } from "./config/rig.ts";
+import { armingBlockers } from "./cycle/arming.ts";
 import type { StateName } from "./cycle/effects.ts";
 import type { CycleEvent, Present } from "./cycle/events.ts";
 import { type Command, type Order, orderFrom, refusals } from "./cycle/orders.ts";
 import type { Place } from "./cycle/trips.ts";
 import type { RecordBody } from "./log/record.ts";
-import type { FindingsState } from "./sense/findings.ts";
+import type { FindingsPlan, FindingsState, Found } from "./sense/findings.ts";
 import { type Permits, presentOf } from "./sense/present.ts";
 import type { Sensed } from "./sense/sensed.ts";
 
@@ -43,6 +43,8 @@ export interface Intake {
 	readonly events: readonly CycleEvent[];
 	readonly waiting: readonly Waiting[];
 	readonly bodies: ReadonlyArray<Entry>;
+	/** Somebody at the box has armed the plan just now. */
+	readonly armed: boolean;
 }
 
 /** A record to be written, and what waits for it. */
@@ -57,7 +59,7 @@ export interface IntakeInputs {
 	readonly state: StateName;
 	readonly waiting: readonly Waiting[];
 	readonly commands: readonly Command[];
-	readonly buttonPressed: boolean;
+	readonly button: Found["button"];
 	readonly log: LogState;
 	/** The conditions of this tick, for whatever asks to start the pump. */
 	readonly sensed: Sensed;
@@ -65,19 +67,20 @@ export interface IntakeInputs {
 	readonly permits: Permits;
 }
 
-const NOTHING: Intake = { events: [], waiting: [], bodies: [] };
+const NOTHING: Intake = { events: [], waiting: [], bodies: [], armed: false };
 
-export function takeIn(rig: Rig, inputs: IntakeInputs): Intake {
-	const { waiting, commands, buttonPressed } = inputs;
+export function takeIn(plan: FindingsPlan, inputs: IntakeInputs): Intake {
+	const { waiting, commands, button } = inputs;
 	// Most ticks: nobody asks and nothing waits.
-	if (waiting.length === 0 && commands.length === 0 && !buttonPressed) return NOTHING;
-	return takeInAll(rig, inputs);
+	if (waiting.length === 0 && commands.length === 0 && button === null) return NOTHING;
+	return takeInAll(plan, inputs);
 }
 
-function takeInAll(rig: Rig, inputs: IntakeInputs): Intake {
+function takeInAll(plan: FindingsPlan, inputs: IntakeInputs): Intake {
+	const { rig } = plan;
 	const { nowMs, state, commands, log } = inputs;
 	const patienceMs = rig.setpoints.recordPatienceMs;
-	const present = () => presentOf(inputs.sensed, inputs.findings, inputs.permits);
+	const present = () => presentOf(plan, inputs.sensed, inputs.findings, inputs.permits);
 	const events: CycleEvent[] = [];
 	const bodies: Entry[] = [];
 	let waiting = inputs.waiting;
@@ -117,7 +120,10 @@ function takeInAll(rig: Rig, inputs: IntakeInputs): Intake {
 				break;
 		}
 	}
-	if (inputs.buttonPressed) acknowledge(BOX_BUTTON, "box");
+	const armed = inputs.button === "held" && arm(bodies, state, present());
+	// While an attended order is at work a press says that somebody is there, and no more.
+	const isShort = inputs.button === "pressed" && (state === "idle" || !inputs.permits.attended);
+	if (isShort || (inputs.button !== null && state === "tripped")) acknowledge(BOX_BUTTON, "box");
 
 	// A wish whose record takes too long is given up: nobody expects it any more.
 	if (waiting.some(({ sinceMs }) => nowMs - sinceMs > patienceMs)) {
@@ -133,7 +139,16 @@ function takeInAll(rig: Rig, inputs: IntakeInputs): Intake {
 		}
 		waiting = waiting.filter(({ seq }) => seq > log.durableSeq);
 	}
-	return { events, waiting, bodies };
+	return { events, waiting, bodies, armed };
+}
+
+/** The set-up check of somebody who holds the button: at rest only. */
+function arm(bodies: Entry[], state: StateName, present: Present): boolean {
+	const isAtRest = state === "idle" || state === "tripped";
+	const reasons = isAtRest ? armingBlockers(present) : [`the controller is ${state}`];
+	if (reasons.length > 0) bodies.push({ body: { kind: "arming-refused", reasons } });
+	else bodies.push({ body: { kind: "armed", by: BOX_BUTTON } });
+	return reasons.length === 0;
 }
 
 /** Names the box's own button where a command has its id. */

@@ -56,9 +56,8 @@ export function runController({ rig, pins, board, store, clock }: ControlParts):
 			nowMs,
 			readings: board.read(nowMs),
 			commands: decisions.take(),
-			// Neither is to be had yet: commissioning and arming at the box come with their steps.
+			// Not to be had yet: commissioning comes with its steps.
 			commissioned: false,
-			armed: false,
 			log: store.state(),
 		};
 		const before = state;
@@ -124,6 +123,8 @@ function statusOf(
 			.slice(0, 5)
 			.map(({ code, cause }) => ({ code, cause: cause.slice(0, 60) })),
 		pumpDemanded: outputs["pump-demand"],
+		armed: state.arming && { tank: state.arming.tank },
+		heldFor: stateName(value) === "held" ? [...context.heldFor] : [],
 		order: order && { id: order.id, tank: order.tank, goalLitres: order.goalLitres },
 		run: state.totals.run,
 		pulsesPerLitre: rig.meter.pulsesPerLitre,

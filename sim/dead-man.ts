@@ -1,5 +1,6 @@
 // The dead-man circuit that holds contact K2: a diode charge pump fed by the beat's edges, a
 // reservoir with a bleed, and a comparator. Charge sharing per rising edge and exponential decay.
+// Behind the comparator a one-shot run timer: edges without end do not hold K2 without end.
 // Values are the design's own; the circuit simulation of the same netlist is what they are held to.
 //
 //   beat --|C1|--+--D--+--- reservoir ---> comparator ---> K2
@@ -27,6 +28,16 @@ export const DEAD_MAN: DeadManParts = {
 	openVolts: 1.9,
 };
 
+/**
+ * The run timer's time, s: longer than any pump may run in one go (the rig file allows 235 min), so
+ * that it opens K2 only where edges come that no controller stands behind.
+ */
+const RUN_S_MAX = 4 * 3600;
+/** A forged beat changes level so often, s. */
+const FORGED_S = 0.1;
+/** Sums of steps fall short of it by rounding. */
+const ROUNDING_S = 1e-9;
+
 /** Rise of the reservoir at one rising edge, V: C1 shares its swing with C2. */
 export function edgeRiseVolts(parts: DeadManParts, reservoirVolts: number): number {
 	const { driveVolts, diodeVolts, c1Farad, c2Farad } = parts;
@@ -38,6 +49,11 @@ export class DeadMan {
 	private volts = 0;
 	private level = false;
 	private closed = false;
+	/** How long the comparator has held, s; 0 as soon as it lets go. */
+	private heldS = 0;
+	private forgedS = 0;
+	/** The pin makes edges of its own, whatever is written to it. */
+	forging = false;
 	private readonly parts: DeadManParts;
 	/** Share of its voltage that the reservoir keeps over a step. */
 	private keeps = 1;
@@ -51,13 +67,17 @@ export class DeadMan {
 		return this.volts;
 	}
 
-	/** Whether the comparator holds K2's coil, the stop button in series with it left aside. */
+	/** Whether comparator and run timer hold K2's coil; what is in series with it is left aside. */
 	get holds(): boolean {
-		return this.closed;
+		return this.closed && this.heldS < RUN_S_MAX - ROUNDING_S;
 	}
 
 	/** The beat pin's level from now on. */
 	drive(level: boolean): void {
+		if (!this.forging) this.take(level);
+	}
+
+	private take(level: boolean): void {
 		if (level && !this.level) this.volts += edgeRiseVolts(this.parts, this.volts);
 		this.level = level;
 		this.compare();
@@ -70,6 +90,15 @@ export class DeadMan {
 		}
 		this.volts *= this.keeps;
 		this.compare();
+		this.heldS = this.closed ? this.heldS + dtS : 0;
+		if (this.forging) this.forge(dtS);
+	}
+
+	private forge(dtS: number): void {
+		this.forgedS += dtS;
+		if (this.forgedS < FORGED_S - ROUNDING_S) return;
+		this.forgedS = 0;
+		this.take(!this.level);
 	}
 
 	private compare(): void {

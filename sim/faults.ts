@@ -1,8 +1,10 @@
 // The faults that the model can have, one row each: what breaks, how large it may be, which trips
 // must answer, and which of the bench's invariants it suspends or relaxes, with the reason. A
-// scenario gives each its onset, sudden or slow, and its end. Never happens here: two boards.
+// scenario gives each its onset, sudden or slow, and its end. What can be wrong with a sensor's wire
+// is in sensor-faults.ts. Never happens here: two boards.
 
 import type { TripCode } from "../firmware/cycle/trips.ts";
+import { type SensorFault, sensorFaultRows } from "./sensor-faults.ts";
 
 /** What must hold in every run, whatever is broken, unless a row says otherwise. */
 export const invariants = [
@@ -39,15 +41,18 @@ export interface FaultRow {
 
 const SPILLS = { "no spill": "fuel runs out until somebody comes: no sensor here sees it" };
 
-export const faultRows = {
+const worldRows = {
 	"tube-lifted": {
 		what: "the tube's end is out of the fuel: air comes",
 		trips: ["dry-run", "prime-failed"],
 	},
+	"tube-unseated": {
+		what: "the tube's head is off the filler, and its end out of the fuel",
+		trips: ["tube-out"],
+	},
 	"tube-blocked": {
 		what: "the tube stands against a wall or in sludge",
-		trips: [],
-		unseen: "vacuum is logged and not yet judged",
+		trips: ["suction-blocked", "restriction-high", "dry-run", "prime-failed"],
 	},
 	"air-leak": {
 		what: "a joint on the suction side lets air in",
@@ -70,34 +75,25 @@ export const faultRows = {
 	},
 	"return-out": {
 		what: "the return has fallen out of the filler",
-		trips: [],
-		unseen: "no seat switch, tray or level is fitted",
-		relaxes: SPILLS,
+		trips: ["return-out", "wrong-tank"],
 	},
 	"return-in-wrong-tank": {
 		what: "the return hangs in another tank",
-		trips: [],
-		unseen: "no level is fitted",
-		relaxes: {
-			...SPILLS,
-			"destination below its ullage": "the other tank fills up: no level is fitted",
-		},
+		trips: ["wrong-tank", "destination-full"],
 	},
 	"return-shut": {
 		what: "the return is shut or pinched",
-		trips: ["dry-run", "prime-failed"],
+		trips: ["discharge-blocked", "no-current", "dry-run", "prime-failed"],
 	},
 	"hose-off": {
-		what: "a hose on the pressure side is off, or weeps",
+		what: "a hose on the pressure side is off, or weeps, over the tray",
 		size: { unit: "% of the flow", min: 1, usual: 100, max: 100 },
-		trips: [],
-		unseen: "no tray sensor is fitted",
-		relaxes: SPILLS,
+		trips: ["leak", "wrong-tank"],
+		relaxes: { "no spill": "what the hose holds, and a weep too small for the tray's sensor" },
 	},
 	siphon: {
 		what: "the return ends low and its anti-siphon hole is blocked",
-		trips: [],
-		unseen: "no seat switch or level is fitted; pulses without a run are counted",
+		trips: ["flow-when-stopped"],
 		relaxes: {
 			...SPILLS,
 			"destination below its ullage": "fuel runs with the pump off",
@@ -105,18 +101,17 @@ export const faultRows = {
 	},
 	"vent-shut": {
 		what: "the vents of both tanks are blocked",
-		trips: [],
-		unseen: "only a transfer changes the pressure over the fuel",
+		trips: ["tank-vent-blocked", "discharge-blocked", "suction-blocked", "restriction-high"],
 	},
 	"element-plugs": {
 		what: "growth plugs the element at once",
 		size: { unit: "times its resistance", min: 2, usual: 60, max: 200, none: 1 },
-		trips: ["dry-run", "prime-failed"],
+		trips: ["suction-blocked", "restriction-high", "dry-run", "prime-failed"],
 	},
 	"cold-snap": {
 		what: "the fuel is suddenly below its cloud point: wax",
 		size: { unit: "K below the cloud point", min: 1, usual: 6, max: 12, atOnce: true },
-		trips: ["dry-run", "prime-failed", "time-limit"],
+		trips: ["too-cold", "suction-blocked", "restriction-high", "dry-run", "prime-failed"],
 	},
 	"pump-worn": {
 		what: "the pump has worn",
@@ -125,77 +120,54 @@ export const faultRows = {
 	},
 	"pump-seized": {
 		what: "the pump does not turn",
-		trips: ["prime-failed", "dry-run"],
+		trips: ["overcurrent", "no-current", "prime-failed", "dry-run", "supply-low"],
 	},
 	"motor-wire-off": {
 		what: "the motor's wire is off",
-		trips: ["prime-failed", "dry-run"],
+		trips: ["no-current", "prime-failed", "dry-run"],
+	},
+	"motor-hot": {
+		what: "the motor's cooling is blocked",
+		size: { unit: "K more in a run without end", min: 20, usual: 120, max: 200 },
+		trips: ["motor-hot"],
 	},
 	"k1-welded": { what: "contact K1 stays closed", trips: ["relay-stuck"] },
 	"k2-welded": { what: "contact K2 stays closed", trips: ["relay-stuck"] },
 	"battery-weak": {
 		what: "the battery has become weak",
-		size: { unit: "Ω more", min: 0.1, usual: 0.8, max: 2 },
-		trips: [],
-		unseen: "supply volts are logged and not yet judged",
-		relaxes: { "supply above its floor": "nothing stops the pump for it yet" },
+		size: { unit: "Ω more", min: 0.1, usual: 1.4, max: 2 },
+		trips: ["supply-low"],
+		relaxes: { "supply above its floor": "it sags at the start, before anything can see it" },
 	},
 	"charger-overvoltage": {
 		what: "the charger does not stop at its voltage",
 		size: { unit: "V", min: 15, usual: 16.5, max: 32, none: 14.4 },
-		trips: [],
-		unseen: "supply volts are logged and not yet judged",
+		trips: ["supply-high"],
 	},
-	"probe-wire-cut": { what: "the water probe's wire is cut", trips: ["sensor-fault"] },
-	"probe-wire-shorted": { what: "the water probe's wire is shorted", trips: ["sensor-fault"] },
 	"probe-fouled": {
 		what: "the water probe is coated with fuel and film: it reads dry",
 		trips: [],
 		unseen: "dangerous undetected: covered by the wet proof test",
 		relaxes: { "no free water past the bowl": "the probe does not see it" },
 	},
-	"stop-wire-cut": { what: "the stop loop's sensing wire is cut", trips: ["sensor-fault"] },
 	"stop-button-struck": {
 		what: "something falls against the stop button",
 		trips: ["stop-button"],
 	},
-	"vacuum-stuck": {
-		what: "the vacuum transducer says for ever what it says now",
-		trips: [],
-		unseen: "vacuum is logged and not yet judged",
-	},
-	"vacuum-drifts": {
-		what: "the vacuum transducer's zero has moved",
-		size: { unit: "kPa", min: -20, usual: 8, max: 20 },
-		trips: [],
-		unseen: "vacuum is logged and not yet judged",
-	},
-	"vacuum-noisy": {
-		what: "the vacuum transducer's wire picks up noise",
-		size: { unit: "kPa", min: 1, usual: 6, max: 20 },
-		trips: [],
-		unseen: "vacuum is logged and not yet judged",
-	},
-	"meter-stands-still": {
-		what: "the flow meter gives no pulses",
-		trips: ["dry-run", "prime-failed"],
-		relaxes: { "litres as pumped": "no pulses, no litres" },
-	},
-	"meter-drifts": {
-		what: "the flow meter gives another number of pulses a litre",
-		size: { unit: "%", min: -30, usual: -12, max: 30 },
-		trips: [],
-		unseen: "nothing else measures the flow yet",
-		relaxes: { "litres as pumped": "they are wrong by as much" },
-	},
-	"tray-sensor-dead": {
-		what: "the tray's leak sensor says dry for ever",
-		trips: [],
-		unseen: "dangerous undetected: covered by its proof test with fuel",
+	"converter-silent": {
+		what: "the converter's plug is off: nothing answers at its address",
+		trips: ["sensor-fault"],
 	},
 	"board-stops-answering": {
 		what: "the board hangs: no report, no write",
 		trips: ["board-lost"],
+	},
+	"beat-forged": {
+		what: "a byte went wrong on the line: the beat's pin makes edges by itself, for ever",
+		trips: ["beat-forged", "board-lost"],
+		relaxes: {
+			"pump off after a dead controller": "the dead-man sees edges: only the run timer is left",
+		},
 	},
 	"log-fails": { what: "the record store reports a failure", trips: ["log-failed"] },
 	"controller-restarts": {
@@ -210,7 +182,9 @@ export const faultRows = {
 	},
 } as const satisfies Record<string, FaultRow>;
 
-export type Fault = keyof typeof faultRows;
+export type Fault = keyof typeof worldRows | SensorFault;
+
+export const faultRows: Readonly<Record<Fault, FaultRow>> = { ...worldRows, ...sensorFaultRows };
 
 export const faults = Object.keys(faultRows) as Fault[];
 
@@ -223,7 +197,7 @@ export interface Ailment {
 
 /** Size at a time, in the fault's own unit; 0 for one without a size. */
 export function sizeAt(fault: Fault, { size, sinceS, overS }: Ailment, atS: number): number {
-	const row: FaultRow = faultRows[fault];
+	const row = faultRows[fault];
 	const none = row.size?.none ?? 0;
 	const grown = overS <= 0 ? 1 : Math.min(1, (atS - sinceS) / overS);
 	return none + (size - none) * grown;
@@ -231,6 +205,6 @@ export function sizeAt(fault: Fault, { size, sinceS, overS }: Ailment, atS: numb
 
 /** The size that a fault has where nobody says. */
 export function usualSize(fault: Fault): number {
-	const row: FaultRow = faultRows[fault];
+	const row = faultRows[fault];
 	return row.size?.usual ?? 0;
 }

@@ -79,6 +79,8 @@ export class FuelPath {
 	/** Vacuum at the pump's inlet, and pressure at its outlet, kPa. */
 	vacuumKpa = 0;
 	dischargeKpa = 0;
+	/** Of what was spilled, that which ran into the tray, L. */
+	trayLitres = 0;
 	/** Share of air in what the pump moves, and of its dead head that it works against. */
 	pumpAirShare = 0;
 	headShare = 0;
@@ -165,6 +167,11 @@ export class FuelPath {
 			stores.set(name, masses);
 		}
 		return stores;
+	}
+
+	/** Vacuum between bowl and element, kPa: the element's drop above the pump's inlet. */
+	get bowlVacuumKpa(): number {
+		return (this.atmospherePa - this.circuit.bowlPa) / 1e3;
 	}
 
 	/** True while the pump turns on air: bubbles in fuel still wet it. */
@@ -288,6 +295,7 @@ export class FuelPath {
 		if (lost > 0) {
 			moveShare(through, spill, lost);
 			truth.litresSpilled += volume * lost * LITRES;
+			this.trayLitres += volume * mishaps.lostShare * LITRES;
 		}
 		if (returnTank === undefined || lost >= 1) return;
 		returnTank.receive(through, volume * (1 - lost));

@@ -7,7 +7,7 @@ import { kindOf, stallAmps } from "./rig-parts.ts";
 
 /** Time to run up, s; case temperature's rise in a run without end, K, and its time constant, s. */
 const RUN_UP_S = 0.08;
-const RISE_K = 75;
+const RISE_K = 60;
 const HEATING_S = 1_800;
 
 export class Motor {
@@ -19,6 +19,8 @@ export class Motor {
 	caseMaxC: number;
 	onSeconds = 0;
 	seized = false;
+	/** What a blocked cooling adds to the case's rise in a run without end, K. */
+	uncooledK = 0;
 	private readonly kind: PumpKindRow;
 	private readonly runningAmps: number;
 	private readonly stallAmps: number;
@@ -59,7 +61,7 @@ export class Motor {
 	/** The case follows the heat of its current, with the square of it. */
 	warm(airC: number): void {
 		const load = this.amps / this.runningAmps;
-		const target = airC + RISE_K * load * load;
+		const target = airC + (RISE_K + this.uncooledK) * load * load;
 		this.caseC += (target - this.caseC) * this.warming;
 		if (this.caseC > this.caseMaxC) this.caseMaxC = this.caseC;
 	}

@@ -1,9 +1,10 @@
 // The simulated rig: tanks and fuel path, motor and supply, dead-man, sensors, sea and weather,
 // behind named outputs. It owns no clock; whoever steps it does. Steps of 10 to 100 ms give the
-// same answer. Imports of the firmware: types of its config and seam only.
+// same answer. Imports of the firmware: its config, and types of its seam.
 
 import type { Outputs } from "../firmware/board/port.ts";
 import type { Rig } from "../firmware/config/rig.ts";
+import { notFitted } from "../firmware/config/rig-parts.ts";
 import { DeadMan } from "./dead-man.ts";
 import { type Ailment, type Fault, sizeAt, usualSize } from "./faults.ts";
 import { Fuel } from "./fuel.ts";
@@ -12,6 +13,7 @@ import { Motor } from "./motor.ts";
 import { pressureAtAltitudePa } from "./physics/atmosphere.ts";
 import { dieselOf, ratedLiquid } from "./rig-parts.ts";
 import { CALM, Sea, type SeaState } from "./sea.ts";
+import { channelOf, isSensorFault } from "./sensor-faults.ts";
 import { Sensors } from "./sensors.ts";
 import { FREE, FUEL, moveKg, moveShare, WATER_DENSITY_KG_M3 } from "./species.ts";
 import { Supply } from "./supply.ts";
@@ -22,6 +24,8 @@ const COOLING_S = 43_200;
 const DAY_S = 86_400;
 /** What settles, charges and cools is reckoned so often. */
 const SLOW_S = 1;
+/** A charger that does not stop: as many amps as its voltage asks of the battery (invented). */
+const MAD_CHARGER_A = 200;
 /** The tube stands this share of the tank's width off its middle: the low corner. */
 const OFF_MIDDLE = 0.4;
 
@@ -62,11 +66,19 @@ export class RigModel {
 	readonly sea: Sea;
 	readonly sensors: Sensors;
 	readonly deadMan = new DeadMan();
+	/** Input channels that the rig lacks. */
+	readonly notFitted: readonly string[];
 	readonly waterOhm: number;
 	readonly meterErrorPct: number;
 	stopPressed = false;
 	buttonPressed = false;
 	isolatorClosed = true;
+	/** Levels of the pins that the water probe hangs between. */
+	probePlus = false;
+	probeMinus = false;
+	/** An emulated board makes the pins' edges, forged ones too. */
+	emulated = false;
+	pressureSwitchOpen = false;
 	rollRad = 0;
 	elapsedS = 0;
 	/** When water last came up to the probe, s; null while it is below. */
@@ -76,6 +88,8 @@ export class RigModel {
 	private readonly ratedPas: number;
 	/** Something is broken: spares every step a dozen look-ups. */
 	faulty = false;
+	/** Channels whose sensor or wire is broken. */
+	readonly badWires = new Set<string>();
 	private readonly ailments = new Map<Fault, Ailment>();
 	/** Not a number before the pump ever ran: one kind of value, for speed. */
 	private poweredS = Number.NaN;
@@ -83,9 +97,10 @@ export class RigModel {
 	private slowS = 0;
 	private slowAmpSeconds = 0;
 	private returnedM3 = 0;
-	private pressureSwitchOpen = false;
 	private readonly pressureSwitchKpa: number;
 	private readonly freeFlowM3s: number;
+	/** The locked return fitting has its switch, the first pole of it in K2's loop. */
+	private readonly hasSeatSwitch: boolean;
 
 	constructor(rig: Rig, start: WorldStart) {
 		this.start = start;
@@ -93,6 +108,8 @@ export class RigModel {
 		this.ratedPas = ratedLiquid(rig).dynamicPas;
 		this.pressureSwitchKpa = rig.pump.pressureSwitchKpa ?? Number.POSITIVE_INFINITY;
 		this.freeFlowM3s = rig.pump.freeFlowLph / 3.6e6;
+		this.notFitted = notFitted(rig.sensors);
+		this.hasSeatSwitch = rig.sensors.includes("return-seat");
 		this.fuel = new Fuel(dieselOf(rig), rig.fuel.famePct, start.fuelC ?? start.airC);
 		const tanks = new Map(
 			rig.tanks.flatMap((tank) => {
@@ -164,9 +181,13 @@ export class RigModel {
 	/** What the present faults do to path, motor and supply. */
 	private suffer(): void {
 		this.faulty = this.ailments.size > 0;
+		this.badWires.clear();
+		for (const fault of this.ailments.keys()) {
+			if (isSensorFault(fault)) this.badWires.add(channelOf(fault));
+		}
 		const { path, motor, supply } = this;
 		const { mishaps } = path;
-		mishaps.tubeLifted = this.has("tube-lifted");
+		mishaps.tubeLifted = this.has("tube-lifted") || this.has("tube-unseated");
 		mishaps.tubeBlocked = this.has("tube-blocked");
 		// The size is given at 10 kPa of vacuum.
 		mishaps.leakM3sPerPa = this.sizeOf("air-leak") / 3.6e6 / 1e4;
@@ -177,6 +198,8 @@ export class RigModel {
 		mishaps.wornShare = this.has("pump-worn") ? this.sizeOf("pump-worn") / 100 : 1;
 		path.element.plugging = this.has("element-plugs") ? this.sizeOf("element-plugs") : 1;
 		motor.seized = this.has("pump-seized");
+		motor.uncooledK = this.sizeOf("motor-hot");
+		this.deadMan.forging = this.has("beat-forged") && !this.emulated;
 		supply.extraOhm = this.sizeOf("battery-weak");
 		for (const tank of path.tanks.values()) tank.ventShut = this.has("vent-shut");
 		if (this.has("stop-button-struck")) this.stopPressed = true;
@@ -185,15 +208,18 @@ export class RigModel {
 	drive(outputs: Outputs): void {
 		this.demand = outputs["pump-demand"];
 		this.deadMan.drive(outputs["dead-man-beat"]);
+		this.probePlus = outputs["probe-plus"];
+		this.probeMinus = outputs["probe-minus"];
 	}
 
 	get k1Closed(): boolean {
 		return this.demand || this.has("k1-welded");
 	}
 
-	/** The stop button is in series with K2's coil: it needs no computer. */
+	/** Stop button and return's switch are in series with K2's coil: they need no computer. */
 	get k2Closed(): boolean {
-		return (this.deadMan.holds && !this.stopPressed) || this.has("k2-welded");
+		const seated = !this.hasSeatSwitch || !this.has("return-out");
+		return (this.deadMan.holds && !this.stopPressed && seated) || this.has("k2-welded");
 	}
 
 	/** Volts reach the motor. */
@@ -255,7 +281,7 @@ export class RigModel {
 		}
 		path.element.melt(slowS, path.bowl.mixed);
 		const faultVolts = this.has("charger-overvoltage") ? this.sizeOf("charger-overvoltage") : null;
-		const chargerA = faultVolts === null ? (start.chargerAmps ?? 0) : 40;
+		const chargerA = faultVolts === null ? (start.chargerAmps ?? 0) : MAD_CHARGER_A;
 		supply.pass(slowS, this.slowAmpSeconds / slowS, chargerA, faultVolts);
 		this.slowS = 0;
 		this.slowAmpSeconds = 0;

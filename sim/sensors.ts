@@ -20,14 +20,20 @@ const METER = {
 } as const;
 /** A film or an emulsion between the pins leaves so much, Ω: more than any threshold. */
 const FILM_OHM = 2e6;
-/** Spill in the tray that its sensor sees, L; what stands in the way of a level sensor, share. */
+/** Spill in the tray that its sensor sees, L. */
 const TRAY_SEES_LITRES = 0.15;
-const LEVEL_STEP = 0.005;
+/** A damped sender in steps of its resistor: the boat's roll is averaged away, not all of it. */
+const LEVEL = { lagS: 20, step: 0.005 };
 /** Water at rest in a bowl freezes below, °C. */
 const FREEZES_C = 0;
 
+/** What a sender follows in the time of one noise, share. */
+const LEVEL_SHARE = -Math.expm1(-NOISE_EVERY_S / LEVEL.lagS);
+
 export class Sensors {
+	/** Vacuum at the pump's inlet, and between bowl and element. */
 	vacuumKpa = 0;
+	bowlKpa = 0;
 	supplyVolts: number;
 	motorAmps = 0;
 	fuelC: number;
@@ -43,6 +49,11 @@ export class Sensors {
 	private voltsNoise = 0;
 	private ampsNoise = 0;
 	private laggedKpa = 0;
+	private laggedBowlKpa = 0;
+	private readonly hasTap: boolean;
+	/** Depth under tube and return as the senders' floats follow it, share. */
+	private depthFrom: number;
+	private depthTo: number;
 	private dtS = 0;
 	private lagShare = 1;
 	private thermistorShare = 1;
@@ -55,6 +66,10 @@ export class Sensors {
 		this.supplyVolts = model.supply.volts;
 		this.fuelC = model.fuel.celsius;
 		this.caseC = model.motor.caseC;
+		const { tubeTank, returnTank } = model.path;
+		this.depthFrom = tubeTank === undefined ? 0 : tubeTank.dipM / tubeTank.depthM;
+		this.depthTo = returnTank === undefined ? 0 : returnTank.dipM / returnTank.depthM;
+		this.hasTap = rig.sensors.includes("bowl-tap");
 		const random = xoroshiro128plus(seed ^ 0x5e_05);
 		// Even over ±√3: one of standard deviation.
 		this.noise = () => (uniformInt(random, -1_000, 1_000) / 1_000) * Math.sqrt(3);
@@ -68,9 +83,9 @@ export class Sensors {
 		return model.has("probe-fouled") ? FILM_OHM : model.waterOhm;
 	}
 
+	/** Fuel in the tray lifts its float; what runs into the bilge does not. */
 	get trayWet(): boolean {
-		if (this.model.has("tray-sensor-dead")) return false;
-		return this.model.path.truth.litresSpilled > TRAY_SEES_LITRES;
+		return this.model.path.trayLitres > TRAY_SEES_LITRES;
 	}
 
 	get returnSeated(): boolean {
@@ -78,14 +93,17 @@ export class Sensors {
 	}
 
 	get tubeSeated(): boolean {
-		return !this.model.has("tube-lifted");
+		return !this.model.has("tube-unseated");
 	}
 
-	/** Level of a tank as a share of its volume, in the sensor's steps. */
-	levelShare(tank: string): number {
-		const found = this.model.path.tanks.get(tank);
-		if (found === undefined) return 0;
-		return Math.round(found.volumeM3 / found.capacityM3 / LEVEL_STEP) * LEVEL_STEP;
+	/** Depth of the fuel under the tube as a share of the tank's, in the sender's steps. */
+	get levelFrom(): number {
+		return inSteps(this.depthFrom);
+	}
+
+	/** The same under the return. */
+	get levelTo(): number {
+		return inSteps(this.depthTo);
 	}
 
 	step(dtS: number): void {
@@ -101,17 +119,18 @@ export class Sensors {
 			this.vacuumNoise = VACUUM.noiseKpa * this.noise();
 			this.voltsNoise = SUPPLY.noiseVolts * this.noise();
 			this.ampsNoise = SUPPLY.noiseAmps * this.noise();
-			if (model.faulty && model.has("vacuum-noisy")) {
-				this.vacuumNoise += model.sizeOf("vacuum-noisy") * this.noise();
-			}
+			this.followLevels();
 		}
-		this.laggedKpa += (model.path.vacuumKpa - this.laggedKpa) * this.lagShare;
-		if (!model.has("vacuum-stuck")) {
-			const drift = model.sizeOf("vacuum-drifts");
-			const kpa = this.laggedKpa + this.vacuumNoise + drift;
-			this.vacuumKpa = Math.max(-VACUUM.rangeKpa, Math.min(VACUUM.rangeKpa, kpa));
+		const { path, supply } = model;
+		this.laggedKpa += (path.vacuumKpa - this.laggedKpa) * this.lagShare;
+		this.vacuumKpa = inRange(this.laggedKpa + this.vacuumNoise);
+		if (this.hasTap) {
+			this.laggedBowlKpa += (path.bowlVacuumKpa - this.laggedBowlKpa) * this.lagShare;
+			this.bowlKpa = inRange(this.laggedBowlKpa - this.vacuumNoise);
 		}
-		this.supplyVolts = model.supply.volts + this.voltsNoise;
+		// The monitor sits behind fuse and isolator; the computer feeds it.
+		const fed = model.isolatorClosed && !supply.fuseMelted;
+		this.supplyVolts = (fed ? supply.volts : 0) + this.voltsNoise;
 		this.motorAmps = model.motor.amps + this.ampsNoise;
 		this.fuelC += (model.fuel.celsius - this.fuelC) * this.thermistorShare;
 		this.caseC += (model.motor.caseC - this.caseC) * this.thermistorShare;
@@ -123,14 +142,33 @@ export class Sensors {
 		this.viscosityFactor = 1 + this.meter.perLnViscosity * Math.log(dynamicPas / ratedPas);
 	}
 
+	/** Senders hang in the heads of tube and return: out of the filler they read empty. */
+	private followLevels(): void {
+		const { path } = this.model;
+		const { tubeTank, returnTank, pickUp } = path;
+		// The surface over the tube goes up and down with the boat's roll; the sender beside it does
+		// not go with a tube that has slid up in its head.
+		const isUp = this.model.has("tube-lifted");
+		const overTubeM = isUp ? (tubeTank?.dipM ?? 0) : pickUp.depthM + pickUp.clearanceM;
+		const from = tubeTank === undefined || !this.tubeSeated ? 0 : overTubeM / tubeTank.depthM;
+		const isSame = returnTank === tubeTank && returnTank !== undefined;
+		const dipM = isSame ? returnTank.dipThen : (returnTank?.dipM ?? 0);
+		const to = returnTank === undefined || !this.returnSeated ? 0 : dipM / returnTank.depthM;
+		this.depthFrom += (from - this.depthFrom) * LEVEL_SHARE;
+		this.depthTo += (to - this.depthTo) * LEVEL_SHARE;
+	}
+
 	private count(dtS: number): void {
 		const { model, meter, rig } = this;
 		const { pumpedM3, pumpedAirM3 } = model.path;
-		if (model.has("meter-stands-still")) return;
 		const litres = (pumpedM3 + meter.airShare * pumpedAirM3) * 1e3;
 		if ((litres / dtS) * 60 < meter.cutLpm) return;
-		const error = model.meterErrorPct + model.sizeOf("meter-drifts");
-		const factor = this.viscosityFactor * (1 + error / 100);
+		const factor = this.viscosityFactor * (1 + model.meterErrorPct / 100);
 		this.pulses += litres * rig.meter.pulsesPerLitre * factor;
 	}
 }
+
+const inSteps = (share: number): number =>
+	Math.round(Math.min(1, Math.max(0, share)) / LEVEL.step) * LEVEL.step;
+
+const inRange = (kpa: number): number => Math.max(-VACUUM.rangeKpa, Math.min(VACUUM.rangeKpa, kpa));

@@ -121,6 +121,11 @@ export class Tank {
 		return this.bulkM3 + volumeM3(this.floor, this.fuel.m3PerKg);
 	}
 
+	/** From the lowest point to the top, m. */
+	get depthM(): number {
+		return this.levels[LEVELS] as number;
+	}
+
 	/** Height of the surface above the lowest point, boat at rest, m. */
 	get dipM(): number {
 		return this.levelM(this.volumeM3);

@@ -17,10 +17,13 @@ export interface FirmataIo extends EventEmitter {
 	pinMode(pin: number, mode: number): void;
 	digitalRead(pin: number, heard: (level: number) => void): void;
 	analogRead(channel: number, heard: (counts: number) => void): void;
+	reportDigitalPin(pin: number, on: 0 | 1): void;
+	reportAnalogPin(channel: number, on: 0 | 1): void;
 	queryPinState(pin: number, answered: () => void): void;
 	setSamplingInterval(ms: number): void;
 	i2cConfig(): void;
-	i2cRead(address: number, register: number, bytes: number, heard: (b: number[]) => void): void;
+	i2cReadOnce(address: number, register: number, bytes: number, heard: (b: number[]) => void): void;
+	i2cWriteReg(address: number, register: number, value: number): void;
 }
 
 /** A johnny-five board; only its `ready` is used. */
@@ -45,12 +48,6 @@ export interface Five {
 		close(): void;
 	};
 	readonly Led: new (options: Options) => { on(): void; off(): void };
-	readonly Pin: new (
-		options: Options & { type: "digital"; mode: number },
-	) => {
-		high(): void;
-		low(): void;
-	};
 }
 
 export type Firmata = new (transport: Transport) => FirmataIo;

@@ -13,19 +13,29 @@ export interface Reading {
 
 /**
  * By channel name. A name that is missing has never been reported. Besides the pin map's channels
- * there is `board`: raw 1 while the outputs read back as they were driven, else 0; its age is the
- * time since the board last answered at all.
+ * there are two that a board reports of itself:
+ * `board`: raw 1 while the outputs read back as they were driven, else 0; its age is the time since
+ * the board last answered at all.
+ * `beat-mode`: raw 1 while the beat's pin reads back as a plain output, 0 when it could make edges
+ * by itself.
  */
 export type Readings = Readonly<Record<string, Reading>>;
 
+/** Every output channel, in the order in which its level stands in a tape's bits. */
+export const outputNames = [
+	"pump-demand",
+	"dead-man-beat",
+	"lamp-pump",
+	"lamp-trip",
+	"horn",
+	"probe-plus",
+	"probe-minus",
+] as const;
+
+export type OutputName = (typeof outputNames)[number];
+
 /** Levels of the output channels, by name; true is high. */
-export interface Outputs {
-	readonly "pump-demand": boolean;
-	readonly "dead-man-beat": boolean;
-	readonly "lamp-pump": boolean;
-	readonly "lamp-trip": boolean;
-	readonly horn: boolean;
-}
+export type Outputs = Readonly<Record<OutputName, boolean>>;
 
 export const ALL_OFF: Outputs = {
 	"pump-demand": false,
@@ -33,6 +43,8 @@ export const ALL_OFF: Outputs = {
 	"lamp-pump": false,
 	"lamp-trip": false,
 	horn: false,
+	"probe-plus": false,
+	"probe-minus": false,
 };
 
 export interface Board {

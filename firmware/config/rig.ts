@@ -13,14 +13,18 @@ import {
 	hoseSchema,
 	meterSchema,
 	pumpSchema,
+	sensorsSchema,
 	supplySchema,
 	tankSchema,
 	tubeSchema,
 } from "./rig-parts.ts";
 import { sizingSchema } from "./rig-sizing.ts";
 
-/** Measured without loss to 600 Hz over the board's serial line, with four analog channels. */
+/** Measured without loss over the board's serial line with all channels of the pin map in use. */
 const PULSE_HZ_MAX = 500;
+
+/** Rest volts of 12 V under which little is left in lithium iron phosphate (common practice). */
+const IRON_PHOSPHATE_HOLD_VOLTS = 12.8;
 
 const rigSchema = z.strictObject({
 	rig: z.string().min(1).max(80).describe("name of the rig"),
@@ -35,6 +39,7 @@ const rigSchema = z.strictObject({
 	pump: pumpSchema,
 	meter: meterSchema,
 	supply: supplySchema,
+	sensors: sensorsSchema,
 	setpoints: setpointsSchema.prefault({}),
 	sizing: sizingSchema.describe("what `lees size` assumes; nothing else reads it"),
 });
@@ -132,6 +137,28 @@ function contradictions(rig: Rig): Array<{ path: Array<string | number>; allowed
 	if (batteryVolts !== undefined && (batteryVolts < low || batteryVolts > high)) {
 		refuse(["sizing", "batteryVolts"], `${low} to ${high} V, a quarter off pump.ratedVolts`);
 	}
+	const { supplyFloorVolts, supplyHoldVolts, supplyResumeVolts, vacuumStopKpa } = setpoints;
+	if (supplyHoldVolts <= supplyFloorVolts) {
+		refuse(["setpoints", "supplyHoldVolts"], `above supplyFloorVolts = ${supplyFloorVolts}`);
+	}
+	if (supplyResumeVolts <= supplyHoldVolts) {
+		refuse(["setpoints", "supplyResumeVolts"], `above supplyHoldVolts = ${supplyHoldVolts}`);
+	}
+	if (rig.supply.chemistry === "iron-phosphate" && supplyHoldVolts < IRON_PHOSPHATE_HOLD_VOLTS) {
+		const words = "its curve is flat, and its own protection cuts off unannounced";
+		const least = `at least ${IRON_PHOSPHATE_HOLD_VOLTS} for iron-phosphate: ${words}`;
+		refuse(["setpoints", "supplyHoldVolts"], least);
+	}
+	if (pump.wetSuctionKpa !== undefined && vacuumStopKpa >= pump.wetSuctionKpa) {
+		const limit = `below pump.wetSuctionKpa = ${pump.wetSuctionKpa}: it would never be reached`;
+		refuse(["setpoints", "vacuumStopKpa"], limit);
+	}
+	rig.sensors.forEach((sensor, i) => {
+		if (rig.sensors.indexOf(sensor) !== i) refuse(["sensors", i], "each sensor once");
+		if (sensor === "pressure-switch" && pump.pressureSwitchKpa === undefined) {
+			refuse(["sensors", i], "pressure-switch only with pump.pressureSwitchKpa");
+		}
+	});
 	if (names.includes("all")) refuse(["tanks", names.indexOf("all"), "name"], "any name but `all`");
 	if (pump.dryRunSecondsMax * 1000 >= INTERLOCK.dryPumpMsMax) {
 		const limit = INTERLOCK.dryPumpMsMax / 1000;

@@ -3,7 +3,8 @@
 
 import type { Rig } from "../config/rig.ts";
 import type { Present } from "./events.ts";
-import { type Order, permitBlockers, startBlockers } from "./orders.ts";
+import { type HoldCause, RESUMES_MAX, RESUMES_WITHIN_MS } from "./holds.ts";
+import { type Order, permitBlockers, silentBlockers, startBlockers } from "./orders.ts";
 import { type Place, type TripCode, trips } from "./trips.ts";
 
 export interface OpenTrip {
@@ -14,7 +15,7 @@ export interface OpenTrip {
 	readonly drainSeen: boolean;
 }
 
-export type StartReason = "ordered" | "rested" | "acknowledged";
+export type StartReason = "ordered" | "rested" | "acknowledged" | "released";
 
 export interface CycleContext {
 	readonly order: Order | null;
@@ -36,6 +37,10 @@ export interface CycleContext {
 	readonly dutyMs: number;
 	readonly dutyAtMs: number;
 	readonly pumping: boolean;
+	/** What the order waits for, or waited for last. */
+	readonly heldFor: readonly HoldCause[];
+	/** When it has gone on by itself after a hold, ms; the last ones. */
+	readonly resumedMs: readonly number[];
 }
 
 /** Time from one acknowledgement of water to the next water, in which an inspection is due, ms. */
@@ -54,6 +59,8 @@ export const contextAtBoot: CycleContext = {
 	dutyMs: 0,
 	dutyAtMs: 0,
 	pumping: false,
+	heldFor: [],
+	resumedMs: [],
 };
 
 /**
@@ -115,7 +122,9 @@ export function acknowledgeBlockers(
 
 /** Why the order may not (re)start now; empty when it may. */
 export function goOnBlockers(context: CycleContext, present: Present): string[] {
-	const permits = context.order === null ? [] : permitBlockers(context.order, present);
+	const { order } = context;
+	if (order === null) return startBlockers(present);
+	const permits = [...permitBlockers(order, present), ...silentBlockers(order, present)];
 	return [...startBlockers(present), ...permits];
 }
 
@@ -164,6 +173,17 @@ export function restMs(context: CycleContext, rig: Rig): number {
 /** Whether water at `atMs` comes so soon after the last that somebody must look into the tank. */
 export function isWaterAgain({ lastWaterMs }: CycleContext, atMs: number): boolean {
 	return lastWaterMs !== null && atMs - lastWaterMs <= WATER_AGAIN_MS;
+}
+
+/** Whether the order may still go on by itself after a hold that begins now. */
+export function mayHoldAgain({ resumedMs }: CycleContext, atMs: number): boolean {
+	return resumedMs.filter((ms) => atMs - ms < RESUMES_WITHIN_MS).length < RESUMES_MAX;
+}
+
+/** The context after a hold that has ended by itself. */
+export function withResumed(context: CycleContext, atMs: number): Partial<CycleContext> {
+	const resumedMs = [...context.resumedMs, atMs].slice(-RESUMES_MAX);
+	return { resumedMs, startReason: "released" };
 }
 
 export function withWorkBegun(atMs: number): Partial<CycleContext> {

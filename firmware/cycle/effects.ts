@@ -2,10 +2,12 @@
 // controller numbers them and writes them down.
 
 import type { StartReason } from "./context.ts";
+import type { HoldCause } from "./holds.ts";
 import type { Order } from "./orders.ts";
 import type { Place, TripCode } from "./trips.ts";
 
-export type StateName = "idle" | "priming" | "polishing" | "resting" | "tripped";
+export const stateNames = ["idle", "priming", "polishing", "resting", "held", "tripped"] as const;
+export type StateName = (typeof stateNames)[number];
 
 export type Outcome =
 	| "finished"
@@ -32,6 +34,7 @@ export type CycleEffect =
 			readonly reasons: readonly string[];
 	  }
 	| { readonly type: "drain-seen" }
+	| { readonly type: "held"; readonly causes: readonly HoldCause[] }
 	| { readonly type: "cleared"; readonly codes: readonly TripCode[] }
 	| { readonly type: "order-refused"; readonly id: string; readonly reasons: readonly string[] }
 	| {

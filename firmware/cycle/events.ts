@@ -2,22 +2,35 @@
 // Events are edges; each carries the time at which it happened.
 
 import type { ProbeValue } from "../sense/bowl-probe.ts";
+import type { FindingName } from "../sense/finding-names.ts";
 import type { LoopValue } from "../sense/supervised-loop.ts";
+import type { Arming } from "./arming.ts";
+import type { HoldCause } from "./holds.ts";
 import type { Order } from "./orders.ts";
 import type { Place, TripCode } from "./trips.ts";
-
-/** Channels whose loss stops the pump. */
-export type Sensor = "bowl-probe" | "stop-loop" | "flow-pulse" | "motor-current";
 
 /** The conditions of this tick, for decisions that may start the pump. */
 export interface Present {
 	readonly stop: LoopValue;
 	readonly probe: ProbeValue;
+	/** Channels that no pump may run without and that say nothing sensible. */
 	readonly unknown: readonly string[];
-	readonly strayCurrent: boolean;
+	/** Other fitted channels that say nothing sensible: they stop what nobody attends. */
+	readonly unknownOptional: readonly string[];
+	/** Names of the findings that are there now. */
+	readonly seen: readonly FindingName[];
+	/** In words, what of it keeps any start from happening. */
+	readonly blockers: readonly string[];
+	/** Conditions that make an order wait. */
+	readonly holds: readonly HoldCause[];
 	readonly logFailed: boolean;
 	readonly commissioned: boolean;
-	readonly armed: boolean;
+	/** How an unattended plan is armed; null while it is not. */
+	readonly arming: Arming | null;
+	/** Somebody is at the box: the open order is attended, or there is none. */
+	readonly attended: boolean;
+	/** What the rig lacks to be left alone. */
+	readonly gaps: readonly string[];
 }
 
 interface At {
@@ -41,8 +54,17 @@ export type CycleEvent =
 	| (At & { readonly type: "permits-lost"; readonly reasons: readonly string[] })
 	| (At & { readonly type: "start-durable"; readonly present: Present })
 	| (At & { readonly type: "stop"; readonly by: string })
-	| (At & { readonly type: "sensor-lost"; readonly sensor: Sensor; readonly why: string })
-	| (At & { readonly type: "board-lost"; readonly why: string })
+	/** A protective finding that trips whatever the cycle is doing. */
+	| (At & { readonly type: "alarm"; readonly code: TripCode; readonly cause?: string })
+	/** One that trips an order at work; some only where nobody attends it. */
+	| (At & {
+			readonly type: "trouble";
+			readonly code: TripCode;
+			readonly cause?: string;
+			readonly unattendedOnly?: true;
+	  })
+	/** What makes an order wait has changed; empty when nothing does any more. */
+	| (At & { readonly type: "holds"; readonly causes: readonly HoldCause[] })
 	| (At & {
 			readonly type: "recovered";
 			readonly trips: ReadonlyArray<{
@@ -52,15 +74,11 @@ export type CycleEvent =
 			}>;
 			readonly interrupted: boolean;
 	  })
-	| (At & { readonly type: "veto"; readonly code: TripCode; readonly cause: string })
 	| (At & { readonly type: PlainEvent });
 
 type PlainEvent =
-	| "stop-pressed"
-	| "water-seen"
 	| "water-gone"
 	| "stray-current"
 	| "flow-established"
 	| "flow-lost"
-	| "goal-reached"
-	| "log-failed";
+	| "goal-reached";

@@ -3,7 +3,9 @@
 
 import { z } from "zod";
 import type { Rig } from "../config/rig.ts";
+import { armingGap } from "./arming.ts";
 import type { Present } from "./events.ts";
+import { holdRows } from "./holds.ts";
 
 const polishFields = {
 	tank: z.string().min(1).max(40).describe("name of the tank, as in the rig file"),
@@ -71,19 +73,36 @@ export function refusals(polish: Polish, rig: Rig, state: string, present: Prese
 		reasons.push(`the dip of ${polish.dipLitres} L is more than the tank's ${tank.volumeLitres} L`);
 	}
 	if (state !== "idle") reasons.push(`the controller is ${state}`);
-	return [...reasons, ...permitBlockers(polish, present), ...startBlockers(present)];
+	const waits = present.holds.map((cause) => holdRows[cause].words);
+	return [
+		...reasons,
+		...permitBlockers(polish, present),
+		...silentBlockers(polish, present),
+		...startBlockers(present),
+		...waits,
+	];
 }
 
 /** What an order that nobody attends lacks of its permits; an attended one needs none. */
 export function permitBlockers(
-	{ attended }: { attended: boolean },
-	permits: Pick<Present, "commissioned" | "armed">,
+	{ attended, tank }: { attended: boolean; tank: string },
+	permits: Pick<Present, "commissioned" | "arming" | "gaps">,
 ): string[] {
-	const reasons: string[] = [];
-	if (attended) return reasons;
+	if (attended) return [];
+	const reasons = [...permits.gaps];
 	if (!permits.commissioned) reasons.push("the rig is not commissioned");
-	if (!permits.armed) reasons.push("the plan is not armed at the rig");
+	const gap = armingGap(permits.arming, tank);
+	if (gap !== null) reasons.push(gap);
 	return reasons;
+}
+
+/** Channels that an order which nobody attends must not be without. */
+export function silentBlockers(
+	{ attended }: { attended: boolean },
+	{ unknownOptional }: Present,
+): string[] {
+	if (attended || unknownOptional.length === 0) return [];
+	return [`unknown: ${unknownOptional.join(", ")}`];
 }
 
 /** What keeps any start from happening, whoever asked for it. */
@@ -92,7 +111,7 @@ export function startBlockers(present: Present): string[] {
 	if (present.stop !== "made") reasons.push("the stop button is not released");
 	if (present.probe !== "dry") reasons.push(`the water probe reads ${present.probe}`);
 	if (present.unknown.length > 0) reasons.push(`unknown: ${present.unknown.join(", ")}`);
-	if (present.strayCurrent) reasons.push("current flows in the motor's line");
+	reasons.push(...present.blockers);
 	if (present.logFailed) reasons.push("the log has failed");
 	return reasons;
 }

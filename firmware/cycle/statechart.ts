@@ -4,16 +4,29 @@
 // `lamp`. Outside a start and a run both contacts are open. The motor turns where `k1` and `beat`
 // meet.
 //
-//   idle --order--> working: priming -> polishing <-> resting       any --finding--> tripped
+//   idle --order--> working: priming -> polishing <-> resting, held   any --finding--> tripped
 //     ^                |                                                                |
 //     +--- goal, stop -+            working <--- acknowledged, order goes on -----------+
 
 import { assign, enqueueActions, setup } from "xstate";
 import type { Rig } from "../config/rig.ts";
+import {
+	causesOf,
+	ending,
+	gap,
+	holding,
+	orderContext,
+	outOfTries,
+	tripOf,
+	tripping,
+} from "./chart-parts.ts";
 import * as rules from "./context.ts";
 import type { CycleEffect, Outcome } from "./effects.ts";
 import type { CycleEvent } from "./events.ts";
-import { type TripCode, trips } from "./trips.ts";
+
+import { holdRows } from "./holds.ts";
+import { openTrip, type TripParams } from "./opening.ts";
+import { trips } from "./trips.ts";
 
 export type CycleTag = "k1" | "beat" | "horn" | "lamp";
 
@@ -27,7 +40,7 @@ const K2_PROOF_MS = 1_500 + PROOF_MS;
 const TRIP_HORN_MS = 60_000;
 
 type ActionParams = {
-	trip: { code: TripCode; cause?: string };
+	trip: TripParams;
 	end: { outcome: Outcome };
 };
 
@@ -56,10 +69,12 @@ export function createStatechart(rig: Rig) {
 			rest: ({ context }) => rules.restMs(context, rig),
 			workLeft: ({ context }) => rules.workLeftMs(context, rig),
 			tripHorn: TRIP_HORN_MS,
+			holdTime: setpoints.holdHoursMax * 3_600_000,
 		},
 		guards: {
 			mayStart: ({ event }) =>
 				event.type === "order" &&
+				event.present.holds.length === 0 &&
 				rules.goOnBlockers(orderContext(event), event.present).length === 0,
 			mustRest: ({ context, event }) => rules.mustRest(context, rig, event.atMs),
 			mayNotGoOn: ({ context, event }) =>
@@ -67,10 +82,29 @@ export function createStatechart(rig: Rig) {
 			acknowledgeRefused: ({ context, event }) =>
 				event.type === "acknowledge" && rules.acknowledgeBlockers(context, event).length > 0,
 			orderSurvives: ({ context }) => rules.orderSurvives(context),
+			mustHold: ({ event }) => event.type === "start-durable" && event.present.holds.length > 0,
+			mustHoldTooOften: ({ context, event }) =>
+				event.type === "start-durable" &&
+				event.present.holds.length > 0 &&
+				!rules.mayHoldAgain(context, event.atMs),
+			isAtWork: ({ context }) => context.workingSinceMs !== null,
+			isReleased: ({ event }) => event.type === "holds" && event.causes.length === 0,
+			holdsTooOften: ({ context, event }) => !rules.mayHoldAgain(context, event.atMs),
+			isForNobody: ({ context, event }) =>
+				event.type === "trouble" &&
+				event.unattendedOnly === true &&
+				context.order?.attended === true,
 			contactStuck: ({ context }) => context.trips.some(({ code }) => code === "relay-stuck"),
 			triesLeft: ({ context }) => context.primeTry < setpoints.primeTriesMax,
 		},
 		actions: {
+			// Which condition it was that made the order wait; the first one names the trip.
+			noteHold: enqueueActions(({ event, enqueue }) => {
+				const causes = causesOf(event);
+				enqueue.assign({ heldFor: causes });
+				enqueue.emit({ type: "held", causes });
+			}),
+			resume: assign(({ context, event }) => rules.withResumed(context, event.atMs)),
 			pumpOn: assign(({ context, event }) => rules.withPump(context, rig, true, event.atMs)),
 			pumpOff: assign(({ context, event }) => rules.withPump(context, rig, false, event.atMs)),
 			workBegins: assign(({ event }) => rules.withWorkBegun(event.atMs)),
@@ -86,25 +120,24 @@ export function createStatechart(rig: Rig) {
 			takeOrder: enqueueActions(({ event, enqueue }) => {
 				if (event.type !== "order") return;
 				enqueue.assign({ order: event.order, startReason: "ordered", workedMs: 0, primeTry: 0 });
+				enqueue.assign({ heldFor: [], resumedMs: [] });
 				enqueue.emit({ type: "run-begin", order: event.order });
 			}),
 			refuseOrder: enqueueActions(({ event, enqueue }) => {
 				if (event.type !== "order") return;
-				const now = rules.goOnBlockers(orderContext(event), event.present);
+				const waits = event.present.holds.map((cause) => holdRows[cause].words);
+				const now = [...rules.goOnBlockers(orderContext(event), event.present), ...waits];
 				const reasons = now.length > 0 ? now : ["the controller is busy or tripped by now"];
 				enqueue.emit({ type: "order-refused", id: event.order.id, reasons });
 			}),
-			trip: enqueueActions(({ context, event, enqueue }, { code, cause }: ActionParams["trip"]) => {
-				const again = code === "water-in-bowl" && rules.isWaterAgain(context, event.atMs);
-				const words = again ? WATER_AGAIN : (cause ?? trips[code].cause);
-				const isNew = !context.trips.some((trip) => trip.code === code);
-				enqueue.assign(rules.withTrip(context, code, words, event.atMs));
-				if (isNew) enqueue.emit({ type: "trip", code, cause: words });
-				const ends = again || trips[code].afterwards === "end the order";
-				if (context.order !== null && isNew && ends) {
-					enqueue.emit({ type: "run-end", outcome: `ended by trip: ${code}`, reasons: [] });
-					enqueue.assign({ order: null });
-				}
+			trip: enqueueActions(({ context, event, enqueue }, params: ActionParams["trip"]) => {
+				openTrip(enqueue, context, event.atMs, params);
+			}),
+			heldTooLong: enqueueActions(({ context, event, enqueue }) => {
+				const cause = causesOf(event)[0] ?? context.heldFor[0] ?? "cold";
+				const { code, words } = holdRows[cause];
+				const trip = { code, cause: `${words}; it has waited enough` };
+				openTrip(enqueue, context, event.atMs, trip);
 			}),
 			end: enqueueActions(({ context, event, enqueue }, { outcome }: ActionParams["end"]) => {
 				if (context.order === null) return;
@@ -170,17 +203,15 @@ export function createStatechart(rig: Rig) {
 		initial: "idle",
 		on: {
 			order: { actions: "refuseOrder" },
-			"stop-pressed": { target: ".tripped", reenter: true, actions: tripping("stop-button") },
-			"water-seen": { target: ".tripped", reenter: true, actions: tripping("water-in-bowl") },
+			alarm: {
+				target: ".tripped",
+				reenter: true,
+				actions: { type: "trip", params: ({ event }) => tripOf(event) },
+			},
 			"stray-current": {
 				target: ".tripped",
 				reenter: true,
 				actions: tripping("relay-stuck", "current while K1 is open: K1 is welded"),
-			},
-			veto: {
-				target: ".tripped",
-				reenter: true,
-				actions: { type: "trip", params: ({ event: { code, cause } }) => ({ code, cause }) },
 			},
 		},
 		states: {
@@ -197,35 +228,30 @@ export function createStatechart(rig: Rig) {
 				initial: "priming",
 				entry: "workBegins",
 				exit: "workPauses",
-				after: { workLeft: { target: "tripped", actions: tripping("time-limit") } },
+				// What is held is not at work: its time stands still, and begins again with the next start.
+				after: {
+					workLeft: { guard: "isAtWork", target: "tripped", actions: tripping("time-limit") },
+				},
 				on: {
 					stop: { target: "idle", actions: ending("stopped") },
 					"permits-lost": { target: "idle", actions: ending("no longer permitted") },
 					"goal-reached": { target: "idle", actions: ending("finished") },
-					"log-failed": { target: "tripped", actions: tripping("log-failed") },
-					"board-lost": {
-						target: "tripped",
-						actions: {
-							type: "trip",
-							params: ({ event }) => ({ code: "board-lost" as const, cause: event.why }),
+					trouble: [
+						{ guard: "isForNobody" },
+						{
+							target: "tripped",
+							actions: { type: "trip", params: ({ event }) => tripOf(event) },
 						},
-					},
-					"sensor-lost": {
-						target: "tripped",
-						actions: {
-							type: "trip",
-							params: ({ event }) => ({
-								code: "sensor-fault" as const,
-								cause: `${event.sensor} reads ${event.why}`,
-							}),
-						},
-					},
+					],
 				},
 				states: {
 					priming: {
 						initial: "recording",
 						tags: "lamp",
-						on: { "tick-gap": { target: "#cycle.tripped", actions: gap } },
+						on: {
+							"tick-gap": { target: "#cycle.tripped", actions: gap },
+							holds: holding,
+						},
 						states: {
 							recording: {
 								entry: "requestStart",
@@ -236,6 +262,8 @@ export function createStatechart(rig: Rig) {
 											target: "#cycle.idle",
 											actions: ending("could not start"),
 										},
+										{ guard: "mustHoldTooOften", target: "#cycle.tripped", actions: "heldTooLong" },
+										{ guard: "mustHold", target: "#cycle.working.held" },
 										{ guard: "mustRest", target: "#cycle.working.resting" },
 										{ target: "announcing" },
 									],
@@ -296,6 +324,7 @@ export function createStatechart(rig: Rig) {
 						on: {
 							"tick-gap": { target: "#cycle.tripped", actions: gap },
 							"flow-lost": { target: "#cycle.tripped", actions: tripping("dry-run") },
+							holds: holding,
 						},
 						after: { dutyLeft: "resting" },
 					},
@@ -304,6 +333,18 @@ export function createStatechart(rig: Rig) {
 						entry: "pumpOff",
 						exit: assign({ startReason: "rested" }),
 						after: { rest: "priming" },
+					},
+					held: {
+						entry: ["pumpOff", "workPauses", "noteHold"],
+						on: {
+							holds: {
+								guard: "isReleased",
+								target: "#cycle.working",
+								reenter: true,
+								actions: "resume",
+							},
+						},
+						after: { holdTime: { target: "#cycle.tripped", actions: "heldTooLong" } },
 					},
 				},
 			},
@@ -332,33 +373,3 @@ export function createStatechart(rig: Rig) {
 }
 
 export type Statechart = ReturnType<typeof createStatechart>;
-
-/** A context in which only the order counts, for the rules that ask whether it may start. */
-function orderContext(event: Extract<CycleEvent, { type: "order" }>): rules.CycleContext {
-	return { ...rules.contextAtBoot, order: event.order };
-}
-
-const outOfTries = {
-	target: "#cycle.tripped",
-	actions: ["noFuel", tripping("prime-failed")],
-} as const;
-
-const gap = {
-	type: "trip",
-	params: ({ event }: { event: Extract<CycleEvent, { type: "tick-gap" }> }) => ({
-		code: "interrupted" as const,
-		cause: `no tick for ${(event.ms / 1000).toFixed(1)} s while at work`,
-	}),
-} as const;
-
-const WATER_AGAIN =
-	"water again within 10 min of the last: look into tank and bowl, sweep before polishing";
-
-function tripping(code: TripCode, cause?: string) {
-	const params = cause === undefined ? { code } : { code, cause };
-	return { type: "trip", params } as const;
-}
-
-function ending(outcome: Outcome) {
-	return { type: "end", params: { outcome } } as const;
-}

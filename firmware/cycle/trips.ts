@@ -1,7 +1,8 @@
 // The trip catalogue: every protective stop that latches. One row makes the statechart's rules,
 // the account's words and the docs table. Worst severity is shown first; a trip never clears by
-// itself. What the box cannot see (film, emulsion, ice) is not in here: see the water probe's file.
+// itself. What no sensor can see (film, emulsion, ice) is not in here: see hardware/hazards.yaml.
 
+import type { FindingName } from "../sense/finding-names.ts";
 import type { Present } from "./events.ts";
 
 export type Place = "box" | "link";
@@ -23,16 +24,79 @@ export interface TripRow {
 
 const gone = () => null;
 
+/** There as long as that finding is. */
+const asLongAs =
+	(finding: FindingName, words: string) =>
+	({ seen }: Present) =>
+		seen.includes(finding) ? words : null;
+
 const rows = {
 	"relay-stuck": {
 		severity: 9,
 		cause: "current in the motor's line while it was switched off: a contact is welded",
 		toDo: "open the isolator now and lock it; replace the welded contact before the next start",
-		stillThere: ({ strayCurrent }) =>
-			strayCurrent ? "current still flows: open the isolator" : null,
+		stillThere: asLongAs("stray", "current still flows: open the isolator"),
 		acknowledgeAt: "box",
 		afterwards: "end the order",
 		sensors: ["motor-current"],
+	},
+	"beat-forged": {
+		severity: 9,
+		cause: "the beat's pin can make edges by itself: the dead-man no longer watches the controller",
+		toDo:
+			"open the isolator now; take the board's supply away and give it back, then look whether " +
+			"the trip can be acknowledged; replace a board that does it again",
+		stillThere: asLongAs("beatForged", "the beat's pin is not a plain output"),
+		acknowledgeAt: "box",
+		afterwards: "end the order",
+		sensors: ["beat-mode"],
+	},
+	leak: {
+		severity: 8,
+		cause: "there is fuel in the tray under the rig",
+		toDo:
+			"isolator off; shut the tank's valves; no flame, no switch near it; soak it up, keep it out " +
+			"of the bilge and the bilge pump off; find and mend the joint; dry the tray",
+		stillThere: asLongAs("leak", "the tray is not dry"),
+		acknowledgeAt: "box",
+		afterwards: "end the order",
+		sensors: ["tray"],
+	},
+	"return-out": {
+		severity: 8,
+		cause: "the return is not locked into its filler",
+		toDo: "look for spilt fuel first; put the return back and lock it; set up and arm again",
+		stillThere: asLongAs("returnOut", "the return's switch is open"),
+		acknowledgeAt: "box",
+		afterwards: "end the order",
+		sensors: ["return-seat"],
+	},
+	"wrong-tank": {
+		severity: 8,
+		cause: "the tank's level changes while it is polished: tube and return are in two tanks",
+		toDo: "look at both tanks and for spilt fuel; put tube and return into the tank ordered",
+		stillThere: asLongAs("levelsDiffer", "the levels under tube and return differ"),
+		acknowledgeAt: "box",
+		afterwards: "end the order",
+		sensors: ["level-from", "level-to"],
+	},
+	"destination-full": {
+		severity: 8,
+		cause: "the tank that the return hangs in is full to its ullage line",
+		toDo: "look at the tank; make room, or order less",
+		stillThere: gone,
+		acknowledgeAt: "anywhere",
+		afterwards: "end the order",
+		sensors: ["level-to"],
+	},
+	"flow-when-stopped": {
+		severity: 8,
+		cause: "the meter turns although the pump is off: fuel siphons",
+		toDo: "shut the valves now; clear the anti-siphon hole; look at the levels of both tanks",
+		stillThere: asLongAs("siphon", "the meter still turns"),
+		acknowledgeAt: "box",
+		afterwards: "end the order",
+		sensors: ["flow-pulse"],
 	},
 	"stop-button": {
 		severity: 8,
@@ -58,6 +122,51 @@ const rows = {
 		afterwards: "go on",
 		sensors: ["bowl-probe"],
 	},
+	overcurrent: {
+		severity: 7,
+		cause: "the motor draws far more than it should: it is seized or something is in the pump",
+		toDo: "isolator off and locked; turn the pump by hand, look for what blocks it",
+		stillThere: gone,
+		acknowledgeAt: "box",
+		afterwards: "end the order",
+		sensors: ["motor-current"],
+	},
+	"motor-hot": {
+		severity: 7,
+		cause: "the motor's case is too hot",
+		toDo: "let it cool; look at its cooling, the fuel's viscosity and a plugged element",
+		stillThere: asLongAs("motorHot", "the case has not cooled yet"),
+		acknowledgeAt: "box",
+		afterwards: "go on",
+		sensors: ["case-temperature"],
+	},
+	"discharge-blocked": {
+		severity: 7,
+		cause: "the pressure after the pump passed the switch's mark",
+		toDo: "isolator off; open the return's valve, look for a kink; let the pressure off into a can",
+		stillThere: asLongAs("dischargeBlocked", "the pressure switch is still open"),
+		acknowledgeAt: "box",
+		afterwards: "go on",
+		sensors: ["pressure-switch"],
+	},
+	"tank-vent-blocked": {
+		severity: 6,
+		cause: "vacuum grows as the tank empties, faster than its level explains: the vent is blocked",
+		toDo: "open the filler slowly and listen for air; clear the vent before you go on",
+		stillThere: gone,
+		acknowledgeAt: "box",
+		afterwards: "go on",
+		sensors: ["vacuum", "level-from"],
+	},
+	"tube-out": {
+		severity: 6,
+		cause: "the tube's head is not seated on the filler",
+		toDo: "look for spilt fuel; put the tube back to its place; set up and arm again",
+		stillThere: asLongAs("tubeOut", "the tube's switch is open"),
+		acknowledgeAt: "box",
+		afterwards: "end the order",
+		sensors: ["tube-seat"],
+	},
 	"board-lost": {
 		severity: 6,
 		cause: "the board does not answer, or its outputs are not as they were driven",
@@ -68,14 +177,53 @@ const rows = {
 		afterwards: "go on",
 		sensors: ["board"],
 	},
+	"supply-high": {
+		severity: 6,
+		cause: "the supply's voltage is too high: a charger that does not stop",
+		toDo: "switch the charger off and look at the battery: hot, hissing or swollen means stay away",
+		stillThere: asLongAs("supplyHigh", "the voltage is still too high"),
+		acknowledgeAt: "box",
+		afterwards: "go on",
+		sensors: ["supply-volts"],
+	},
+	"supply-low": {
+		severity: 5,
+		cause: "the supply's voltage is too low under the pump's load",
+		toDo: "charge the battery; look at the isolator, the fuse and the joints of the cable",
+		stillThere: asLongAs("supplyLow", "the voltage is still too low"),
+		acknowledgeAt: "anywhere",
+		afterwards: "go on",
+		sensors: ["supply-volts"],
+	},
+	"no-current": {
+		severity: 5,
+		cause: "the motor draws no current although it is switched on",
+		toDo: "isolator off; look at the motor's wire, its brushes and its thermal cut-out",
+		stillThere: gone,
+		acknowledgeAt: "box",
+		afterwards: "go on",
+		sensors: ["motor-current"],
+	},
 	"sensor-fault": {
 		severity: 5,
 		cause: "a sensor that the pump must not run without says nothing sensible",
 		toDo: "look at its plug and wire; unknown is treated as the worst until it reads again",
-		stillThere: ({ unknown }) => (unknown.length === 0 ? null : `unknown: ${unknown.join(", ")}`),
+		stillThere: ({ unknown, unknownOptional, attended }) => {
+			const all = attended ? unknown : [...unknown, ...unknownOptional];
+			return all.length === 0 ? null : `unknown: ${all.join(", ")}`;
+		},
 		acknowledgeAt: "box",
 		afterwards: "go on",
 		sensors: [],
+	},
+	"too-cold": {
+		severity: 4,
+		cause: "the fuel stayed too cold for longer than the order may wait",
+		toDo: "wait for warmer fuel; drain water from the bowl before it freezes",
+		stillThere: asLongAs("cold", "the fuel is still too cold"),
+		acknowledgeAt: "box",
+		afterwards: "end the order",
+		sensors: ["fuel-temperature"],
 	},
 	interrupted: {
 		severity: 4,
@@ -95,6 +243,24 @@ const rows = {
 		afterwards: "end the order",
 		sensors: [],
 	},
+	"suction-blocked": {
+		severity: 4,
+		cause: "the vacuum rose at once: tube against a wall or in sludge, or element plugged",
+		toDo: "lift the tube a little and clear it; leave the element until the vacuum stays high",
+		stillThere: gone,
+		acknowledgeAt: "box",
+		afterwards: "go on",
+		sensors: ["vacuum"],
+	},
+	"restriction-high": {
+		severity: 4,
+		cause: "the vacuum has grown past its limit: tube or element",
+		toDo: "isolator off and locked; look at the tube, then change the element; refill the bowl",
+		stillThere: gone,
+		acknowledgeAt: "box",
+		afterwards: "go on",
+		sensors: ["vacuum"],
+	},
 	"dry-run": {
 		severity: 3,
 		cause: "no fuel at the meter while the pump ran: air on the suction side",
@@ -103,6 +269,15 @@ const rows = {
 		acknowledgeAt: "box",
 		afterwards: "go on",
 		sensors: ["flow-pulse"],
+	},
+	"source-low": {
+		severity: 3,
+		cause: "the tank that the tube stands in is nearly empty",
+		toDo: "fill it, or be content: what is left is for a sample and a rag",
+		stillThere: gone,
+		acknowledgeAt: "box",
+		afterwards: "end the order",
+		sensors: ["level-from"],
 	},
 	"prime-failed": {
 		severity: 2,

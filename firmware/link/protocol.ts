@@ -48,6 +48,10 @@ const statusResult = z.strictObject({
 	state: z.string(),
 	trips: z.array(z.strictObject({ code: z.string(), cause: z.string() })),
 	pumpDemanded: z.boolean(),
+	/** An unattended plan is armed at the rig: for that tank, or for its first order's when null. */
+	armed: z.nullable(z.strictObject({ tank: z.nullable(z.string()) })),
+	/** What the order waits for, while it is held. */
+	heldFor: z.array(z.string()),
 	order: z.nullable(z.strictObject({ id: z.string(), tank: z.string(), goalLitres: z.number() })),
 	run: tally,
 	pulsesPerLitre: z.number(),

@@ -2,6 +2,7 @@
 // adds its identity and chain. `monoMs` counts from the boot it belongs to: there is no clock.
 
 import { z } from "zod";
+import { holdCauses } from "../cycle/holds.ts";
 import { tripCodes } from "../cycle/trips.ts";
 
 const head = {
@@ -55,6 +56,14 @@ export const recordSchema = z.discriminatedUnion("kind", [
 		from: z.enum(["box", "link"]),
 	}),
 	z.strictObject({ ...head, kind: z.literal("drain-seen") }),
+	z.strictObject({ ...head, kind: z.literal("armed"), by: z.string() }),
+	z.strictObject({ ...head, kind: z.literal("arming-refused"), reasons: z.array(z.string()) }),
+	z.strictObject({ ...head, kind: z.literal("disarmed"), why: z.string() }),
+	z.strictObject({
+		...head,
+		kind: z.literal("held"),
+		causes: z.array(z.enum(holdCauses)),
+	}),
 	z.strictObject({ ...head, kind: z.literal("cleared"), codes: z.array(trip) }),
 	z.strictObject({
 		...head,
@@ -81,7 +90,7 @@ export const recordSchema = z.discriminatedUnion("kind", [
 	z.strictObject({
 		...head,
 		kind: z.literal("start"),
-		reason: z.enum(["ordered", "rested", "acknowledged"]),
+		reason: z.enum(["ordered", "rested", "acknowledged", "released"]),
 	}),
 	z.strictObject({
 		...head,

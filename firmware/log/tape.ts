@@ -1,7 +1,7 @@
 // All inputs of all ticks of one run, and the outputs decided from them, in rows of integers: a
 // night of 100 ms ticks is some 20 MB. Running the inputs again must give the same decisions.
 
-import type { Outputs, Reading } from "../board/port.ts";
+import { type Outputs, outputNames, type Reading } from "../board/port.ts";
 import type { TickInputs } from "../controller.ts";
 
 // A tick's row: these five, then for each channel its raw value and its age.
@@ -49,14 +49,14 @@ export class Tape {
 	}
 
 	push(inputs: TickInputs, outputs: Outputs): void {
-		const { readings, commands, commissioned, armed, log } = inputs;
+		const { readings, commands, commissioned, log } = inputs;
 		if (commands.length > 0) this.commands.set(this.ticks, commands);
 		const row = this.addRow();
 		const { rows } = this;
 		rows[row + NOW_MS] = inputs.nowMs;
 		rows[row + DURABLE_SEQ] = log.durableSeq;
 		rows[row + LOG_AGE_MS] = log.ageMs;
-		rows[row + FLAGS] = (commissioned ? 1 : 0) + (armed ? 2 : 0) + (log.failed ? 4 : 0);
+		rows[row + FLAGS] = (commissioned ? 1 : 0) + (log.failed ? 4 : 0);
 		rows[row + OUTPUTS] = levels(outputs);
 		let at = row + READINGS;
 		for (const name of this.channels) {
@@ -79,7 +79,6 @@ export class Tape {
 			readings,
 			commands: this.commands.get(tick) ?? [],
 			commissioned: (flags & 1) !== 0,
-			armed: (flags & 2) !== 0,
 			log: {
 				durableSeq: this.at(tick, DURABLE_SEQ),
 				ageMs: this.at(tick, LOG_AGE_MS),
@@ -143,13 +142,12 @@ export class Tape {
 	}
 }
 
-/** Output levels as bits, in one fixed order. */
+/** Output levels as bits, in the order of their names. */
 export function levels(outputs: Outputs): number {
-	return (
-		(outputs["pump-demand"] ? 1 : 0) +
-		(outputs["dead-man-beat"] ? 2 : 0) +
-		(outputs["lamp-pump"] ? 4 : 0) +
-		(outputs["lamp-trip"] ? 8 : 0) +
-		(outputs.horn ? 16 : 0)
-	);
+	let bits = 0;
+	for (let i = 0; i < outputNames.length; i += 1) {
+		const name = outputNames[i];
+		if (name !== undefined && outputs[name]) bits += 1 << i;
+	}
+	return bits;
 }

@@ -29,6 +29,8 @@ export interface FlowState {
 	readonly noFlowMs: number;
 	/** Pump-on time of this stretch, ms; 0 while the pump is off. */
 	readonly pumpOnMs: number;
+	/** Time since the pump was switched off, ms; 0 while it is on. */
+	readonly offMs: number;
 }
 
 export const flowAtBoot = (nowMs: number): FlowState => ({
@@ -39,6 +41,7 @@ export const flowAtBoot = (nowMs: number): FlowState => ({
 	flowLph: "not-fitted",
 	noFlowMs: 0,
 	pumpOnMs: 0,
+	offMs: 0,
 });
 
 /** @returns the new state, the pulses and the pump-on time of this tick */
@@ -51,24 +54,25 @@ export function measureFlow(
 	const motorMs = motorOn ? Math.min(elapsedMs, BEAT_HOLDS_MS) : 0;
 	const pumpOnMs = motorOn ? before.pumpOnMs + motorMs : 0;
 	const dryMs = motorOn ? before.noFlowMs + motorMs : 0;
+	const offMs = motorOn ? 0 : before.offMs + elapsedMs;
 	const { last } = before;
 	const count = fresh(reading);
 	if (typeof count !== "number") {
 		// The board's count goes on meanwhile: what it has counted is added when it is heard again.
-		const state = { ...before, flowLph: count, noFlowMs: dryMs, pumpOnMs };
+		const state = { ...before, flowLph: count, noFlowMs: dryMs, pumpOnMs, offMs };
 		return { state, pulses: 0, motorMs };
 	}
 	const now = { count, atMs: nowMs };
 	// A count that went back is a board that started anew: nothing is known of the pulses between.
 	if (last === null || count < last.count) {
 		const anew = { last: now, blockMs: nowMs, blockPulses: 0, measuredLph: 0, flowLph: 0 };
-		return { state: { ...anew, noFlowMs: dryMs, pumpOnMs }, pulses: 0, motorMs };
+		return { state: { ...anew, noFlowMs: dryMs, pumpOnMs, offMs }, pulses: 0, motorMs };
 	}
 	const pulses = count - last.count;
 	if (pulses > pulsesMax(rig, nowMs - last.atMs)) {
 		const odd = { ...before, last: now, blockMs: nowMs, blockPulses: 0 };
 		const flowLph = "out-of-range" as const;
-		return { state: { ...odd, flowLph, noFlowMs: dryMs, pumpOnMs }, pulses: 0, motorMs };
+		return { state: { ...odd, flowLph, noFlowMs: dryMs, pumpOnMs, offMs }, pulses: 0, motorMs };
 	}
 	const blockMs = nowMs - before.blockMs;
 	const blockPulses = before.blockPulses + pulses;
@@ -83,6 +87,7 @@ export function measureFlow(
 		flowLph: measuredLph,
 		noFlowMs: pulses > 0 ? 0 : dryMs,
 		pumpOnMs,
+		offMs,
 	};
 	return { state, pulses, motorMs };
 }

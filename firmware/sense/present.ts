@@ -2,37 +2,42 @@
 // nothing and pay nothing.
 
 import type { Present } from "../cycle/events.ts";
-import type { FindingsState } from "./findings.ts";
+import type { FindingName } from "./finding-names.ts";
+import { type FindingsPlan, type FindingsState, holdsIn, isFound } from "./findings.ts";
 import { isUnknown } from "./quantity.ts";
 import type { Sensed } from "./sensed.ts";
 
 /** What the cycle needs beside what is sensed. */
-export type Permits = Pick<Present, "logFailed" | "commissioned" | "armed">;
-
-const NOT_AS_DRIVEN = "not as driven";
-
-const SENSORS = [
-	["bowl-probe", "probeLost"],
-	["stop-loop", "stopLost"],
-	["flow-pulse", "meterLost"],
-	["motor-current", "currentLost"],
-	["board", "boardLost"],
-] as const satisfies ReadonlyArray<readonly [string, keyof FindingsState]>;
+export type Permits = Pick<Present, "logFailed" | "commissioned" | "arming" | "attended" | "gaps">;
 
 /** Unknown now, or lost a moment ago and not yet back for long enough to be believed. */
-export function presentOf(sensed: Sensed, findings: FindingsState, permits: Permits): Present {
-	const { board, stop, probe, flowLph, motorAmps } = sensed;
-	const now: Record<string, number | string> = {
-		board: board === 0 ? NOT_AS_DRIVEN : board,
-		"stop-loop": stop,
-		"bowl-probe": probe,
-		"flow-pulse": flowLph,
-		"motor-current": motorAmps,
-	};
-	const unknown = SENSORS.flatMap(([name, finding]) => {
-		const value = now[name] ?? "not-fitted";
-		if (isUnknown(value) || value === NOT_AS_DRIVEN) return [`${name} ${value}`];
-		return findings[finding].on ? [`${name} lost just now`] : [];
-	});
-	return { stop, probe, unknown, strayCurrent: findings.stray.on, ...permits };
+export function presentOf(
+	plan: FindingsPlan,
+	sensed: Sensed,
+	findings: FindingsState,
+	permits: Permits,
+): Present {
+	const unknown: string[] = boardWords(sensed, findings);
+	const unknownOptional: string[] = [];
+	const seen: FindingName[] = [];
+	const blockers: string[] = [];
+	for (const [name, { loses, blocks }] of plan.rows) {
+		const found = isFound(findings, name);
+		if (found) seen.push(name);
+		if (found && blocks !== undefined) blockers.push(blocks);
+		if (loses === undefined) continue;
+		const value = loses.value(sensed);
+		const words = isUnknown(value) ? value : found ? "not believed yet" : null;
+		if (words === null) continue;
+		(loses.always ? unknown : unknownOptional).push(`${loses.sensor} ${words}`);
+	}
+	const { stop, probe } = sensed;
+	const holds = holdsIn(plan, findings);
+	return { stop, probe, unknown, unknownOptional, seen, blockers, holds, ...permits };
+}
+
+function boardWords({ board }: Sensed, findings: FindingsState): string[] {
+	if (board === 0) return ["board not as driven"];
+	if (isUnknown(board)) return [`board ${board}`];
+	return isFound(findings, "boardLost") ? ["board not believed yet"] : [];
 }

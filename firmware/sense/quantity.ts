@@ -3,7 +3,7 @@
 
 import type { Reading } from "../board/port.ts";
 
-export type Unknown = "not-fitted" | "stale" | "open" | "short" | "out-of-range";
+export type Unknown = "not-fitted" | "stale" | "open" | "short" | "out-of-range" | "unlike";
 export type Quantity = number | Unknown;
 
 const UNKNOWNS: ReadonlySet<unknown> = new Set<Unknown>([
@@ -12,6 +12,7 @@ const UNKNOWNS: ReadonlySet<unknown> = new Set<Unknown>([
 	"open",
 	"short",
 	"out-of-range",
+	"unlike",
 ]);
 
 /** Whether a quantity, or a value with words of its own, is one of the reasons for having none. */
@@ -44,4 +45,10 @@ export interface Moment {
 	readonly motorOn: boolean;
 	/** Fuel has been proven and is expected to flow: outside of priming. */
 	readonly polishing: boolean;
+	/** Names the order at work; null while there is none. */
+	readonly run: string | null;
+	/** The tank of that order. */
+	readonly tank: string | undefined;
+	/** Tube and return hang in one tank by the order. */
+	readonly sameTank: boolean;
 }

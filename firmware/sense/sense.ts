@@ -2,110 +2,203 @@
 // quantities mean is the findings' business.
 
 import type { Readings } from "../board/port.ts";
-import type { Channel, PinMap } from "../config/pins.ts";
+import { type Bridge, bitsOf, type PinMap } from "../config/pins.ts";
 import type { Rig } from "../config/rig.ts";
-import { type ProbeValue, probeValue } from "./bowl-probe.ts";
+import type { OptionalSensor } from "../config/rig-parts.ts";
+import { type ProbeState, probeAtBoot, readProbe } from "./bowl-probe.ts";
+import {
+	levelReader,
+	type Reader,
+	registerReader,
+	switchReader,
+	temperatureReader,
+	vacuumReader,
+} from "./channels.ts";
 import { countDry, type DryBudget, dryMsOf, NO_DRY } from "./dry-budget.ts";
 import { type FlowState, flowAtBoot, measureFlow } from "./flow.ts";
-import { EMPTY_LEAKY, fill, hold, type Leaky } from "./leaky.ts";
-import { countsOf, fresh, isUnknown, type Moment, type Quantity } from "./quantity.ts";
+import { type HardMarks, type HardState, hardAtBoot, hardMarks, timeHard } from "./hard-times.ts";
+import { type LevelWatch, movedShare, NO_LEVEL, watchLevel } from "./level-watch.ts";
+import { fresh, type Moment, type Quantity } from "./quantity.ts";
 import type { Sensed } from "./sensed.ts";
-import { farEndOhm, type LoopValue, loopValue } from "./supervised-loop.ts";
+import type { LoopValue } from "./supervised-loop.ts";
+import { volumeShare } from "./tank-level.ts";
+import { lieOf } from "./vacuum-lies.ts";
+import { followVacuum, NO_TREND, pumpingKpa, riseKpa, type VacuumTrend } from "./vacuum-trend.ts";
 
 export interface SenseState {
-	readonly probeWet: Leaky;
-	readonly probeUnknown: Leaky;
-	readonly stopUnknown: Leaky;
+	readonly probe: ProbeState;
+	readonly hard: HardState;
 	readonly flow: FlowState;
 	readonly dry: DryBudget;
+	readonly from: LevelWatch;
+	readonly to: LevelWatch;
+	readonly vacuum: VacuumTrend;
 }
 
 export const senseAtBoot = (nowMs: number): SenseState => ({
-	probeWet: EMPTY_LEAKY,
-	probeUnknown: EMPTY_LEAKY,
-	stopUnknown: EMPTY_LEAKY,
+	probe: probeAtBoot(nowMs),
+	hard: hardAtBoot,
 	flow: flowAtBoot(nowMs),
 	dry: NO_DRY,
+	from: NO_LEVEL,
+	to: NO_LEVEL,
+	vacuum: NO_TREND,
 });
 
+/** How each channel of one rig is read: settled once, so that a tick looks nothing up. */
+export interface SensePlan {
+	readonly rig: Rig;
+	readonly marks: HardMarks;
+	readonly probe: { readonly bridge: Bridge; readonly bits: number } | null;
+	readonly stop: Reader<LoopValue>;
+	readonly tray: Reader<LoopValue>;
+	readonly returnSeat: Reader<LoopValue>;
+	readonly tubeSeat: Reader<LoopValue>;
+	readonly pressureSwitch: Reader<LoopValue>;
+	readonly vacuum: Reader<Quantity>;
+	readonly bowlTap: Reader<Quantity>;
+	readonly levelFrom: Reader<Quantity>;
+	readonly levelTo: Reader<Quantity>;
+	readonly fuel: Reader<Quantity>;
+	readonly motorCase: Reader<Quantity>;
+	readonly volts: Reader<Quantity>;
+	readonly amps: Reader<Quantity>;
+}
+
+export function planSense(rig: Rig, pins: PinMap): SensePlan {
+	const has = (sensor: OptionalSensor) => rig.sensors.includes(sensor);
+	const probe = pins.channels["bowl-probe"];
+	const bridge = probe?.kind === "analog" ? probe.bridge : undefined;
+	return {
+		rig,
+		marks: hardMarks(rig),
+		probe:
+			probe?.kind === "analog" && bridge !== undefined
+				? { bridge, bits: bitsOf(probe, pins) }
+				: null,
+		stop: switchReader(pins, "stop-loop"),
+		tray: switchReader(pins, "tray", has("tray")),
+		returnSeat: switchReader(pins, "return-seat", has("return-seat")),
+		tubeSeat: switchReader(pins, "tube-seat", has("tube-seat")),
+		pressureSwitch: switchReader(pins, "pressure-switch", has("pressure-switch")),
+		vacuum: vacuumReader(pins, "vacuum", has("vacuum")),
+		bowlTap: vacuumReader(pins, "bowl-tap", has("bowl-tap")),
+		levelFrom: levelReader(pins, "level-from", has("level-from")),
+		levelTo: levelReader(pins, "level-to", has("level-to")),
+		fuel: temperatureReader(pins, "fuel-temperature", has("fuel-temperature")),
+		motorCase: temperatureReader(pins, "case-temperature", has("case-temperature")),
+		volts: registerReader(pins, "supply-volts"),
+		amps: registerReader(pins, "motor-current"),
+	};
+}
+
 export function sense(
-	rig: Rig,
-	pins: PinMap,
+	plan: SensePlan,
 	before: SenseState,
 	readings: Readings,
 	moment: Moment,
 ): { state: SenseState; sensed: Sensed } {
-	const { nowMs } = moment;
-	const { channels, adc } = pins;
-	const stop = readStop(channels["stop-loop"], readings, adc);
-	const thresholdKohm = rig.setpoints.waterProbeKohm;
-	const probe = readProbe(channels["bowl-probe"], readings, adc, thresholdKohm);
-	// While the motor is off nothing can flap into a stop: what counts is how it stands.
-	const count = moment.motorOn ? fill : hold;
-	const probeWet = count(before.probeWet, isUnknown(probe) ? null : probe === "wet", nowMs);
-	const probeUnknown = count(before.probeUnknown, isUnknown(probe), nowMs);
-	const stopUnknown = count(before.stopUnknown, isUnknown(stop), nowMs);
-	const meter = readings["flow-pulse"];
-	const flow = measureFlow(before.flow, meter, rig, moment);
+	const { rig } = plan;
+	const { nowMs, elapsedMs, motorOn, polishing } = moment;
+	const stop = plan.stop(readings);
+	const probe = nextProbe(plan, before.probe, readings, nowMs);
+	const tray = plan.tray(readings);
+	const returnSeat = plan.returnSeat(readings);
+	const supplyVolts = plan.volts(readings);
+	const motorAmps = plan.amps(readings);
+	const vacuumKpa = plan.vacuum(readings);
+	const caseC = plan.motorCase(readings);
+	const tank = rig.tanks.find(({ name }) => name === moment.tank);
+	const levelFrom = inVolume(plan.levelFrom(readings), tank);
+	const levelTo = inVolume(plan.levelTo(readings), moment.sameTank ? tank : undefined);
+	const shown = { stop, probe: probe.value, tray, returnSeat, motorAmps, supplyVolts };
+	const more = { vacuumKpa, levelFrom, levelTo, caseC };
+	const hard = timeHard(before.hard, plan.marks, { ...shown, ...more }, motorOn, nowMs);
+	const flow = measureFlow(before.flow, readings["flow-pulse"], rig, moment);
 	const dry = countDry(before.dry, rig, flow.state.noFlowMs, flow.motorMs, moment);
+	const run = polishing && motorOn ? moment.run : null;
+	const from = watchLevel(before.from, levelFrom, run, elapsedMs);
+	const to = watchLevel(before.to, levelTo, run, elapsedMs);
+	const vacuum = followVacuum(before.vacuum, vacuumKpa, moment);
 	const sensed: Sensed = {
 		board: fresh(readings.board),
+		beatMode: fresh(readings["beat-mode"]),
 		stop,
-		probe,
-		probeWetMs: probeWet.ms,
-		probeUnknownMs: probeUnknown.ms,
-		stopUnknownMs: stopUnknown.ms,
+		probe: probe.value,
 		flowLph: flow.state.flowLph,
-		vacuumKpa: readVacuum(channels.vacuum, readings, adc),
-		supplyVolts: readRegister(pins, readings, "supply-volts"),
-		motorAmps: readRegister(pins, readings, "motor-current"),
+		vacuumKpa,
+		bowlTapKpa: plan.bowlTap(readings),
+		supplyVolts,
+		restVolts: restVolts(rig, supplyVolts, motorAmps),
+		motorAmps,
+		tray,
+		returnSeat,
+		tubeSeat: plan.tubeSeat(readings),
+		pressureSwitch: plan.pressureSwitch(readings),
+		levelFrom,
+		levelTo,
+		fuelC: plan.fuel(readings),
+		caseC,
 		buttonPressed: fresh(readings["acknowledge-button"]) === 1,
 		pulses: flow.pulses,
 		motorMs: flow.motorMs,
 		noFlowMs: flow.state.noFlowMs,
 		pumpOnMs: flow.state.pumpOnMs,
 		dryMs: dryMsOf(dry),
+		offMs: flow.state.offMs,
+		fromMoved: movedShare(from),
+		toMoved: movedShare(to),
+		levelGap: gapOf(from, to),
+		vacuumRiseKpa: riseKpa(vacuum),
+		pumpingVacuumKpa: pumpingKpa(vacuum),
+		vacuumGainKpa: gainOf(vacuum),
+		vacuumLies: lieOf(vacuum, rig),
+		probeWetMs: hard.probeWetMs.ms,
+		probeUnknownMs: hard.probeUnknownMs.ms,
+		stopUnknownMs: hard.stopUnknownMs.ms,
+		trayWetMs: hard.trayWetMs.ms,
+		returnOutMs: hard.returnOutMs.ms,
+		overAmpsMs: hard.overAmpsMs.ms,
+		underVoltsMs: hard.underVoltsMs.ms,
+		overVoltsMs: hard.overVoltsMs.ms,
+		overVacuumMs: hard.overVacuumMs.ms,
+		overFullMs: hard.overFullMs.ms,
+		overHotMs: hard.overHotMs.ms,
 	};
-	const state = { probeWet, probeUnknown, stopUnknown, flow: flow.state, dry };
+	const state = { probe, hard, flow: flow.state, dry, from, to, vacuum };
 	return { state, sensed };
 }
 
-type Adc = PinMap["adc"];
-
-function readStop(channel: Channel | undefined, readings: Readings, adc: Adc): LoopValue {
-	if (channel?.kind !== "analog" || channel.loop === undefined) return "not-fitted";
-	return loopValue(farEndOhm(readings["stop-loop"], channel.loop, adc), channel.loop);
-}
-
-function readProbe(
-	channel: Channel | undefined,
+function nextProbe(
+	{ rig, probe }: SensePlan,
+	before: ProbeState,
 	readings: Readings,
-	adc: Adc,
-	thresholdKohm: number,
-): ProbeValue {
-	if (channel?.kind !== "analog" || channel.loop === undefined) return "not-fitted";
-	return probeValue(farEndOhm(readings["bowl-probe"], channel.loop, adc), thresholdKohm);
+	nowMs: number,
+): ProbeState {
+	if (probe === null) return before.value === "not-fitted" ? before : NO_PROBE;
+	const { bridge, bits } = probe;
+	const { waterProbeKohm } = rig.setpoints;
+	return readProbe(before, readings["bowl-probe"], bridge, bits, waterProbeKohm, nowMs);
 }
 
-/** Ratiometric transducer, 10 % to 90 % of the reference; outside it the wire is at fault. */
-function readVacuum(channel: Channel | undefined, readings: Readings, adc: Adc): Quantity {
-	if (channel?.kind !== "analog" || channel.kpaPerShare === undefined) return "not-fitted";
-	const raw = fresh(readings.vacuum);
-	if (typeof raw !== "number") return raw;
-	const share = raw / countsOf(adc.bits);
-	if (share < 0.05) return "short";
-	if (share > 0.95) return "open";
-	return -gaugeKpa(raw, adc.bits, channel.zeroShare ?? 0, channel.kpaPerShare);
+const NO_PROBE: ProbeState = { ...probeAtBoot(0), value: "not-fitted" };
+
+function inVolume(depth: Quantity, tank: Rig["tanks"][number] | undefined): Quantity {
+	return typeof depth === "number" ? volumeShare(tank, depth) : depth;
 }
 
-/** Gauge pressure of a ratiometric transducer, kPa; negative below the air outside. */
-export function gaugeKpa(raw: number, bits: number, zeroShare: number, kpaPerShare: number) {
-	return (raw / countsOf(bits) - zeroShare) * kpaPerShare;
+/** The supply with the pump's own drop added: what a battery would show without this load, V. */
+function restVolts({ supply }: Rig, volts: Quantity, amps: Quantity): Quantity {
+	if (typeof volts !== "number") return volts;
+	return typeof amps === "number" ? volts + Math.max(0, amps) * supply.internalOhm : volts;
 }
 
-function readRegister({ channels }: PinMap, readings: Readings, name: string): Quantity {
-	const channel = channels[name];
-	if (channel?.kind !== "i2c") return "not-fitted";
-	const raw = fresh(readings[name]);
-	return typeof raw === "number" ? raw * channel.perCount : raw;
+function gapOf(from: LevelWatch, to: LevelWatch): number | null {
+	const bothKnown = typeof from.share === "number" && typeof to.share === "number";
+	return bothKnown ? (from.share as number) - (to.share as number) : null;
+}
+
+function gainOf(vacuum: VacuumTrend): number | null {
+	const now = pumpingKpa(vacuum);
+	return now === null || vacuum.runKpa === null ? null : now - vacuum.runKpa;
 }

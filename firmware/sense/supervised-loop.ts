@@ -2,23 +2,23 @@
 // are four voltages. Ohm's law over pull-up, series and end-of-line resistor; values from the map.
 
 import type { Reading } from "../board/port.ts";
-import type { PinMap, SupervisedLoop } from "../config/pins.ts";
+import type { SupervisedLoop } from "../config/pins.ts";
 import { countsOf, fresh, type Quantity, type Unknown } from "./quantity.ts";
 
 export type LoopValue = "made" | "broken" | Unknown;
 
 /**
- * Resistance of what hangs at the far end of the loop, Ω: contact or probe without the loop's own
+ * Resistance of what hangs at the far end of the loop, Ω: the contact without the loop's own
  * resistors. 0 is a hard contact, Infinity nothing at all; `open` and `short` are wire faults.
  */
 export function farEndOhm(
 	reading: Reading | undefined,
 	loop: SupervisedLoop,
-	adc: PinMap["adc"],
+	bits: number,
 ): Quantity {
 	const raw = fresh(reading);
 	if (typeof raw !== "number") return raw;
-	const countsMax = countsOf(adc.bits) - 1;
+	const countsMax = countsOf(bits) - 1;
 	if (raw < 0 || raw > countsMax) return "out-of-range";
 	if (raw >= openFrom(loop, countsMax)) return "open";
 	const loopOhm = (loop.pullUpOhm * raw) / (countsMax - raw);

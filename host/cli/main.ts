@@ -5,6 +5,7 @@
 import { Command, CommanderError, InvalidArgumentError } from "commander";
 import type { BenchOptions } from "./bench.ts";
 import type { ControlOptions } from "./control.ts";
+import type { CoverageOptions } from "./coverage.ts";
 import type { EmulateOptions } from "./emulate.ts";
 import { EXIT, reportFailure } from "./exit.ts";
 import type { ArchiveOptions } from "./logbook.ts";
@@ -73,6 +74,16 @@ program
 	.action(async (rig: string, options: SizeCommandOptions) => {
 		const { size } = await import("./size.ts");
 		process.exitCode = size(rig, options);
+	});
+
+program
+	.command("coverage")
+	.description("which hazards a rig's sensors cover; exit 1 when it may not be left alone")
+	.argument("<RIG>", "the rig file")
+	.option("--json", "print one JSON object")
+	.action(async (rig: string, options: CoverageOptions) => {
+		const { coverage } = await import("./coverage.ts");
+		process.exitCode = coverage(rig, options);
 	});
 
 const order = program.command("order").description("orders over the link; exit 1 when refused");

@@ -2,6 +2,7 @@
 // Made from the controller's records alone; where the simulator's truth is at hand it stands
 // beside, never instead. Width 80.
 
+import { type HoldCause, holdRows } from "../../firmware/cycle/holds.ts";
 import { type TripCode, trips } from "../../firmware/cycle/trips.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 
@@ -47,6 +48,14 @@ function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
 			return [`Cleared: ${record.codes.join(", ")}.`, "Fuel at the meter proves it."];
 		case "drained":
 			return [`Bowl drained: ${record.waterMl} mL of water.`, "Noted by the crew."];
+		case "armed":
+			return ["Plan armed at the rig.", "The set-up check found nothing."];
+		case "arming-refused":
+			return ["Not armed.", sentence(record.reasons.join("; "))];
+		case "disarmed":
+			return ["No longer armed.", sentence(record.why)];
+		case "held":
+			return ["Held: the order waits.", holdWords(record.causes)];
 		case "drain-seen":
 			return ["Probe seen to go from wet to dry.", ""];
 		case "run-begin":
@@ -83,10 +92,14 @@ function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
 	}
 }
 
+const holdWords = (causes: readonly HoldCause[]) =>
+	sentence(causes.map((cause) => holdRows[cause].words).join("; "));
+
 const startReasons = {
 	ordered: "The order's record is durable.",
 	rested: "The pump has rested; it starts by itself.",
 	acknowledged: "The trip is acknowledged; the order goes on.",
+	released: "What it waited for has come; it starts by itself.",
 } as const;
 
 const stateEntries: Record<string, (why: string) => Entry> = {

@@ -9,10 +9,13 @@ import type { CrewAction, Scenario, TruthEvent } from "./scenario.ts";
 
 /** A button is held down for so long, ms. */
 const PRESS_MS = 400;
+/** Held for so long to arm, ms. */
+const HOLD_MS = 3_500;
+/** The isolator is open for so long where somebody only ends the arming, ms. */
+const OPEN_MS = 2_000;
 
 /** The people and the mishaps of a scenario. */
 export class Crew {
-	armed: boolean;
 	readonly happened = new Map<TruthEvent, number>();
 	private readonly model: RigModel;
 	private readonly agenda = new Agenda();
@@ -21,7 +24,8 @@ export class Crew {
 
 	constructor(scenario: Scenario, model: RigModel) {
 		this.model = model;
-		this.armed = scenario.start.armed;
+		// Whoever set the rig up has armed it: as the story begins.
+		if (scenario.start.armed) this.agenda.at(0, (nowMs) => this.does("arm", nowMs));
 		for (const { polish, ...when } of scenario.orders) {
 			this.agenda.add(when, () => this.send({ type: "polish", id: this.nextId(), polish }));
 		}
@@ -81,10 +85,8 @@ export class Crew {
 				model.path.fillBowl();
 				break;
 			case "press-acknowledge":
-				model.buttonPressed = true;
-				this.agenda.at(nowMs + PRESS_MS, () => {
-					model.buttonPressed = false;
-				});
+			case "confirm":
+				this.press(nowMs, PRESS_MS);
 				break;
 			case "press-stop":
 				model.stopPressed = true;
@@ -94,9 +96,7 @@ export class Crew {
 				model.stopPressed = false;
 				break;
 			case "open-isolator":
-				// Whoever opens it ends the arming: somebody is at the rig and may move things.
 				model.isolatorClosed = false;
-				this.armed = false;
 				break;
 			case "close-isolator":
 				model.isolatorClosed = true;
@@ -104,9 +104,24 @@ export class Crew {
 			case "lower-tube":
 				model.mends("tube-lifted");
 				break;
+			case "seat-tube":
+				// Lifted, cleared and put back where it was.
+				model.mends("tube-unseated");
+				model.mends("tube-lifted");
+				model.mends("tube-blocked");
+				break;
+			case "seat-return":
+				model.mends("return-out");
+				model.mends("return-in-wrong-tank");
+				break;
 			case "arm":
+				this.press(nowMs, HOLD_MS);
+				break;
 			case "disarm":
-				this.armed = action === "arm";
+				model.isolatorClosed = false;
+				this.agenda.at(nowMs + OPEN_MS, () => {
+					model.isolatorClosed = true;
+				});
 				break;
 			case "acknowledge-by-link":
 				this.send({ type: "acknowledge", id: this.nextId() });
@@ -115,6 +130,13 @@ export class Crew {
 				this.send({ type: "stop", id: this.nextId() });
 				break;
 		}
+	}
+
+	private press(nowMs: number, forMs: number): void {
+		this.model.buttonPressed = true;
+		this.agenda.at(nowMs + forMs, () => {
+			this.model.buttonPressed = false;
+		});
 	}
 
 	private send(command: Command): void {

@@ -5,12 +5,13 @@ import { z } from "zod";
 import { readDocument } from "../../firmware/config/document.ts";
 import { InputError } from "../../firmware/config/input-error.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
+import { stateNames } from "../../firmware/cycle/effects.ts";
 import { polishSchema } from "../../firmware/cycle/orders.ts";
 import { tripCodes } from "../../firmware/cycle/trips.ts";
-import { type Fault, type FaultRow, faultRows, faults } from "../faults.ts";
+import { type Fault, faultRows, faults } from "../faults.ts";
 
 const seconds = z.number().min(0).max(1_000_000);
-const stateName = z.enum(["idle", "priming", "polishing", "resting", "tripped"]);
+const stateName = z.enum(stateNames);
 
 /** When something happens: at a time, or some time upon an event. One of the three. */
 const whenFields = {
@@ -29,11 +30,14 @@ export const crewActions = [
 	"drain-bowl",
 	"fill-bowl",
 	"press-acknowledge",
+	"confirm",
 	"press-stop",
 	"release-stop",
 	"open-isolator",
 	"close-isolator",
 	"lower-tube",
+	"seat-tube",
+	"seat-return",
 	"arm",
 	"disarm",
 	"acknowledge-by-link",
@@ -174,7 +178,7 @@ export function readScenario(
 	scenario.faults.forEach(({ fault, size, overSeconds }, i) => {
 		const words = sizeWords(fault, size);
 		if (words !== null) problems.push(problem(["faults", i, "size"], words));
-		const { size: row }: FaultRow = faultRows[fault];
+		const { size: row } = faultRows[fault];
 		if (overSeconds !== undefined && (row === undefined || row.atOnce)) {
 			problems.push(problem(["faults", i, "overSeconds"], `left out: ${fault} comes at once`));
 		}
@@ -193,7 +197,7 @@ export function readScenario(
 /** What a fault's size may be, where it is not that. */
 function sizeWords(fault: Fault, size: number | undefined): string | null {
 	if (size === undefined) return null;
-	const { size: row }: FaultRow = faultRows[fault];
+	const { size: row } = faultRows[fault];
 	if (row === undefined) return `left out: ${fault} has no size`;
 	const fits = size >= row.min && size <= row.max;
 	return fits ? null : `${row.min} to ${row.max} ${row.unit}`;

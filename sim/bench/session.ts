@@ -2,7 +2,7 @@
 // outputs are driven, records and inputs are kept. Whoever owns the time calls `tick` every 100 ms
 // and steps the rig in between.
 
-import type { Board, Outputs } from "../../firmware/board/port.ts";
+import { ALL_OFF, type Board } from "../../firmware/board/port.ts";
 import { type PinMap, reportedChannels } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import {
@@ -68,15 +68,6 @@ export interface Boot {
 	/** Records that were there before. */
 	readonly recordsBefore: number;
 }
-
-/** All outputs at their shutdown value: what a board does that loses its supply. */
-const ALL_OFF: Outputs = {
-	"pump-demand": false,
-	"dead-man-beat": false,
-	"lamp-pump": false,
-	"lamp-trip": false,
-	horn: false,
-};
 
 export class Session {
 	/** Tick inputs since the last boot. */
@@ -153,7 +144,7 @@ export class Session {
 		const readings = this.board.read(nowMs);
 		const commands = crew.takeCommands();
 		const { commissioned } = this.scenario.start;
-		const inputs = { nowMs, readings, commands, commissioned, armed: crew.armed, log };
+		const inputs = { nowMs, readings, commands, commissioned, log };
 		const result = attempt(this.controller, this.state, inputs);
 		if (result === null) {
 			this.hung = true;

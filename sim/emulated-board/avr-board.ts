@@ -31,8 +31,18 @@ export const CPU_HZ = 16_000_000;
 export const CYCLES_PER_MS = CPU_HZ / 1000;
 const FLASH_WORDS = 0x4000;
 
-/** An I2C device: the two bytes of a register, most significant first, by address. */
-export type I2cRegisters = (address: number, register: number) => number | undefined;
+/** An I2C device with registers. */
+export interface I2cDevice {
+	/** The two bytes of a register, most significant first. */
+	read(register: number): number;
+	write(register: number, value: number): void;
+}
+
+/** The device at an address; undefined where nothing answers. */
+export type I2cBus = (address: number) => I2cDevice | undefined;
+
+/** Clock pulses of a byte and its acknowledgement. */
+const BITS_PER_BYTE = 9;
 
 export type PinLevel = "low" | "high" | "floating";
 
@@ -43,7 +53,7 @@ export class AvrBoard {
 	onPin: (pin: number, level: PinLevel, cycle: number) => void = () => {};
 	/** Volts on analog pin A0 to A5. */
 	volts: (pin: number) => number = () => 0;
-	registers: I2cRegisters = () => undefined;
+	device: I2cBus = () => undefined;
 	/** A hung board executes nothing; its pins keep their levels. */
 	halted = false;
 
@@ -71,7 +81,7 @@ export class AvrBoard {
 			cpu.addClockEvent(() => adc.completeADCRead(bounded), adc.sampleCycles);
 		};
 		const twi = new AVRTWI(cpu, twiConfig, CPU_HZ);
-		twi.eventHandler = createI2cBus(twi, (...where) => this.registers(...where));
+		twi.eventHandler = createI2cBus(cpu, twi, (address) => this.device(address));
 		// These hook themselves into the CPU's memory; nothing else refers to them.
 		new AVRIOPort(cpu, portCConfig);
 		for (const config of [timer0Config, timer1Config, timer2Config]) new AVRTimer(cpu, config);
@@ -132,28 +142,39 @@ export class AvrBoard {
 	}
 }
 
-/** A bus of register devices: write one byte to choose the register, then read its two bytes. */
-function createI2cBus(twi: AVRTWI, registers: I2cRegisters) {
-	let address = 0;
+/**
+ * A bus of register devices: write one byte to choose the register, then read its two bytes or
+ * write on. Each byte takes its time on the wire, in which the image waits and sees no pulse.
+ */
+function createI2cBus(cpu: CPU, twi: AVRTWI, deviceAt: I2cBus) {
+	let device: I2cDevice | undefined;
 	let register = 0;
-	let next = 0;
+	let written = 0;
+	let read = 0;
+	const after = (bits: number, done: () => void) => {
+		cpu.addClockEvent(done, Math.round((bits * CPU_HZ) / twi.sclFrequency));
+	};
 	return {
-		start: () => twi.completeStart(),
-		stop: () => twi.completeStop(),
-		connectToSlave: (slave: number) => {
-			address = slave;
-			next = 0;
-			twi.completeConnect(registers(slave, 0) !== undefined);
+		start: () => after(1, () => twi.completeStart()),
+		stop: () => after(1, () => twi.completeStop()),
+		connectToSlave: (address: number) => {
+			device = deviceAt(address);
+			written = 0;
+			read = 0;
+			const answers = device !== undefined;
+			after(BITS_PER_BYTE, () => twi.completeConnect(answers));
 		},
 		writeByte: (value: number) => {
-			register = value;
-			twi.completeWrite(true);
+			if (written === 0) register = value;
+			else device?.write(register + written - 1, value);
+			written += 1;
+			after(BITS_PER_BYTE, () => twi.completeWrite(true));
 		},
 		readByte: () => {
-			const word = registers(address, register) ?? 0xffff;
-			const byte = next === 0 ? word >> 8 : word & 0xff;
-			next = 1 - next;
-			twi.completeRead(byte & 0xff);
+			const word = device?.read(register) ?? 0xffff;
+			const byte = read % 2 === 0 ? word >> 8 : word & 0xff;
+			read += 1;
+			after(BITS_PER_BYTE, () => twi.completeRead(byte & 0xff));
 		},
 	};
 }

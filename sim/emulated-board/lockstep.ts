@@ -54,7 +54,7 @@ export async function runEmulated(
 	const toFake = ["setTimeout", "clearTimeout", "setInterval", "clearInterval", "Date"] as const;
 	const clock = FakeTimers.install({ now: 0, toFake: [...toFake] });
 	const model = rigAtStart(scenario, rig, seed);
-	const wired = new WiredBoard(model, pins);
+	const wired = new WiredBoard(model, pins, seed);
 	const line = new DirectLine(wired.board);
 	let edges = 0;
 	wired.onEdge = () => {
@@ -71,7 +71,7 @@ export async function runEmulated(
 	};
 
 	let opened = false;
-	const opening = openFirmataBoard(line, pins, () => wired.nowMs).finally(() => {
+	const opening = openFirmataBoard(line, pins, () => wired.nowMs, model.notFitted).finally(() => {
 		opened = true;
 	});
 	// Its failure is met below, when it is awaited.

@@ -15,7 +15,7 @@
 #define ON_STEPS 12000
 #define CYCLE_STEPS 15000
 #define RUN_UP_S 0.08
-#define RISE_K 75.0
+#define RISE_K 60.0
 #define HEATING_S 1800.0
 #define CHARGING_VOLTS 14.4
 #define FUSE_HOLDS 1.1

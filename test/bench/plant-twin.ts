@@ -5,7 +5,7 @@
 import { execFileSync, spawnSync } from "node:child_process";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Outputs } from "../../firmware/board/port.ts";
+import { ALL_OFF, type Outputs } from "../../firmware/board/port.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
 import { FLOODED_LEAD_ACID } from "../../sim/physics/battery.ts";
@@ -82,10 +82,9 @@ export function createPlant(root: string): Plant {
 	return { rig, model, tank };
 }
 
-const LEVEL = { "lamp-pump": false, "lamp-trip": false, horn: false };
-const AT_REST: Outputs = { ...LEVEL, "pump-demand": false, "dead-man-beat": false };
-const LOW: Outputs = { ...LEVEL, "pump-demand": true, "dead-man-beat": false };
-const HIGH: Outputs = { ...LEVEL, "pump-demand": true, "dead-man-beat": true };
+const AT_REST: Outputs = ALL_OFF;
+const LOW: Outputs = { ...ALL_OFF, "pump-demand": true };
+const HIGH: Outputs = { ...LOW, "dead-man-beat": true };
 
 /** The outputs of a step, as rig_drive() of the twin has them, and the world's step. */
 export function advancePlant({ model }: Plant, step: number): void {

@@ -4,8 +4,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { advance, type CycleState, cycleAtBoot, type Told } from "../../firmware/cycle/advance.ts";
-import type { CycleEvent, Present } from "../../firmware/cycle/events.ts";
+import type { CycleEvent } from "../../firmware/cycle/events.ts";
 import { createStatechart } from "../../firmware/cycle/statechart.ts";
+import { wellPresent as present } from "../stories/well.ts";
 import { exampleRig, World } from "../stories/world.ts";
 
 const SEED = 20_261_125;
@@ -14,15 +15,6 @@ const rig = exampleRig((text) =>
 );
 const chart = createStatechart(rig);
 
-const present: Present = {
-	stop: "made",
-	probe: "dry",
-	unknown: [],
-	strayCurrent: false,
-	logFailed: false,
-	commissioned: true,
-	armed: true,
-};
 const order = { id: "p", tank: "port", goalLitres: 60, turnoverLitres: 310, attended: false };
 
 const edge = fc.constantFrom<(atMs: number) => CycleEvent>(
@@ -31,7 +23,10 @@ const edge = fc.constantFrom<(atMs: number) => CycleEvent>(
 	(atMs) => ({ type: "acknowledge", id: "p", atMs, from: "box", pressedMs: atMs, present }),
 	(atMs) => ({ type: "flow-established", atMs }),
 	(atMs) => ({ type: "flow-lost", atMs }),
-	(atMs) => ({ type: "water-seen", atMs }),
+	(atMs) => ({ type: "alarm", atMs, code: "water-in-bowl" }),
+	(atMs) => ({ type: "trouble", atMs, code: "restriction-high" }),
+	(atMs) => ({ type: "holds", atMs, causes: ["cold"] }),
+	(atMs) => ({ type: "holds", atMs, causes: [] }),
 	(atMs) => ({ type: "water-gone", atMs }),
 	(atMs) => ({ type: "stray-current", atMs }),
 	(atMs) => ({ type: "stop", atMs, by: "p" }),
@@ -101,11 +96,11 @@ describe("a leap equals small ticks", () => {
 
 	it("in the whole controller while the motor is off", () => {
 		const fact = fc.constantFrom<(world: World) => void>(
-			(world) => world.set({ probeOhm: 20_000 }),
-			(world) => world.set({ probeOhm: Number.POSITIVE_INFINITY }),
+			// Not the probe: it is read two ways in turn, and a leap is one reading.
+			(world) => world.set({ trayWet: !world.facts.trayWet }),
 			(world) => world.set({ stopPressed: !world.facts.stopPressed }),
 			(world) => world.set({ strayAmps: world.facts.strayAmps === 0 ? 1 : 0 }),
-			({ facts }) => facts.silent.add("bowl-probe"),
+			({ facts }) => facts.silent.add("tray"),
 			({ facts }) => facts.silent.clear(),
 		);
 		const steps = fc.array(fc.record({ fact, ticks: fc.integer({ min: 1, max: 300 }) }), {

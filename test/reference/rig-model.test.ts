@@ -4,7 +4,7 @@
 
 import { describe, expect, it } from "vitest";
 import type { Rig } from "../../firmware/config/rig.ts";
-import { gaugeKpa } from "../../firmware/sense/sense.ts";
+import { gaugeKpa } from "../../firmware/sense/channels.ts";
 import { farEndOhm } from "../../firmware/sense/supervised-loop.ts";
 import { DEAD_MAN, edgeRiseVolts } from "../../sim/dead-man.ts";
 import type { RigModel } from "../../sim/rig.ts";
@@ -135,35 +135,32 @@ describe("sensors", () => {
 		const { input, expected } = row("pressure-ratiometric");
 		const channel = pins.channels.vacuum;
 		if (channel?.kind !== "analog") throw new Error("no vacuum channel");
-		const { zeroShare = 0, kpaPerShare = 0 } = channel;
+		const { zeroShare = 0, kpaPerShare = 0 } = channel.gauge ?? {};
 		input("code").forEach((code, i) => {
 			const kpa = gaugeKpa(code, pins.adc.bits, zeroShare, kpaPerShare);
 			expect(kpa).toBeCloseTo(expected("kPa")[i] ?? Number.NaN, 4);
 		});
 	});
 
-	it.each(["stop-loop", "bowl-probe"])(
-		"%s: four voltages by Ohm's law, each told apart",
-		(name) => {
-			const channel = pins.channels[name];
-			if (channel?.kind !== "analog" || channel.loop === undefined) throw new Error("no loop");
-			const { loop } = channel;
-			const read = (share: number) => {
-				const raw = Math.min(1023, Math.floor(share * 1024));
-				return farEndOhm({ raw, ageMs: 0 }, loop, pins.adc);
-			};
-			// From 100 Ω of sea water to the setpoint's upper end; the divider's own resolution is 3 %.
-			for (const ohm of [100, 5_000, 20_000, 100_000, 300_000, 500_000]) {
-				if (ohm > loop.endOfLineOhm / 2) continue;
-				const found = read(loopShare(loop, ohm));
-				expect(typeof found).toBe("number");
-				expect(Math.abs(Number(found) - ohm)).toBeLessThan(0.03 * ohm + 0.006 * loop.pullUpOhm);
-			}
-			expect(read(loopShare(loop, Number.POSITIVE_INFINITY))).toBe(Number.POSITIVE_INFINITY);
-			expect(read(0)).toBe("short");
-			expect(read(1)).toBe("open");
-		},
-	);
+	it.each(["stop-loop", "tray"])("%s: four voltages by Ohm's law, each told apart", (name) => {
+		const channel = pins.channels[name];
+		if (channel?.kind !== "analog" || channel.loop === undefined) throw new Error("no loop");
+		const { loop } = channel;
+		const read = (share: number) => {
+			const raw = Math.min(1023, Math.floor(share * 1024));
+			return farEndOhm({ raw, ageMs: 0 }, loop, pins.adc.bits);
+		};
+		// From 100 Ω of sea water to the setpoint's upper end; the divider's own resolution is 3 %.
+		for (const ohm of [100, 5_000, 20_000, 100_000, 300_000, 500_000]) {
+			if (ohm > loop.endOfLineOhm / 2) continue;
+			const found = read(loopShare(loop, ohm));
+			expect(typeof found).toBe("number");
+			expect(Math.abs(Number(found) - ohm)).toBeLessThan(0.03 * ohm + 0.006 * loop.pullUpOhm);
+		}
+		expect(read(loopShare(loop, Number.POSITIVE_INFINITY))).toBe(Number.POSITIVE_INFINITY);
+		expect(read(0)).toBe("short");
+		expect(read(1)).toBe("open");
+	});
 
 	it("an end-of-line resistor is at least twice the probe's largest threshold", () => {
 		const channel = pins.channels["bowl-probe"];

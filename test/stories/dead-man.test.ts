@@ -62,3 +62,61 @@ describe("the dead-man", () => {
 		}
 	});
 });
+
+describe("the run timer behind it", () => {
+	const HOURS = 3_600;
+
+	/** Beats for so many seconds; returns how long it held. */
+	const heldS = (circuit: DeadMan, seconds: number) => {
+		let held = 0;
+		for (let i = 0; i < seconds * 10; i += 1) {
+			circuit.drive(i % 2 === 0);
+			circuit.step(TICK_S);
+			if (circuit.holds) held += TICK_S;
+		}
+		return held;
+	};
+
+	it("opens after four hours of edges, and stays open while they go on", () => {
+		const circuit = new DeadMan();
+		expect(heldS(circuit, 5 * HOURS) / HOURS).toBeCloseTo(4, 2);
+		expect(circuit.holds).toBe(false);
+		expect(heldS(circuit, HOURS)).toBe(0);
+	});
+
+	it("lets a new run begin once the beat has ended", () => {
+		const circuit = new DeadMan();
+		heldS(circuit, 5 * HOURS);
+		for (let i = 0; i < 20; i += 1) circuit.step(TICK_S);
+		expect(heldS(circuit, 60)).toBeGreaterThan(58);
+	});
+
+	it("never opens within the longest run that a rig file allows", () => {
+		expect(heldS(new DeadMan(), 235 * 60)).toBeGreaterThan(235 * 60 - 2);
+	});
+});
+
+describe("a forged beat", () => {
+	it.each([0.1, 0.01])("holds K2 with nothing driven, in steps of %s s", (stepS) => {
+		const circuit = new DeadMan();
+		circuit.forging = true;
+		for (let s = 0; s < 60; s += stepS) {
+			circuit.drive(false);
+			circuit.step(stepS);
+		}
+		expect(circuit.holds).toBe(true);
+		circuit.forging = false;
+		expect(releaseS(circuit)).toBeLessThan(1.5);
+	});
+
+	it("is ended by the run timer alone", () => {
+		const circuit = new DeadMan();
+		circuit.forging = true;
+		let held = 0;
+		for (let i = 0; i < 6 * 36_000; i += 1) {
+			circuit.step(TICK_S);
+			if (circuit.holds) held += TICK_S;
+		}
+		expect(held / 3_600).toBeCloseTo(4, 2);
+	});
+});

@@ -115,7 +115,7 @@ describe("water again within ten minutes", () => {
 		world.facts.probeOhm = Number.POSITIVE_INFINITY;
 		world.pass(1.5);
 		world.facts.silent.add("bowl-probe");
-		world.pass(0.2);
+		world.pass(0.8);
 		world.facts.silent.clear();
 		world.pass(2);
 		expect(world.of("drain-seen")).toEqual([]);

@@ -6,26 +6,9 @@ import { createController, STAGES } from "../../firmware/controller.ts";
 import { setpointRows } from "../../firmware/cycle/setpoints.ts";
 import { INTERLOCK, interlock } from "../../firmware/interlock.ts";
 import type { Sensed } from "../../firmware/sense/sensed.ts";
+import { wellSensed as well } from "./well.ts";
 import { exampleRig, pins, World } from "./world.ts";
 
-const well: Sensed = {
-	board: 1,
-	stop: "made",
-	probe: "dry",
-	probeWetMs: 0,
-	probeUnknownMs: 0,
-	stopUnknownMs: 0,
-	flowLph: 95,
-	vacuumKpa: 14,
-	supplyVolts: 12.6,
-	motorAmps: 1.7,
-	buttonPressed: false,
-	pulses: 1,
-	motorMs: 100,
-	noFlowMs: 0,
-	pumpOnMs: 60_000,
-	dryMs: 0,
-};
 const FREE = { holding: false };
 
 const { wetMsMax, dryPumpMsMax, pumpOnMsMax, unknownMsMax } = INTERLOCK;
@@ -86,10 +69,8 @@ describe("stands behind the detectors", () => {
 	// The findings are silenced once the rig polishes: the statechart no longer hears of anything.
 	const deaf = () => {
 		let silenced = false;
-		const find: typeof STAGES.find = (setpoints, before, ...rest) =>
-			silenced
-				? { state: before, events: [], buttonPressed: false }
-				: STAGES.find(setpoints, before, ...rest);
+		const find: typeof STAGES.find = (plan, before, ...rest) =>
+			silenced ? { state: before, events: [], button: null } : STAGES.find(plan, before, ...rest);
 		const rig = exampleRig();
 		const world = new World(rig, createController(rig, pins, { ...STAGES, find }));
 		world.pass(1);
@@ -100,10 +81,10 @@ describe("stands behind the detectors", () => {
 	};
 
 	it.each<[string, (world: World) => void, number, string]>([
-		["water", (world) => world.set({ probeOhm: 20_000 }), 2.2, "water-in-bowl"],
+		["water", (world) => world.set({ probeOhm: 20_000 }), 2.7, "water-in-bowl"],
 		["the stop button", (world) => world.set({ stopPressed: true }), 0.1, "stop-button"],
 		["no flow", (world) => world.set({ flowLph: 0 }), 60.5, "dry-run"],
-		["a silent probe", ({ facts }) => facts.silent.add("bowl-probe"), 3.7, "sensor-fault"],
+		["a silent probe", ({ facts }) => facts.silent.add("bowl-probe"), 4.3, "sensor-fault"],
 	])("%s opens the pump and becomes a trip", (_, happens, withinS, code) => {
 		const world = deaf();
 		happens(world);

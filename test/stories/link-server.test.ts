@@ -25,6 +25,8 @@ function linked(log: StoredRecord[] | "broken" = THREE) {
 			state: "idle",
 			trips: [],
 			pumpDemanded: false,
+			armed: null,
+			heldFor: [],
 			order: null,
 			run: { motorMs: 0, pulses: 0 },
 			pulsesPerLitre: 420,

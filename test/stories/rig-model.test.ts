@@ -105,8 +105,15 @@ describe("cold", () => {
 });
 
 describe("the pressure side", () => {
-	it("a shut return stops the flow, and a pressure switch stops the motor", () => {
+	/** The example rig without its pressure switch and its bypass. */
+	const bare = () => {
 		const rig = exampleRig();
+		const { pressureSwitchKpa, bypassKpa, ...pump } = rig.pump;
+		return { ...rig, pump };
+	};
+
+	it("a shut return stops the flow, and a pressure switch stops the motor", () => {
+		const rig = bare();
 		const switched = { ...rig, pump: { ...rig.pump, pressureSwitchKpa: 80 } };
 		for (const [kind, still] of [
 			[rig, false],
@@ -121,8 +128,24 @@ describe("the pressure side", () => {
 		}
 	});
 
-	it("a bypass keeps the pressure, and with it the current, lower than dead head does", () => {
+	it("a return that falls out opens K2 by itself, where its fitting has a switch", () => {
 		const rig = exampleRig();
+		const sensors = rig.sensors.filter((name) => name !== "return-seat");
+		for (const [kind, runs] of [
+			[rig, false],
+			[{ ...rig, sensors }, true],
+		] as const) {
+			const model = modelOf({}, {}, kind);
+			pump(model, 60);
+			expect(model.motor.powered).toBe(true);
+			model.breaks("return-out");
+			pump(model, 1);
+			expect(model.motor.powered).toBe(runs);
+		}
+	});
+
+	it("a bypass keeps the pressure, and with it the current, lower than dead head does", () => {
+		const rig = bare();
 		const amps = [rig, { ...rig, pump: { ...rig.pump, bypassKpa: 50 } }].map((kind) => {
 			const model = modelOf({}, {}, kind);
 			pump(model, 60);
@@ -249,6 +272,38 @@ describe("the supply", () => {
 	});
 });
 
+describe("the motor", () => {
+	it("grows hot when its cooling is blocked, and only then", () => {
+		const caseC = (blocked: boolean) => {
+			const model = modelOf();
+			if (blocked) model.breaks("motor-hot");
+			pump(model, 2_400);
+			return model.sensors.caseC;
+		};
+		expect(caseC(false)).toBeLessThan(70);
+		expect(caseC(true)).toBeGreaterThan(90);
+	});
+});
+
+describe("the tap between bowl and element", () => {
+	it("reads the inlet's vacuum less what the element takes", () => {
+		const rig = exampleRig();
+		const model = modelOf({}, {}, { ...rig, sensors: [...rig.sensors, "bowl-tap"] });
+		const drop = () => model.sensors.vacuumKpa - model.sensors.bowlKpa;
+		pump(model, 120);
+		// A clean element takes 4 kPa at free flow, by the rig file.
+		expect(drop()).toBeGreaterThan(3);
+		expect(drop()).toBeLessThan(5);
+		model.breaks("element-plugs", 4);
+		pump(model, 30);
+		expect(drop()).toBeGreaterThan(10);
+		model.mends("element-plugs");
+		model.breaks("tube-blocked");
+		pump(model, 30);
+		expect(drop()).toBeLessThan(5);
+	});
+});
+
 describe("sensors", () => {
 	it("a turbine turns on air, a displacement meter hardly does", () => {
 		const rig = exampleRig();
@@ -285,12 +340,18 @@ describe("sensors", () => {
 			true,
 			false,
 		]);
-		expect(sensors.levelShare("port")).toBeCloseTo(180 / 310, 2);
-		model.breaks("return-out");
+		expect(sensors.levelFrom).toBeCloseTo(180 / 310, 2);
+		expect(sensors.levelTo).toBeCloseTo(180 / 310, 2);
+		model.breaks("hose-off");
 		pump(model, 60);
-		expect([sensors.returnSeated, sensors.trayWet]).toEqual([false, true]);
-		model.breaks("tray-sensor-dead");
-		expect(sensors.trayWet).toBe(false);
+		expect(sensors.trayWet).toBe(true);
+		model.breaks("return-out");
+		model.breaks("tube-unseated");
+		pump(model, 120);
+		expect([sensors.returnSeated, sensors.tubeSeated]).toEqual([false, false]);
+		// The senders hang in the heads of tube and return, and come out with them.
+		expect(sensors.levelFrom).toBeLessThan(0.01);
+		expect(sensors.levelTo).toBeLessThan(0.01);
 		expect(waterKg(model.path.spill)).toBeGreaterThanOrEqual(0);
 	});
 });

@@ -1,6 +1,7 @@
 // A rig model for tests that need no controller: a plain world, and the pump kept running by its
 // contacts and its beat, as aboard.
 
+import { ALL_OFF } from "../../firmware/board/port.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import { RigModel, type WorldStart } from "../../sim/rig.ts";
 import type { Tank, TankStart } from "../../sim/tank.ts";
@@ -47,11 +48,9 @@ export function pump(
 	const steps = Math.round(seconds / stepS);
 	for (let i = 0; i < steps; i += 1) {
 		model.drive({
+			...ALL_OFF,
 			"pump-demand": on,
 			"dead-man-beat": on && Math.floor(i * stepS * 10 + 1e-6) % 2 === 0,
-			"lamp-pump": false,
-			"lamp-trip": false,
-			horn: false,
 		});
 		model.step(stepS);
 		each();

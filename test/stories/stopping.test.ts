@@ -60,9 +60,9 @@ describe("water at the probe", () => {
 		return world;
 	};
 
-	it("stops the pump within half a second", () => {
+	it("stops the pump within a second: both ways through the probe, and the delay", () => {
 		const world = wet();
-		world.passUntil(() => !world.pumpDemanded, 0.5);
+		world.passUntil(() => !world.pumpDemanded, 0.9);
 		expect(codes(world)).toEqual(["water-in-bowl"]);
 	});
 

@@ -5,7 +5,7 @@
 import { join } from "node:path";
 import type { Outputs, Readings } from "../../firmware/board/port.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
-import type { Channel, PinMap } from "../../firmware/config/pins.ts";
+import { bitsOf, type PinMap, type VoltageChannel } from "../../firmware/config/pins.ts";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
 import {
 	type Controller,
@@ -17,7 +17,7 @@ import { stateName } from "../../firmware/cycle/advance.ts";
 import type { Command, Polish } from "../../firmware/cycle/orders.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { loadPins } from "../../sim/bench/load.ts";
-import { loopShare } from "../../sim/signals.ts";
+import { bridgeShare, loopShare, thermistorShare } from "../../sim/signals.ts";
 
 export const root = new URL("../..", import.meta.url).pathname;
 export const rigFile = join(root, "sim/bench/rigs/teal-willow.rig.yaml");
@@ -33,6 +33,21 @@ export interface Facts {
 	probeOhm: number;
 	stopPressed: boolean;
 	buttonPressed: boolean;
+	trayWet: boolean;
+	returnOut: boolean;
+	tubeOut: boolean;
+	pressureHigh: boolean;
+	/** Shares of the depth. */
+	levelFrom: number;
+	levelTo: number;
+	fuelC: number;
+	caseC: number;
+	supplyVolts: number;
+	/** With the motor on, and off. */
+	pumpingKpa: number;
+	restKpa: number;
+	/** Whether the beat's pin reads back as a plain output. */
+	beatIsPlain: boolean;
 	/** What the meter sees while the pump is demanded, L/h. */
 	flowLph: number;
 	/** Motor current while both contacts are closed, A. */
@@ -44,7 +59,8 @@ export interface Facts {
 	/** Raw values that stand in place of the true ones. */
 	odd: Map<string, number>;
 	ageMs: number;
-	armed: boolean;
+	/** Kept so by the world itself, or left to the button of the box. */
+	armed: boolean | "by-button";
 	commissioned: boolean;
 	/** Records are durable up to the last tick's; or only up to this number. */
 	durableSeq: number | "all";
@@ -57,6 +73,18 @@ export class World {
 		probeOhm: Number.POSITIVE_INFINITY,
 		stopPressed: false,
 		buttonPressed: false,
+		trayWet: false,
+		returnOut: false,
+		tubeOut: false,
+		pressureHigh: false,
+		levelFrom: 0.6,
+		levelTo: 0.6,
+		fuelC: 15,
+		caseC: 30,
+		supplyVolts: 12.6,
+		pumpingKpa: 14,
+		restKpa: 9,
+		beatIsPlain: true,
 		flowLph: 95,
 		motorAmps: 1.7,
 		strayAmps: 0,
@@ -122,6 +150,14 @@ export class World {
 		this.pass(0.3);
 	}
 
+	/** Holds it until a plan is armed. */
+	holdButton(): void {
+		this.facts.buttonPressed = true;
+		this.pass(3.2);
+		this.facts.buttonPressed = false;
+		this.pass(0.3);
+	}
+
 	/** Lets time pass in ticks of 100 ms. */
 	pass(seconds: number): void {
 		for (let i = 0; i < Math.round(seconds * 10); i += 1) this.tick(100);
@@ -145,22 +181,32 @@ export class World {
 		}
 		const commands = this.commands;
 		this.commands = [];
-		const { commissioned, armed, durableSeq, logFailed } = this.facts;
+		this.keepArmed();
+		const { commissioned, durableSeq, logFailed } = this.facts;
 		const written = this.state.nextSeq - 1;
 		const log = {
 			durableSeq: durableSeq === "all" ? written : durableSeq,
 			ageMs: this.facts.logAgeMs,
 			failed: logFailed,
 		};
-		return { nowMs: this.nowMs, readings: this.readings(), commands, commissioned, armed, log };
+		return { nowMs: this.nowMs, readings: this.readings(), commands, commissioned, log };
 	}
 
 	tick(elapsedMs: number): void {
-		const result = this.controller.tick(this.state, this.inputs(elapsedMs));
+		const inputs = this.inputs(elapsedMs);
+		const result = this.controller.tick(this.state, inputs);
 		this.state = result.state;
 		this.outputs = result.outputs;
 		this.history.push(result.outputs);
 		this.records.push(...result.records);
+	}
+
+	/** As the outputs drive it since the last tick. */
+	private probe(): number {
+		const { bridge } = voltage("bowl-probe");
+		if (bridge === undefined) throw new Error("the probe has no bridge");
+		const { "probe-plus": plus, "probe-minus": minus } = this.outputs;
+		return counts("bowl-probe", bridgeShare(bridge, this.facts.probeOhm, plus, minus));
 	}
 
 	of<K extends LogRecord["kind"]>(kind: K): Array<Extract<LogRecord, { kind: K }>> {
@@ -169,17 +215,34 @@ export class World {
 		>;
 	}
 
+	/** As if somebody had just armed the plan, or had just ended it. */
+	private keepArmed(): void {
+		const { armed } = this.facts;
+		if (armed === "by-button" || armed === (this.state.arming !== null)) return;
+		const arming = armed ? { atMs: this.state.nowMs, tank: null } : null;
+		this.state = { ...this.state, arming };
+	}
+
 	private readings(): Readings {
 		const { facts } = this;
 		const amps = facts.strayAmps + (this.state.motorOn ? facts.motorAmps : 0);
 		const raw: Record<string, number> = {
 			"flow-pulse": Math.floor(this.pulses),
 			"acknowledge-button": facts.buttonPressed ? 1 : 0,
-			"stop-loop": counts(pins.channels["stop-loop"], facts.stopPressed ? Infinity : 0),
-			"bowl-probe": counts(pins.channels["bowl-probe"], facts.probeOhm),
+			"stop-loop": contact("stop-loop", !facts.stopPressed),
+			"bowl-probe": this.probe(),
 			board: 1,
-			vacuum: 460,
-			"supply-volts": 3150,
+			"beat-mode": facts.beatIsPlain ? 1 : 0,
+			vacuum: gauge("vacuum", this.state.motorOn ? facts.pumpingKpa : facts.restKpa),
+			tray: contact("tray", !facts.trayWet),
+			"return-seat": contact("return-seat", !facts.returnOut),
+			"tube-seat": contact("tube-seat", !facts.tubeOut),
+			"pressure-switch": contact("pressure-switch", !facts.pressureHigh),
+			"level-from": level("level-from", facts.levelFrom),
+			"level-to": level("level-to", facts.levelTo),
+			"fuel-temperature": temperature("fuel-temperature", facts.fuelC),
+			"case-temperature": temperature("case-temperature", facts.caseC),
+			"supply-volts": Math.round(facts.supplyVolts / 0.004),
 			"motor-current": Math.round(amps / 0.0005),
 		};
 		const heard = Object.entries(raw).filter(([name]) => !facts.silent.has(name));
@@ -192,9 +255,37 @@ export class World {
 	}
 }
 
-function counts(channel: Channel | undefined, farOhm: number): number {
-	if (channel?.kind !== "analog" || channel.loop === undefined) throw new Error("no loop there");
-	return Math.floor(1024 * loopShare(channel.loop, farOhm));
+function voltage(name: string): VoltageChannel {
+	const channel = pins.channels[name];
+	if (channel?.kind === "analog" || channel?.kind === "converter") return channel;
+	throw new Error(`${name} is no voltage`);
+}
+
+function counts(name: string, share: number): number {
+	const top = 2 ** bitsOf(voltage(name), pins);
+	return Math.max(0, Math.min(top - 1, Math.floor(top * share)));
+}
+
+function contact(name: string, made: boolean): number {
+	const { loop } = voltage(name);
+	if (loop === undefined) throw new Error(`${name} is no loop`);
+	return counts(name, loopShare(loop, made ? 0 : Number.POSITIVE_INFINITY));
+}
+
+function gauge(name: string, vacuumKpa: number): number {
+	const { zeroShare, kpaPerShare } = voltage(name).gauge ?? { zeroShare: 0, kpaPerShare: 1 };
+	return counts(name, zeroShare - vacuumKpa / kpaPerShare);
+}
+
+function level(name: string, depthShare: number): number {
+	const { emptyShare, fullShare } = voltage(name).level ?? { emptyShare: 0, fullShare: 1 };
+	return counts(name, emptyShare + depthShare * (fullShare - emptyShare));
+}
+
+function temperature(name: string, celsius: number): number {
+	const { thermistor } = voltage(name);
+	if (thermistor === undefined) throw new Error(`${name} is no thermistor`);
+	return counts(name, thermistorShare(thermistor, celsius));
 }
 
 /** A world in which the rig polishes. */

@@ -3,8 +3,11 @@
 
 import { describe, expect, it } from "vitest";
 import { readInputFile } from "../../firmware/config/input-file.ts";
-import { readPinMap } from "../../firmware/config/pins.ts";
+import { inputsOf, readPinMap } from "../../firmware/config/pins.ts";
+import { optionalSensors } from "../../firmware/config/rig-parts.ts";
 import { createController } from "../../firmware/controller.ts";
+import { setpointRows } from "../../firmware/cycle/setpoints.ts";
+import { sensorChannels } from "../../sim/sensor-faults.ts";
 import { exampleRig, pins, root } from "../stories/world.ts";
 
 const text = readInputFile(`${root}/hardware/pins.yaml`);
@@ -12,9 +15,63 @@ const channels = Object.entries(pins.channels);
 const refusal = (change: (text: string) => string) => () => readPinMap(change(text), "pins.yaml");
 
 describe("hardware/pins.yaml", () => {
-	it("keeps to the board's analog pins, I2C's two left out", () => {
-		const used = channels.filter(([, channel]) => channel.kind === "analog").length;
-		expect(used).toBeLessThanOrEqual(pins.adc.pins - pins.adc.pinsForI2c);
+	const ofKind = (kind: string) => channels.filter(([, channel]) => channel.kind === kind);
+
+	it("keeps to the budget: four analog pins, I2C's two left out, and eight inputs", () => {
+		expect(pins.adc.pins - pins.adc.pinsForI2c).toBe(4);
+		expect(ofKind("analog").length).toBeLessThanOrEqual(4);
+		const inputs = channels.flatMap(([, c]) => (c.kind === "converter" ? [c.input] : []));
+		expect(inputs.length).toBeLessThanOrEqual(8);
+		expect(new Set(inputs).size).toBe(inputs.length);
+	});
+
+	it("gives no pin and no register to two channels", () => {
+		const { address, firstRegister } = pins.converter;
+		const places = channels.map(([, channel]) => {
+			if (channel.kind === "converter") return `${address}/${firstRegister + channel.input}`;
+			if (channel.kind === "i2c") return `${channel.address}/${channel.register}`;
+			return String(channel.pin);
+		});
+		expect(new Set(places).size).toBe(places.length);
+		const devices = new Set(channels.flatMap(([, c]) => (c.kind === "i2c" ? [c.address] : [])));
+		expect(devices).not.toContain(address);
+	});
+
+	it("keeps what must stop the pump soonest off the bus", () => {
+		for (const name of ["stop-loop", "bowl-probe"])
+			expect(pins.channels[name]?.kind).toBe("analog");
+	});
+
+	it("drives the water probe by two pins of its own, its far end at twice any threshold", () => {
+		for (const name of ["probe-plus", "probe-minus"]) {
+			expect(pins.channels[name]?.kind).toBe("digital-out");
+		}
+		const probe = pins.channels["bowl-probe"];
+		const bridge = probe?.kind === "analog" ? probe.bridge : undefined;
+		const { max } = setpointRows.waterProbeKohm;
+		expect(bridge?.endOfLineOhm).toBeGreaterThanOrEqual(2 * max * 1_000);
+	});
+
+	it("has a voltage mean one thing", () => {
+		for (const [name, channel] of channels) {
+			if (channel.kind !== "analog" && channel.kind !== "converter") continue;
+			const { loop, bridge, thermistor, gauge, level } = channel;
+			const meanings = [loop, bridge, thermistor, gauge, level].filter((one) => one !== undefined);
+			expect([name, meanings.length]).toEqual([name, 1]);
+		}
+	});
+
+	it("has a sensor fault of each kind for every input, and for no other", () => {
+		expect(
+			inputsOf(pins)
+				.map(([name]) => name)
+				.sort(),
+		).toEqual([...sensorChannels].sort());
+	});
+
+	it("has every sensor that a rig may have", () => {
+		const names = inputsOf(pins).map(([name]) => name);
+		for (const sensor of optionalSensors) expect(names).toContain(sensor);
 	});
 
 	it("has every output that the controller drives, and no other", () => {

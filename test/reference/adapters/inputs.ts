@@ -13,7 +13,7 @@ import {
 	shuntRegister,
 	shuntVolts,
 } from "../../../firmware/board/ina219.ts";
-import { gaugeKpa } from "../../../firmware/sense/sense.ts";
+import { gaugeKpa } from "../../../firmware/sense/channels.ts";
 import {
 	betaC,
 	lowerOhm,

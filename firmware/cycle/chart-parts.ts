@@ -1,0 +1,53 @@
+// Phrases that the statechart is written in: transitions and actions that stand in several of its
+// places, and what an event tells of trips and holds.
+
+import { type CycleContext, contextAtBoot } from "./context.ts";
+import type { Outcome } from "./effects.ts";
+import type { CycleEvent } from "./events.ts";
+import type { HoldCause } from "./holds.ts";
+import type { TripCode } from "./trips.ts";
+
+/** A context in which only the order counts, for the rules that ask whether it may start. */
+export function orderContext(event: Extract<CycleEvent, { type: "order" }>): CycleContext {
+	return { ...contextAtBoot, order: event.order };
+}
+
+export const outOfTries = {
+	target: "#cycle.tripped",
+	actions: ["noFuel", tripping("prime-failed")],
+} as const;
+
+/** To wait, or to trip where the order has waited too often already. */
+export const holding = [
+	{ guard: "isReleased" },
+	{ guard: "holdsTooOften", target: "#cycle.tripped", actions: "heldTooLong" },
+	{ target: "#cycle.working.held" },
+] as const;
+
+export const gap = {
+	type: "trip",
+	params: ({ event }: { event: Extract<CycleEvent, { type: "tick-gap" }> }) => ({
+		code: "interrupted" as const,
+		cause: `no tick for ${(event.ms / 1000).toFixed(1)} s while at work`,
+	}),
+} as const;
+
+export function tripOf(event: { readonly code: TripCode; readonly cause?: string }) {
+	const { code, cause } = event;
+	return cause === undefined ? { code } : { code, cause };
+}
+
+/** What makes the order wait, by the event that tells of it. */
+export function causesOf(event: CycleEvent): readonly HoldCause[] {
+	if (event.type === "holds") return event.causes;
+	return event.type === "start-durable" ? event.present.holds : [];
+}
+
+export function tripping(code: TripCode, cause?: string) {
+	const params = cause === undefined ? { code } : { code, cause };
+	return { type: "trip", params } as const;
+}
+
+export function ending(outcome: Outcome) {
+	return { type: "end", params: { outcome } } as const;
+}

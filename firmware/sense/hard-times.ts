@@ -1,0 +1,95 @@
+// For how long each reading has been past the interlock's hard mark. Counted leakily while the
+// motor turns, so that flapping does not defeat it; while it is off, what counts is how it stands.
+
+import type { Rig } from "../config/rig.ts";
+import { INTERLOCK } from "../interlock.ts";
+import { EMPTY_LEAKY, fill, hold, type Leaky } from "./leaky.ts";
+import { isUnknown, type Quantity } from "./quantity.ts";
+import type { HardTimes, Sensed } from "./sensed.ts";
+
+/** What it looks at: readings only. */
+export type HardReadings = Pick<
+	Sensed,
+	| "stop"
+	| "probe"
+	| "tray"
+	| "returnSeat"
+	| "motorAmps"
+	| "supplyVolts"
+	| "vacuumKpa"
+	| "levelFrom"
+	| "levelTo"
+	| "caseC"
+>;
+
+export type HardState = Readonly<Record<keyof HardTimes, Leaky>>;
+
+export const hardAtBoot: HardState = {
+	probeWetMs: EMPTY_LEAKY,
+	probeUnknownMs: EMPTY_LEAKY,
+	stopUnknownMs: EMPTY_LEAKY,
+	trayWetMs: EMPTY_LEAKY,
+	returnOutMs: EMPTY_LEAKY,
+	overAmpsMs: EMPTY_LEAKY,
+	underVoltsMs: EMPTY_LEAKY,
+	overVoltsMs: EMPTY_LEAKY,
+	overVacuumMs: EMPTY_LEAKY,
+	overFullMs: EMPTY_LEAKY,
+	overHotMs: EMPTY_LEAKY,
+};
+
+/** The marks of one rig. */
+export interface HardMarks {
+	readonly ampsMax: number;
+	readonly voltsMin: number;
+	readonly voltsMax: number;
+}
+
+export function hardMarks({ pump }: Rig): HardMarks {
+	const batteries = pump.ratedVolts / 12;
+	return {
+		ampsMax: INTERLOCK.ampsShare * pump.runningAmps,
+		voltsMin: INTERLOCK.voltsMin * batteries,
+		voltsMax: INTERLOCK.voltsMax * batteries,
+	};
+}
+
+/** @returns the same object while nothing is past a mark */
+export function timeHard(
+	before: HardState,
+	marks: HardMarks,
+	readings: HardReadings,
+	motorOn: boolean,
+	nowMs: number,
+): HardState {
+	const { stop, probe, tray, returnSeat, motorAmps, supplyVolts, vacuumKpa, caseC } = readings;
+	let state = before;
+	const count = motorOn ? fill : hold;
+	const time = (name: keyof HardTimes, past: boolean | null) => {
+		const was = before[name];
+		const now = count(was, past, nowMs);
+		if (now !== was) state = { ...state, [name]: now };
+	};
+	time("stopUnknownMs", isUnknown(stop));
+	time("probeWetMs", isUnknown(probe) ? null : probe === "wet");
+	time("probeUnknownMs", isUnknown(probe));
+	time("trayWetMs", isUnknown(tray) ? null : tray === "broken");
+	time("returnOutMs", isUnknown(returnSeat) ? null : returnSeat === "broken");
+	time("overAmpsMs", over(motorAmps, marks.ampsMax));
+	time("underVoltsMs", under(supplyVolts, marks.voltsMin));
+	time("overVoltsMs", over(supplyVolts, marks.voltsMax));
+	time("overVacuumMs", over(vacuumKpa, INTERLOCK.vacuumKpaMax));
+	time("overFullMs", isOverFull(readings));
+	time("overHotMs", over(caseC, INTERLOCK.caseCMax));
+	return state;
+}
+
+const over = (value: Quantity, mark: number) => (typeof value === "number" ? value > mark : null);
+const under = (value: Quantity, mark: number) => (typeof value === "number" ? value < mark : null);
+
+/** A full tank may be polished: it is full of its own fuel. Another tank's level is not its own. */
+function isOverFull({ levelFrom, levelTo }: HardReadings): boolean | null {
+	if (typeof levelTo !== "number") return null;
+	if (levelTo <= INTERLOCK.fullShareMax) return false;
+	return typeof levelFrom !== "number" || levelTo - levelFrom > INTERLOCK.levelGapMax;
+}

@@ -1,0 +1,71 @@
+// A rig with which all is well, as the controller senses it and as a start finds it: what a test
+// changes one thing of.
+
+import type { Present } from "../../firmware/cycle/events.ts";
+import type { HardTimes, Sensed } from "../../firmware/sense/sensed.ts";
+
+const noTimes: HardTimes = {
+	probeWetMs: 0,
+	probeUnknownMs: 0,
+	stopUnknownMs: 0,
+	trayWetMs: 0,
+	returnOutMs: 0,
+	overAmpsMs: 0,
+	underVoltsMs: 0,
+	overVoltsMs: 0,
+	overVacuumMs: 0,
+	overFullMs: 0,
+	overHotMs: 0,
+};
+
+/** Pumping fuel for a minute. */
+export const wellSensed: Sensed = {
+	...noTimes,
+	board: 1,
+	beatMode: 1,
+	stop: "made",
+	probe: "dry",
+	flowLph: 95,
+	vacuumKpa: 14,
+	bowlTapKpa: "not-fitted",
+	supplyVolts: 12.6,
+	restVolts: 12.7,
+	motorAmps: 1.7,
+	tray: "made",
+	returnSeat: "made",
+	tubeSeat: "made",
+	pressureSwitch: "made",
+	levelFrom: 0.6,
+	levelTo: 0.6,
+	fuelC: 15,
+	caseC: 30,
+	buttonPressed: false,
+	pulses: 1,
+	motorMs: 100,
+	noFlowMs: 0,
+	pumpOnMs: 60_000,
+	dryMs: 0,
+	offMs: 0,
+	fromMoved: 0,
+	toMoved: 0,
+	levelGap: 0,
+	vacuumRiseKpa: 0,
+	pumpingVacuumKpa: 14,
+	vacuumGainKpa: 0,
+	vacuumLies: null,
+};
+
+export const wellPresent: Present = {
+	stop: "made",
+	probe: "dry",
+	unknown: [],
+	unknownOptional: [],
+	seen: [],
+	blockers: [],
+	holds: [],
+	logFailed: false,
+	commissioned: true,
+	arming: { atMs: 0, tank: null },
+	attended: false,
+	gaps: [],
+};
