@@ -69,16 +69,16 @@ export class DeadMan {
 
 	/** Whether comparator and run timer hold K2's coil; what is in series with it is left aside. */
 	get holds(): boolean {
-		return this.closed && this.heldS < RUN_S_MAX - ROUNDING_S;
+		return this.closed === true && this.heldS < RUN_S_MAX - ROUNDING_S;
 	}
 
 	/** The beat pin's level from now on. */
 	drive(level: boolean): void {
-		if (!this.forging) this.take(level);
+		if (this.forging === false) this.take(level);
 	}
 
 	private take(level: boolean): void {
-		if (level && !this.level) this.volts += edgeRiseVolts(this.parts, this.volts);
+		if (level === true && this.level === false) this.volts += edgeRiseVolts(this.parts, this.volts);
 		this.level = level;
 		this.compare();
 	}
@@ -90,8 +90,8 @@ export class DeadMan {
 		}
 		this.volts *= this.keeps;
 		this.compare();
-		this.heldS = this.closed ? this.heldS + dtS : 0;
-		if (this.forging) this.forge(dtS);
+		this.heldS = this.closed === true ? this.heldS + dtS : 0;
+		if (this.forging === true) this.forge(dtS);
 	}
 
 	private forge(dtS: number): void {
@@ -102,7 +102,7 @@ export class DeadMan {
 	}
 
 	private compare(): void {
-		const limit = this.closed ? this.parts.openVolts : this.parts.closeVolts;
+		const limit = this.closed === true ? this.parts.openVolts : this.parts.closeVolts;
 		this.closed = this.volts >= limit;
 	}
 }

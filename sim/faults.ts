@@ -1,7 +1,7 @@
 // The faults that the model can have, one row each: what breaks, how large it may be, which trips
 // must answer, and which of the bench's invariants it suspends or relaxes, with the reason. A
-// scenario gives each its onset, sudden or slow, and its end. What can be wrong with a sensor's wire
-// is in sensor-faults.ts. Never happens here: two boards.
+// scenario gives each its onset, sudden or slow, and its end. What can be wrong with a sensor's
+// wire is in sensor-faults.ts. Never happens here: two boards.
 
 import type { TripCode } from "../firmware/cycle/trips.ts";
 import { type SensorFault, sensorFaultRows } from "./sensor-faults.ts";
@@ -79,7 +79,7 @@ const worldRows = {
 	},
 	"return-in-wrong-tank": {
 		what: "the return hangs in another tank",
-		trips: ["wrong-tank", "destination-full"],
+		trips: ["wrong-tank", "destination-full", "source-low"],
 	},
 	"return-shut": {
 		what: "the return is shut or pinched",
@@ -101,7 +101,7 @@ const worldRows = {
 	},
 	"vent-shut": {
 		what: "the vents of both tanks are blocked",
-		trips: ["tank-vent-blocked", "discharge-blocked", "suction-blocked", "restriction-high"],
+		trips: ["tank-vent-blocked", "restriction-high", "suction-blocked", "discharge-blocked"],
 	},
 	"element-plugs": {
 		what: "growth plugs the element at once",

@@ -6,22 +6,11 @@
 import type { Rig } from "../firmware/config/rig.ts";
 import type { Fuel } from "./fuel.ts";
 import { dirtEfficiency, pumpCurve, ratedLiquid } from "./rig-parts.ts";
-import {
-	COARSE,
-	change,
-	DIRT,
-	DIRT_MICRON,
-	DISSOLVED,
-	dirtKg,
-	FINE,
-	FREE,
-	FUEL,
-	type Masses,
-	moveKg,
-	noMasses,
-	SPECIES,
-	volumeM3,
-} from "./species.ts";
+import type { Masses } from "./species.ts";
+import * as species from "./species.ts";
+
+const { FUEL, FREE, COARSE, FINE, DIRT, SPECIES, DIRT_MICRON } = species;
+const { dirtKg, moveKg, moveShare, noMasses, separate, volumeM3 } = species;
 
 /** Free water in a spinning bowl is visibly down in 15 s (common practice, no source): 3 τ. */
 const FALLING_S = 5;
@@ -58,8 +47,9 @@ export class Bowl {
 	/** What `draw` is to take, m³. */
 	drawM3 = 0;
 	private mixedM3 = 0;
+	/** Share of each species that falls into the sump in a step of `fallDt`. */
+	private readonly falls = new Float64Array(SPECIES);
 	private fallDt = 0;
-	private fallShare = 0;
 
 	constructor({ bowl }: Rig, fuel: Fuel) {
 		this.fuel = fuel;
@@ -84,12 +74,12 @@ export class Bowl {
 
 	/**
 	 * True while settled water stands at the probe.
-	 * @param tiltRad of the boat: the water's surface stays level while the bowl leans
+	 * @param tiltTan tangent of the boat's roll: the water stays level while the bowl leans
 	 */
-	waterAtProbe(tiltRad: number): boolean {
+	waterAtProbe(tiltTan: number): boolean {
 		// Where a round bowl's edge leans down, the level at the probe's pins rises by a part of it.
-		const lean = tiltRad === 0 ? 0 : this.leanM3 * Math.abs(Math.tan(tiltRad));
-		return this.sumpWaterM3 + lean >= this.probeM3;
+		const waterM3 = (this.sump[FREE] as number) * (this.fuel.m3PerKg[FREE] as number);
+		return waterM3 + this.leanM3 * Math.abs(tiltTan) >= this.probeM3;
 	}
 
 	/** Share of air in what the outlet draws. */
@@ -103,48 +93,50 @@ export class Bowl {
 		this.gasJ = left < BUBBLE_J ? 0 : left;
 	}
 
+	/** To be called when the fuel's properties are new. */
+	refresh(): void {
+		const { falls, fallDt, fuel } = this;
+		falls[FREE] = -Math.expm1(-fallDt / FALLING_S);
+		const perM = (SPIN * this.areaM2 * fallDt) / this.capacityM3;
+		for (let i = COARSE; i < SPECIES; i += 1) {
+			const share = Math.max(0, perM * (fuel.settlingMps[i] as number));
+			// Second order of 1 - exp(-x): the shares are small.
+			falls[i] = share * (1 - share / 2);
+		}
+	}
+
 	settle(dtS: number): void {
-		const { mixed, sump, fuel } = this;
+		const { mixed, sump, falls } = this;
 		if (dtS !== this.fallDt) {
 			this.fallDt = dtS;
-			this.fallShare = -Math.expm1(-dtS / FALLING_S);
+			this.refresh();
 		}
-		moveKg(mixed, sump, FREE, this.fallShare * (mixed[FREE] as number));
-		const perM = (SPIN * this.areaM2 * dtS) / this.capacityM3;
-		for (let i = COARSE; i < SPECIES; i += 1) {
-			const share = perM * (fuel.settlingMps[i] as number);
-			if (share <= 0) continue;
-			// Second order of 1 - exp(-x): the shares are small.
-			const kg = share * (1 - share / 2) * (mixed[i] as number);
-			change(mixed, i, sump, i < DIRT ? FREE : i, kg);
-		}
+		separate(mixed, falls, sump, sump);
 	}
 
 	/** Takes `drawM3` off the top into `to`; water over the carry-over line goes first. */
 	draw(to: Masses): void {
-		const { mixed, sump, drawM3: volume } = this;
-		const perKg = this.fuel.m3PerKg;
-		const waterM3 = (perKg[FREE] as number) * ((mixed[FREE] as number) + (sump[FREE] as number));
-		let left = volume;
-		let excess = Math.min(volume, waterM3 - this.carryoverM3);
-		if (excess > 0) {
-			const kg = excess / (perKg[FREE] as number);
-			const ofMixed = moveKg(mixed, to, FREE, kg);
-			this.mixedM3 -= ofMixed * (perKg[FREE] as number);
-			excess = (ofMixed + moveKg(sump, to, FREE, kg - ofMixed)) * (perKg[FREE] as number);
-			left -= excess;
-		}
+		const { mixed, sump } = this;
+		const perKg = this.fuel.m3PerKg[FREE] as number;
+		let left = this.drawM3;
+		const overM3 = perKg * ((mixed[FREE] as number) + (sump[FREE] as number)) - this.carryoverM3;
+		if (overM3 > 0) left -= this.carryOver(Math.min(overM3, left), to);
 		const still = mixed[FREE] as number;
 		mixed[FREE] = 0;
-		const bulk = this.mixedM3 - still * (perKg[FREE] as number);
-		const share = bulk <= 0 ? 0 : Math.min(1, left / bulk);
-		for (let i = 0; i < SPECIES; i += 1) {
-			const kg = (mixed[i] as number) * share;
-			mixed[i] = (mixed[i] as number) - kg;
-			to[i] = (to[i] as number) + kg;
-		}
+		const bulk = this.mixedM3 - still * perKg;
+		const share = bulk <= 0 ? 0 : left < bulk ? left / bulk : 1;
+		moveShare(mixed, to, share);
 		mixed[FREE] = still;
 		this.mixedM3 -= bulk * share;
+	}
+
+	/** Free water that the outlet draws, m³: what is mixed first, then what has settled. */
+	private carryOver(wantedM3: number, to: Masses): number {
+		const perKg = this.fuel.m3PerKg[FREE] as number;
+		const kg = wantedM3 / perKg;
+		const ofMixed = moveKg(this.mixed, to, FREE, kg);
+		this.mixedM3 -= ofMixed * perKg;
+		return (ofMixed + moveKg(this.sump, to, FREE, kg - ofMixed)) * perKg;
 	}
 }
 
@@ -154,10 +146,13 @@ export class Element {
 	plugging = 1;
 	private readonly fuel: Fuel;
 	private readonly heldShare = new Float64Array(SPECIES);
+	/** Drop per flow at the fuel's present viscosity, Pa s/m³, when it was last measured. */
+	paPerM3s = 0;
 	private readonly cleanPaPerM3s: number;
-	private readonly growthPaPerM3s: number;
-	private readonly changeKg: number;
+	private readonly growthPaPerM3sKg: number;
 	private readonly ratedPas: number;
+	/** Viscosity over the rated one (Darcy: the drop goes in proportion to it). */
+	private thicker = 1;
 
 	constructor(rig: Rig, fuel: Fuel) {
 		this.fuel = fuel;
@@ -169,28 +164,29 @@ export class Element {
 		this.heldShare[COARSE] = 1 - COARSE_PASSES * (1 - element.waterEfficiency);
 		const { freeFlowM3s } = pumpCurve(rig);
 		this.cleanPaPerM3s = (element.cleanKpa * 1e3) / freeFlowM3s;
-		this.growthPaPerM3s = ((element.changeAtKpa - element.cleanKpa) * 1e3) / freeFlowM3s;
-		this.changeKg = element.dirtToChangeGrams / 1e3;
+		const growth = ((element.changeAtKpa - element.cleanKpa) * 1e3) / freeFlowM3s;
+		this.growthPaPerM3sKg = growth / (element.dirtToChangeGrams / 1e3);
 		this.ratedPas = ratedLiquid(rig).dynamicPas;
 	}
 
-	/** Drop per flow at the fuel's present viscosity, Pa s/m³ (Darcy: in proportion to it). */
-	get paPerM3s(): number {
-		const cake = this.cleanPaPerM3s + (this.growthPaPerM3s * dirtKg(this.holds)) / this.changeKg;
-		const wax = 1 + (this.holds[FUEL] as number) / WAX_DOUBLES_KG;
-		return (cake * wax * this.plugging * this.fuel.dynamicPas) / this.ratedPas;
+	/** To be called when the fuel's properties are new. */
+	refresh(): void {
+		const { fuel } = this;
+		this.thicker = fuel.dynamicPas / this.ratedPas;
+	}
+
+	measure(): void {
+		const { holds } = this;
+		const cake = this.cleanPaPerM3s + this.growthPaPerM3sKg * dirtKg(holds);
+		const wax = 1 + (holds[FUEL] as number) * (1 / WAX_DOUBLES_KG);
+		this.paPerM3s = cake * wax * this.plugging * this.thicker;
 	}
 
 	/** Holds its share of what goes through; water that it joins into drops falls to the sump. */
 	filter(through: Masses, sump: Masses): void {
-		const { holds, heldShare } = this;
-		for (let i = DIRT; i < SPECIES; i += 1) {
-			moveKg(through, holds, i, (heldShare[i] as number) * (through[i] as number));
-		}
-		for (let i = COARSE; i < DISSOLVED; i += 1) {
-			change(through, i, sump, FREE, (heldShare[i] as number) * (through[i] as number));
-		}
-		const below = this.fuel.diesel.cloudPointC - this.fuel.celsius;
+		const { holds, heldShare, fuel } = this;
+		separate(through, heldShare, sump, holds);
+		const below = fuel.diesel.cloudPointC - fuel.celsius;
 		if (below > 0) {
 			moveKg(through, holds, FUEL, WAX_HELD * WAX_PER_K * below * (through[FUEL] as number));
 		}

@@ -6,7 +6,9 @@ import type { Rig } from "../firmware/config/rig.ts";
 import { Bowl, Element } from "./filter.ts";
 import type { Fuel } from "./fuel.ts";
 import { noMishaps } from "./mishaps.ts";
-import { Circuit, GRAVITY_MS2 } from "./physics/circuit.ts";
+import { nothingYet } from "./path-truth.ts";
+import * as circuits from "./physics/circuit.ts";
+import { Circuit } from "./physics/circuit.ts";
 import {
 	deadHeadShare,
 	freeFlowShare,
@@ -14,6 +16,7 @@ import {
 	type PumpKindRow,
 	slipShare,
 } from "./physics/pump.ts";
+import * as steadyPoint from "./physics/steady-point.ts";
 import { PickUp } from "./pick-up.ts";
 import {
 	kindOf,
@@ -24,18 +27,15 @@ import {
 	suctionPipe,
 	tubePipe,
 } from "./rig-parts.ts";
-import {
-	COARSE,
-	FINE,
-	FREE,
-	type Masses,
-	moveAll,
-	moveShare,
-	noMasses,
-	volumeM3,
-} from "./species.ts";
+import type { Masses } from "./species.ts";
+import * as species from "./species.ts";
 import { SuctionLine } from "./suction-line.ts";
 import type { Tank } from "./tank.ts";
+
+// As constants of this module: see species.ts.
+const { COARSE, FINE, FREE, moveAll, moveShare, noMasses, volumeM3 } = species;
+const { AIR_RELEASE_PA, AIR_PER_PA } = steadyPoint;
+const { GRAVITY_MS2 } = circuits;
 
 /** What a stopped pump takes of a siphon's head, Pa s/m³: 0.1 L/min at 5 kPa (invented). */
 const STOPPED_PA_PER_M3S = 3e9;
@@ -43,23 +43,11 @@ const STOPPED_PA_PER_M3S = 3e9;
 const BLOCKED_PA_PER_M3S = 1.5e9;
 /** Where a return that has fallen out of its filler ends, m above the tank's floor: the bilge. */
 const BILGE_M = -0.2;
-/** Vacuum at which dissolved air begins to come out (common practice), Pa; and the share per Pa. */
-const AIR_RELEASE_PA = 30e3;
-const AIR_PER_PA = 4e-6;
 /** Air in what the pump moves from which it runs dry (invented). */
 const DRY_SHARE = 0.9;
 /** A cube of ten micrometres: no flow. */
 const TRACE_M3 = 1e-15;
 const LITRES = 1e3;
-
-export interface PathTruth {
-	litresThroughPump: number;
-	litresReturned: number;
-	litresSpilled: number;
-	freeWaterPastBowlMl: number;
-	dispersedWaterPastElementMl: number;
-	dryPumpSeconds: number;
-}
 
 export class FuelPath {
 	readonly tanks: ReadonlyMap<string, Tank>;
@@ -87,14 +75,7 @@ export class FuelPath {
 	/** Volume through the pump's outlet in the last step, liquid and air, m³. */
 	pumpedM3 = 0;
 	pumpedAirM3 = 0;
-	readonly truth: PathTruth = {
-		litresThroughPump: 0,
-		litresReturned: 0,
-		litresSpilled: 0,
-		freeWaterPastBowlMl: 0,
-		dispersedWaterPastElementMl: 0,
-		dryPumpSeconds: 0,
-	};
+	readonly truth = nothingYet();
 
 	private readonly fuel: Fuel;
 	private readonly kind: PumpKindRow;
@@ -106,9 +87,12 @@ export class FuelPath {
 	private readonly pumpM: number;
 	private readonly tubeRiseM: number;
 	private readonly hoseRiseM: number;
+	/** Set before each step: the motor's speed and volts as shares of the rated ones. */
+	speed = 0;
+	voltsShare = 1;
+	/** The same: how far the sea lifts the surface over the tube, m. */
+	surfaceM = 0;
 	// Numbers of the step under way. They go by fields, as a call would put each in a box.
-	private speed = 0;
-	private voltsShare = 1;
 	private pressure = 0;
 	private outM3 = 0;
 	private inM3 = 0;
@@ -130,9 +114,10 @@ export class FuelPath {
 		const rise = this.pumpM - this.pickUp.clearanceM;
 		this.tubeRiseM = Math.min(tube.lengthM, Math.max(0, rise));
 		this.hoseRiseM = rise - this.tubeRiseM;
-		const { tube: tubeConduit, hose } = this.circuit;
+		this.circuit.columnMaxM = rise;
 		const { m3PerKg } = fuel;
-		this.line = new SuctionLine(tubeConduit.volumeM3, hose.volumeM3, m3PerKg, atmospherePa);
+		const [tubeM3, hoseM3] = [this.circuit.tube.volumeM3, this.circuit.hose.volumeM3];
+		this.line = new SuctionLine(tubeM3, hoseM3, m3PerKg, atmospherePa);
 		this.bowl = new Bowl(rig, fuel);
 		this.element = new Element(rig, fuel);
 		this.can[0] = (20e-3 + this.bowl.capacityM3) / (m3PerKg[0] as number);
@@ -148,6 +133,8 @@ export class FuelPath {
 		this.deadHeadPa = curve.deadHeadPa * slipShare(kind, fuel.dynamicPas / this.ratedPas);
 		this.circuit.fill(fuel.liquid);
 		this.line.refresh();
+		this.bowl.refresh();
+		this.element.refresh();
 	}
 
 	/** Every store there is, by name: their sum never changes. */
@@ -179,22 +166,19 @@ export class FuelPath {
 		return this.pumpAirShare > DRY_SHARE;
 	}
 
-	/**
-	 * @param powered whether the motor turns; `speed` 0 to 1 while it runs up and down
-	 * @param surfaceM how far the sea lifts the surface over the tube, m
-	 */
-	step(dtS: number, powered: boolean, speed: number, voltsShare: number, surfaceM: number): void {
-		const { circuit, bowl, mishaps, pickUp, tubeTank } = this;
+	/** @param powered whether the motor turns; `speed` is 0 to 1 while it runs up and down */
+	step(dtS: number, powered: boolean): void {
+		const { circuit, bowl, mishaps, pickUp, tubeTank, speed, surfaceM } = this;
 		bowl.settle(dtS);
 		if (tubeTank !== undefined) tubeTank.measure();
-		pickUp.depthM = (tubeTank?.dipThen ?? 0) + surfaceM - pickUp.clearanceM;
-		pickUp.meet(mishaps.tubeLifted || tubeTank === undefined);
-		this.speed = speed;
-		this.voltsShare = voltsShare;
+		const dipM = tubeTank === undefined ? 0 : tubeTank.dipThen;
+		pickUp.depthM = dipM + surfaceM - pickUp.clearanceM;
+		pickUp.meet(mishaps.tubeLifted === true || tubeTank === undefined);
 		this.pose(powered);
-		const open = speed > 0.01 || mishaps.siphon;
-		circuit.solve(dtS, open && !mishaps.returnShut);
+		const open = speed > 0.01 || mishaps.siphon === true;
+		circuit.solve(dtS, open && mishaps.returnShut === false);
 		this.pressure = circuit.bowlPa;
+		this.line.pressurePa = circuit.bowlPa;
 		this.outM3 = circuit.outM3s * dtS;
 		this.inM3 = circuit.inM3s * dtS;
 		this.deliver();
@@ -202,24 +186,24 @@ export class FuelPath {
 		if (mishaps.leakM3sPerPa > 0) this.leak(dtS);
 		this.even();
 		this.measure();
-		if (powered && this.dry) this.truth.dryPumpSeconds += dtS;
+		if (powered === true && this.dry) this.truth.dryPumpSeconds += dtS;
 	}
 
 	/** The circuit's conditions for this step. */
 	private pose(powered: boolean): void {
-		const { circuit, line, bowl, fuel, mishaps, curve, kind, atmospherePa } = this;
+		const { circuit, line, bowl, element, fuel, mishaps, curve, kind, atmospherePa } = this;
 		const { speed, voltsShare, pickUp } = this;
 		const weight = fuel.densityKgM3 * GRAVITY_MS2;
 		const pressure = circuit.bowlPa;
-		const above = atmospherePa + (this.tubeTank?.gaugePa ?? 0);
+		line.pressurePa = pressure;
+		const above = this.tubeTank === undefined ? atmospherePa : atmospherePa + this.tubeTank.gaugePa;
 		circuit.footPa = above + (pickUp.airShare >= 1 ? 0 : weight * Math.max(0, pickUp.depthM));
-		const endM = mishaps.returnOut ? BILGE_M : this.returnSurfaceM(powered);
-		circuit.outletPa = atmospherePa + this.returnGaugePa() + weight * (endM - this.pumpM);
+		this.poseReturn(powered, weight);
 		const air = bowl.gasJ === 0 ? 0 : bowl.airAtOutlet(pressure);
 		this.pumpAirShare = air;
 		const head = this.deadHeadPa * deadHeadShare(kind, voltsShare) * mishaps.wornShare;
-		const vacuum = atmospherePa - circuit.inletPa;
-		const released = Math.max(0, vacuum - AIR_RELEASE_PA) * AIR_PER_PA;
+		const beyondPa = atmospherePa - circuit.inletPa - AIR_RELEASE_PA;
+		const released = beyondPa > 0 ? beyondPa * AIR_PER_PA : 0;
 		const free =
 			(curve.freeFlowM3s * freeFlowShare(kind, voltsShare) * mishaps.wornShare * speed) /
 			(1 + released);
@@ -232,80 +216,90 @@ export class FuelPath {
 		}
 		const limit = curve.wetSuctionPa + air * (curve.drySuctionPa - curve.wetSuctionPa);
 		circuit.inletPaMin = atmospherePa - limit;
-		circuit.elementPaPerM3s = this.element.paPerM3s;
-		circuit.footPaPerM3s = mishaps.tubeBlocked ? BLOCKED_PA_PER_M3S : 0;
-		this.poseLine(pressure);
+		element.measure();
+		circuit.elementPaPerM3s = element.paPerM3s;
+		circuit.footPaPerM3s = mishaps.tubeBlocked === true ? BLOCKED_PA_PER_M3S : 0;
+		this.poseLine();
 		circuit.gasJ = line.gasJ + bowl.gasJ;
 		bowl.measure();
 		circuit.roomM3 = line.capacityM3 + bowl.capacityM3 - line.liquidM3 - bowl.liquidM3;
 	}
 
-	private poseLine(pressure: number): void {
-		const { circuit, line, tubeRiseM, hoseRiseM } = this;
-		const whole = line.gasJ === 0;
-		const inTube = whole ? Math.min(line.tubeM3, line.liquidM3) : line.liquidInTubeM3(pressure);
-		const inHose = line.liquidM3 - inTube;
-		const hoseM3 = line.capacityM3 - line.tubeM3;
-		circuit.tubeShare = inTube / line.tubeM3;
-		circuit.hoseShare = Math.min(1, inHose / hoseM3);
-		circuit.columnM = tubeRiseM * circuit.tubeShare + hoseRiseM * circuit.hoseShare;
-		circuit.columnMaxM = tubeRiseM + hoseRiseM;
-		const fills = circuit.tubeShare < 1 - 1e-9 && this.pickUp.airShare < 1;
-		circuit.columnMPerM3 = fills ? (tubeRiseM / line.tubeM3) * (1 - this.pickUp.airShare) : 0;
+	private poseLine(): void {
+		const { circuit, line, tubeRiseM, pickUp } = this;
+		const { tubeM3, liquidM3 } = line;
+		const inTube = line.gasJ > 0 ? line.liquidInTubeM3() : Math.min(tubeM3, liquidM3);
+		const tubeShare = inTube / tubeM3;
+		circuit.tubeShare = tubeShare;
+		circuit.hoseShare = Math.min(1, (liquidM3 - inTube) / line.hoseM3);
+		circuit.columnM = tubeRiseM * tubeShare + this.hoseRiseM * circuit.hoseShare;
+		circuit.columnMPerM3 = 0;
+		if (tubeShare < 1 - 1e-9) circuit.columnMPerM3 = (tubeRiseM / tubeM3) * (1 - pickUp.airShare);
 	}
 
-	/** Height of the return's end or of the surface that covers it, m above the floor. */
-	private returnSurfaceM(powered: boolean): number {
-		const tank = this.returnTank;
-		if (tank === undefined) return 0;
+	/** Pressure at the return's end, or under the surface that covers it, brought to the pump. */
+	private poseReturn(powered: boolean, weightPaPerM: number): void {
+		const { circuit, returnTank: tank, pumpM } = this;
+		const { returnOut } = this.mishaps;
+		circuit.outletPa = this.atmospherePa;
+		if (returnOut === true || tank === undefined) {
+			circuit.outletPa += weightPaPerM * ((returnOut === true ? BILGE_M : 0) - pumpM);
+			return;
+		}
+		circuit.outletPa += tank.gaugePa;
 		// A running return fills its hose up to the filler; a siphon draws down to the surface.
-		return powered ? this.pumpM : tank.dipM;
-	}
-
-	private returnGaugePa(): number {
-		return this.mishaps.returnOut ? 0 : (this.returnTank?.gaugePa ?? 0);
+		if (powered === true) return;
+		if (tank !== this.tubeTank) tank.measure();
+		circuit.outletPa += weightPaPerM * (tank.dipThen - pumpM);
 	}
 
 	/** Bowl to element to pump to wherever the return ends. */
 	private deliver(): void {
-		const { bowl, through, truth, fuel, outM3 } = this;
+		const { bowl, element, through, truth, outM3 } = this;
+		const { m3PerKg } = this.fuel;
 		const air = outM3 * this.pumpAirShare;
 		this.pumpedAirM3 = air;
+		this.pumpedM3 = 0;
 		if (air > 0) bowl.giveAir(air * this.pressure);
-		if (outM3 <= 0) {
-			this.pumpedM3 = 0;
-			return;
-		}
+		if (outM3 <= 0) return;
 		bowl.drawM3 = outM3 - air;
 		bowl.draw(through);
-		const perKg = fuel.m3PerKg;
-		truth.freeWaterPastBowlMl += (through[FREE] as number) * (perKg[FREE] as number) * 1e6;
-		this.element.filter(through, bowl.sump);
+		truth.freeWaterPastBowlMl += (through[FREE] as number) * (m3PerKg[FREE] as number) * 1e6;
+		element.filter(through, bowl.sump);
 		const dispersed = (through[COARSE] as number) + (through[FINE] as number);
-		truth.dispersedWaterPastElementMl += dispersed * (perKg[FINE] as number) * 1e6;
-		const volume = volumeM3(through, perKg);
-		this.pumpedM3 = volume;
-		truth.litresThroughPump += volume * LITRES;
+		truth.dispersedWaterPastElementMl += dispersed * (m3PerKg[FINE] as number) * 1e6;
+		const pumpedM3 = volumeM3(through, m3PerKg);
+		this.pumpedM3 = pumpedM3;
+		truth.litresThroughPump += pumpedM3 * LITRES;
 		this.giveBack();
 	}
 
 	private giveBack(): void {
-		const { through, truth, mishaps, spill, returnTank, pumpedM3: volume } = this;
-		const lost = mishaps.returnOut || returnTank === undefined ? 1 : mishaps.lostShare;
-		if (lost > 0) {
-			moveShare(through, spill, lost);
-			truth.litresSpilled += volume * lost * LITRES;
-			this.trayLitres += volume * mishaps.lostShare * LITRES;
-		}
+		const { through, truth, returnTank } = this;
+		const { returnOut, lostShare } = this.mishaps;
+		const lost = returnOut === true || returnTank === undefined ? 1 : lostShare;
+		if (lost > 0) this.lose(lost);
 		if (returnTank === undefined || lost >= 1) return;
-		returnTank.receive(through, volume * (1 - lost));
-		truth.litresReturned += volume * (1 - lost) * LITRES;
-		const over = returnTank.overM3;
+		const returnedM3 = this.pumpedM3 * (1 - lost);
+		truth.litresReturned += returnedM3 * LITRES;
+		returnTank.roomM3 -= returnedM3;
+		returnTank.receive(through);
+		if (returnTank.roomM3 <= 0) this.runOver(returnTank);
+	}
+
+	/** A share of what was pumped never gets to the return. */
+	private lose(share: number): void {
+		moveShare(this.through, this.spill, share);
+		this.truth.litresSpilled += this.pumpedM3 * share * LITRES;
+		this.trayLitres += this.pumpedM3 * this.mishaps.lostShare * LITRES;
+	}
+
+	/** A full tank runs over through its vent, and what runs over is what floats. */
+	private runOver(tank: Tank): void {
+		const over = tank.overM3;
 		if (over <= 0) return;
-		// A full tank runs over through its vent, and what runs over is what floats.
-		const share = Math.min(1, over / returnTank.bulkM3);
-		moveShare(returnTank.bulk, spill, share);
-		truth.litresSpilled += over * LITRES;
+		moveShare(tank.bulk, this.spill, Math.min(1, over / tank.bulkM3));
+		this.truth.litresSpilled += over * LITRES;
 	}
 
 	/** Tank to tube, or back into it. */
@@ -314,44 +308,55 @@ export class FuelPath {
 		// What is left of rounding at rest.
 		if (Math.abs(moved) < TRACE_M3) return;
 		if (moved < 0) {
-			line.popTail(-moved, pressure, drawn);
+			line.movedM3 = -moved;
+			line.popTail(drawn);
 			if (source === undefined) moveAll(drawn, this.spill);
-			else source.receive(drawn, -moved);
+			else {
+				source.roomM3 += moved;
+				source.receive(drawn);
+			}
 			return;
 		}
 		pickUp.wantM3 = moved;
 		pickUp.gotM3 = 0;
-		if (source !== undefined) pickUp.draw(source, drawn);
-		line.pushTail(drawn, pickUp.gotM3, Math.max(0, moved - pickUp.gotM3) * pressure);
+		const tail = line.openTail();
+		if (source !== undefined) pickUp.draw(source, tail);
+		const air = moved - pickUp.gotM3;
+		line.movedM3 = pickUp.gotM3;
+		line.movedJ = air > 0 ? air * pressure : 0;
+		line.grow();
 	}
 
 	private leak(dtS: number): void {
 		const { leakM3sPerPa } = this.mishaps;
-		const vacuum = this.atmospherePa - this.pressure;
-		if (vacuum <= 0) return;
+		const vacuum = Math.max(0, this.atmospherePa - this.pressure);
 		this.bowl.gasJ += leakM3sPerPa * vacuum * dtS * this.atmospherePa;
 	}
 
 	/** What the line has too much goes on into the bowl; what it lacks comes back, air first. */
 	private even(): void {
 		const { line, bowl, drawn, pressure } = this;
-		const over = line.volumeM3(pressure) - line.capacityM3;
+		const over = line.volumeM3() - line.capacityM3;
 		if (over > TRACE_M3) {
-			bowl.gasJ += line.popHead(over, pressure, bowl.mixed);
+			line.movedM3 = over;
+			line.popHead(bowl.mixed);
+			bowl.gasJ += line.movedJ;
 		} else if (over < -TRACE_M3) {
 			const air = Math.min(-over, bowl.gasJ / pressure);
 			bowl.giveAir(air * pressure);
 			const liquid = -over - air;
 			bowl.drawM3 = liquid;
 			if (liquid > 0) bowl.draw(drawn);
-			line.pushHead(drawn, volumeM3(drawn, this.fuel.m3PerKg), air * pressure);
+			line.movedM3 = volumeM3(drawn, this.fuel.m3PerKg);
+			line.movedJ = air * pressure;
+			line.pushHead(drawn);
 		}
 	}
 
 	private measure(): void {
 		const { circuit, atmospherePa } = this;
 		this.vacuumKpa = (atmospherePa - circuit.inletPa) / 1e3;
-		if (this.mishaps.returnShut) {
+		if (this.mishaps.returnShut === true) {
 			const out = Math.min(circuit.headPa, this.bypassPa);
 			this.dischargeKpa = out / 1e3;
 			this.headShare = circuit.headPa > 0 ? out / circuit.headPa : 0;
@@ -366,7 +371,7 @@ export class FuelPath {
 	drainBowl(): number {
 		const { bowl, container, fuel } = this;
 		const waterMl = bowl.sumpWaterM3 * 1e6;
-		moveShare(bowl.sump, container, 1);
+		moveAll(bowl.sump, container);
 		const share = 1e-4 / volumeM3(bowl.mixed, fuel.m3PerKg);
 		moveShare(bowl.mixed, container, Math.min(1, Math.max(0, share)));
 		this.ventBowl();

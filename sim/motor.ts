@@ -19,6 +19,10 @@ export class Motor {
 	caseMaxC: number;
 	onSeconds = 0;
 	seized = false;
+	/** Set before each step: volts at the motor; pressure difference over dead head; and air. */
+	volts = 0;
+	headShare = 0;
+	airShare = 0;
 	/** What a blocked cooling adds to the case's rise in a run without end, K. */
 	uncooledK = 0;
 	private readonly kind: PumpKindRow;
@@ -38,24 +42,21 @@ export class Motor {
 		this.caseMaxC = airC;
 	}
 
-	/**
-	 * @param headShare pressure difference over dead head; `airShare` of air in what it moves
-	 */
-	step(dtS: number, powered: boolean, volts: number, headShare: number, airShare: number): void {
+	step(dtS: number, powered: boolean): void {
 		if (dtS !== this.dtS) {
 			this.dtS = dtS;
 			this.runUp = -Math.expm1(-dtS / RUN_UP_S);
 			this.warming = -Math.expm1(-dtS / HEATING_S);
 		}
 		this.powered = powered;
-		const target = powered && !this.seized ? 1 : 0;
+		const target = powered === true && this.seized === false ? 1 : 0;
 		this.speed += (target - this.speed) * this.runUp;
 		if (Math.abs(target - this.speed) < 1e-9) this.speed = target;
-		const voltsShare = volts / this.ratedVolts;
-		const running = this.runningAmps * currentShare(this.kind, headShare, airShare);
+		const voltsShare = this.volts / this.ratedVolts;
+		const running = this.runningAmps * currentShare(this.kind, this.headShare, this.airShare);
 		const stalled = this.stallAmps * voltsShare;
-		this.amps = powered ? running + (stalled - running) * (1 - this.speed) : 0;
-		if (powered) this.onSeconds += dtS;
+		this.amps = powered === true ? running + (stalled - running) * (1 - this.speed) : 0;
+		if (powered === true) this.onSeconds += dtS;
 	}
 
 	/** The case follows the heat of its current, with the square of it. */

@@ -2,18 +2,11 @@
 // where it stands. A pick-up draws from a little above and below its end.
 
 import type { Fuel } from "./fuel.ts";
-import {
-	change,
-	DIRT,
-	FREE,
-	type Masses,
-	moveKg,
-	moveShare,
-	noMasses,
-	SPECIES,
-	volumeM3,
-} from "./species.ts";
+import type { Masses } from "./species.ts";
+import * as species from "./species.ts";
 import type { Tank } from "./tank.ts";
+
+const { FREE, DIRT, dirtKg, moveDirt, moveShare, moveKg, noMasses } = species;
 
 /** How far above and below its end it draws from, m: about its bore. */
 const REACH_M = 0.006;
@@ -32,48 +25,59 @@ export class PickUp {
 	airShare = 0;
 	/** A pocket of free water that has broken loose and comes first. */
 	readonly pocket: Masses = noMasses();
+	private sludgeM3 = 0;
 	private readonly fuel: Fuel;
+	/** What it draws from begins at this height, and is so high, m. */
+	private readonly lowM: number;
+	private readonly reachM: number;
 
 	constructor(clearanceM: number, fuel: Fuel) {
 		this.clearanceM = clearanceM;
 		this.fuel = fuel;
+		this.lowM = Math.max(0, clearanceM - REACH_M);
+		this.reachM = clearanceM + REACH_M - this.lowM;
 	}
 
 	meet(inAir: boolean): void {
-		this.airShare = inAir ? 1 : clamp((REACH_M / 2 - this.depthM) / REACH_M);
+		this.airShare = inAir === true ? 1 : clamp((REACH_M / 2 - this.depthM) / REACH_M);
 	}
 
 	/** Draws `wantM3`, its share of air left out, from the tank into `to`; `gotM3` is what came. */
 	draw(source: Tank, to: Masses): void {
-		const { fuel, clearanceM } = this;
+		const { fuel, lowM, reachM } = this;
 		const liquid = this.wantM3 * (1 - this.airShare);
+		this.gotM3 = 0;
 		if (liquid <= 0) return;
-		const low = Math.max(0, clearanceM - REACH_M);
-		const reach = clearanceM + REACH_M - low;
-		const slug = this.pocket[FREE] === 0 ? 0 : this.drawPocket(liquid, to);
-		const water = (liquid - slug) * clamp((source.waterDepthM - low) / reach);
-		const perKg = fuel.m3PerKg[FREE] as number;
-		let got = slug;
-		if (water > 0) got += moveKg(source.floor, to, FREE, water / perKg) * perKg;
-		const near = SLUDGE_SHARE * clamp((source.sludgeDepthM - low) / reach);
-		if (near > 0) {
-			this.drawSludge(source, (liquid - got) * near, to);
-			got = volumeM3(to, fuel.m3PerKg);
+		source.measureFloor();
+		let got = this.pocket[FREE] === 0 ? 0 : this.drawPocket(liquid, to);
+		if (source.waterThenM > lowM) {
+			const perKg = fuel.m3PerKg[FREE] as number;
+			const water = (liquid - got) * Math.min(1, (source.waterThenM - lowM) / reachM);
+			got += moveKg(source.floor, to, FREE, water / perKg) * perKg;
+		}
+		if (source.sludgeThenM > lowM) {
+			const near = SLUDGE_SHARE * Math.min(1, (source.sludgeThenM - lowM) / reachM);
+			this.sludgeM3 = (liquid - got) * near;
+			this.drawSludge(source, to);
+			got += this.sludgeM3;
 		}
 		const bulk = source.bulkThen;
 		this.gotM3 = got;
 		if (got >= liquid || bulk <= 0) return;
-		const share = Math.min(1, (liquid - got) / bulk);
+		const left = liquid - got;
+		const share = left < bulk ? left / bulk : 1;
 		moveShare(source.bulk, to, share);
 		this.gotM3 = got + share * bulk;
 	}
 
-	private drawSludge({ floor, sludgeKg }: Tank, sludgeM3: number, to: Masses): void {
-		let all = 0;
-		for (let i = DIRT; i < SPECIES; i += 1) all += floor[i] as number;
-		if (all <= 0) return;
-		const share = Math.min(1, sludgeKg(sludgeM3) / all);
-		for (let i = DIRT; i < SPECIES; i += 1) change(floor, i, to, i, share * (floor[i] as number));
+	/** Of `sludgeM3` of sludge its dirt alone: `sludgeM3` is what volume that has. */
+	private drawSludge(source: Tank, to: Masses): void {
+		const { floor } = source;
+		const all = dirtKg(floor);
+		const kg = source.sludgeKg(this.sludgeM3);
+		const share = kg < all ? kg / all : 1;
+		this.sludgeM3 = share * all * (this.fuel.m3PerKg[DIRT] as number);
+		moveDirt(floor, to, share);
 	}
 
 	private drawPocket(liquid: number, to: Masses): number {

@@ -8,8 +8,9 @@ import { notFitted } from "../firmware/config/rig-parts.ts";
 import { DeadMan } from "./dead-man.ts";
 import { type Ailment, type Fault, sizeAt, usualSize } from "./faults.ts";
 import { Fuel } from "./fuel.ts";
-import { FuelPath, type PathTruth } from "./fuel-path.ts";
+import { FuelPath } from "./fuel-path.ts";
 import { Motor } from "./motor.ts";
+import type { PathTruth } from "./path-truth.ts";
 import { pressureAtAltitudePa } from "./physics/atmosphere.ts";
 import { dieselOf, ratedLiquid } from "./rig-parts.ts";
 import { CALM, Sea, type SeaState } from "./sea.ts";
@@ -68,6 +69,7 @@ export class RigModel {
 	readonly deadMan = new DeadMan();
 	/** Input channels that the rig lacks. */
 	readonly notFitted: readonly string[];
+	private readonly tanks: readonly Tank[];
 	readonly waterOhm: number;
 	readonly meterErrorPct: number;
 	stopPressed = false;
@@ -80,6 +82,7 @@ export class RigModel {
 	emulated = false;
 	pressureSwitchOpen = false;
 	rollRad = 0;
+	rollTan = 0;
 	elapsedS = 0;
 	/** When water last came up to the probe, s; null while it is below. */
 	waterAtProbeS: number | null = null;
@@ -117,6 +120,7 @@ export class RigModel {
 				return holds === undefined ? [] : [[tank.name, new Tank(tank, holds, this.fuel)]];
 			}),
 		);
+		this.tanks = [...tanks.values()];
 		const atmospherePa = pressureAtAltitudePa(start.altitudeM ?? 0);
 		this.path = new FuelPath(rig, this.fuel, tanks, atmospherePa);
 		this.path.tubeTank = tanks.get(start.tubeTank);
@@ -143,7 +147,7 @@ export class RigModel {
 	}
 
 	has(fault: Fault): boolean {
-		return this.faulty && this.ailments.has(fault);
+		return this.faulty === true && this.ailments.has(fault);
 	}
 
 	/** Size of a fault in its own unit; 0 while it is not there. */
@@ -213,19 +217,21 @@ export class RigModel {
 	}
 
 	get k1Closed(): boolean {
-		return this.demand || this.has("k1-welded");
+		return this.demand === true || this.has("k1-welded");
 	}
 
 	/** Stop button and return's switch are in series with K2's coil: they need no computer. */
 	get k2Closed(): boolean {
-		const seated = !this.hasSeatSwitch || !this.has("return-out");
-		return (this.deadMan.holds && !this.stopPressed && seated) || this.has("k2-welded");
+		const seated = this.hasSeatSwitch === false || !this.has("return-out");
+		const held = this.deadMan.holds && this.stopPressed === false;
+		return (held && seated) || this.has("k2-welded");
 	}
 
 	/** Volts reach the motor. */
-	private get fed(): boolean {
+	private isFed(): boolean {
 		if (!(this.k1Closed && this.k2Closed && this.isolatorClosed)) return false;
-		return !(this.supply.fuseMelted || this.pressureSwitchOpen || this.has("motor-wire-off"));
+		if (this.supply.fuseMelted === true || this.pressureSwitchOpen === true) return false;
+		return !this.has("motor-wire-off");
 	}
 
 	step(dtS: number): void {
@@ -237,13 +243,20 @@ export class RigModel {
 	advance(dtS: number): void {
 		const { path, motor, supply, sea, deadMan } = this;
 		deadMan.step(dtS);
-		const powered = this.fed;
-		motor.step(dtS, powered, supply.volts, path.headShare, path.pumpAirShare);
-		supply.step(dtS, motor.amps);
+		const powered = this.isFed();
+		motor.volts = supply.volts;
+		motor.headShare = path.headShare;
+		motor.airShare = path.pumpAirShare;
+		motor.step(dtS, powered);
+		supply.amps = motor.amps;
+		supply.step(dtS);
 		this.rollRad = sea.rollRad(this.elapsedS);
 		const offM = path.tubeTank === undefined ? 0 : OFF_MIDDLE * path.tubeTank.widthM;
-		const surfaceM = this.rollRad === 0 ? 0 : offM * Math.tan(this.rollRad);
-		path.step(dtS, powered, motor.speed, supply.volts / this.ratedVolts, surfaceM);
+		this.rollTan = this.rollRad === 0 ? 0 : Math.tan(this.rollRad);
+		path.surfaceM = offM * this.rollTan;
+		path.speed = motor.speed;
+		path.voltsShare = supply.volts / this.ratedVolts;
+		path.step(dtS, powered);
 		motor.warm(this.start.airC);
 		this.elapsedS += dtS;
 		this.returnedM3 += path.pumpedM3;
@@ -255,8 +268,8 @@ export class RigModel {
 
 	private watch(powered: boolean): void {
 		const { path } = this;
-		if (powered) this.poweredS = this.elapsedS;
-		if (path.bowl.waterAtProbe(this.rollRad)) this.waterAtProbeS ??= this.elapsedS;
+		if (powered === true) this.poweredS = this.elapsedS;
+		if (path.bowl.waterAtProbe(this.rollTan)) this.waterAtProbeS ??= this.elapsedS;
 		else this.waterAtProbeS = null;
 		if (path.dischargeKpa > this.pressureSwitchKpa) this.pressureSwitchOpen = true;
 		else if (!path.mishaps.returnShut) this.pressureSwitchOpen = false;
@@ -275,7 +288,7 @@ export class RigModel {
 		}
 		const flowShare = this.returnedM3 / slowS / this.freeFlowM3s;
 		const settles = start.settles ?? true;
-		for (const tank of path.tanks.values()) {
+		for (const tank of this.tanks) {
 			tank.pass(slowS, tank === path.returnTank ? flowShare : 0, settles);
 			tank.breathe(path.atmospherePa);
 		}

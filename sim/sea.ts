@@ -15,21 +15,22 @@ const GROUP = 9;
 const SECOND = 1 / 3;
 
 export class Sea {
-	state: SeaState = CALM;
 	private readonly phase: number;
+	private readonly radPerS: number;
+	/** Share of the roll that one of the two waves' heights stands for, rad. */
+	private readonly sideRad: number;
 
 	/** @param phase 0 to 1, where in its group the sea begins */
 	constructor(state: SeaState, phase: number) {
-		this.state = state;
 		this.phase = 2 * Math.PI * phase;
+		this.radPerS = (2 * Math.PI) / state.periodS;
+		this.sideRad = (state.rollDeg * Math.PI) / 180 / (1 + SECOND);
 	}
 
 	/** Roll angle, rad. */
 	rollRad(atS: number): number {
-		const { rollDeg, periodS } = this.state;
-		if (rollDeg === 0) return 0;
-		const turn = (2 * Math.PI * atS) / periodS + this.phase;
-		const wave = Math.sin(turn) + SECOND * Math.sin(turn * (1 + 1 / GROUP));
-		return ((rollDeg * Math.PI) / 180) * (wave / (1 + SECOND));
+		if (this.sideRad === 0) return 0;
+		const turn = this.radPerS * atS + this.phase;
+		return this.sideRad * (Math.sin(turn) + SECOND * Math.sin(turn * (1 + 1 / GROUP)));
 	}
 }

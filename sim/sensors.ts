@@ -78,7 +78,7 @@ export class Sensors {
 	/** Resistance between the probe's pins, Ω. */
 	get probeOhm(): number {
 		const { model } = this;
-		if (!model.path.bowl.waterAtProbe(model.rollRad)) return Number.POSITIVE_INFINITY;
+		if (!model.path.bowl.waterAtProbe(model.rollTan)) return Number.POSITIVE_INFINITY;
 		if (model.fuel.celsius < FREEZES_C || model.has("ice-in-bowl")) return Number.POSITIVE_INFINITY;
 		return model.has("probe-fouled") ? FILM_OHM : model.waterOhm;
 	}

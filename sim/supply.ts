@@ -3,25 +3,17 @@
 // once a second, the voltage at the pump at each step.
 
 import type { Rig } from "../firmware/config/rig.ts";
+import { batteryKinds } from "./battery-kinds.ts";
 import {
-	ABSORBED_LEAD_ACID,
 	chargeAtRest,
 	chargerAmps,
 	effectiveAmps,
-	FLOODED_LEAD_ACID,
-	IRON_PHOSPHATE,
 	type Rating,
 	type RestCurve,
 	restVolts,
 } from "./physics/battery.ts";
 
-const CURVES: Readonly<Record<Rig["supply"]["chemistry"], RestCurve>> = {
-	flooded: FLOODED_LEAD_ACID,
-	absorbed: ABSORBED_LEAD_ACID,
-	"iron-phosphate": IRON_PHOSPHATE,
-};
-/** Peukert's exponents and the charging voltage, 12 V (common practice, no source). */
-const EXPONENT = { flooded: 1.25, absorbed: 1.12, "iron-phosphate": 1.04 } as const;
+/** Charging voltage of 12 V (common practice, no source). */
 const CHARGING_VOLTS = 14.4;
 /** A blade fuse carries 1.1 of its rating for ever and melts in 5 s at twice it: A² s per A². */
 const FUSE_HOLDS = 1.1;
@@ -30,6 +22,8 @@ const FUSE_MELTS_S = 14;
 export class Supply {
 	/** At the pump. */
 	volts: number;
+	/** That the motor takes, set before each step. */
+	amps = 0;
 	voltsMin: number;
 	ampHours = 0;
 	charge: number;
@@ -48,8 +42,8 @@ export class Supply {
 	constructor(rig: Rig, startVolts: number) {
 		const { supply } = rig;
 		this.cells = rig.pump.ratedVolts / 12;
-		this.curve = CURVES[supply.chemistry];
-		const exponent = EXPONENT[supply.chemistry];
+		const { curve, exponent } = batteryKinds[supply.chemistry];
+		this.curve = curve;
 		this.rating = { capacityAh: supply.batteryAh, ratedHours: 20, exponent };
 		this.ohm = supply.internalOhm;
 		this.fuseA = supply.fuseA;
@@ -59,11 +53,12 @@ export class Supply {
 		this.voltsMin = startVolts;
 	}
 
-	step(dtS: number, amps: number): void {
+	step(dtS: number): void {
+		const { amps } = this;
 		this.ampHours += (amps * dtS) / 3600;
 		this.volts = this.rest - (amps - this.chargerAmps) * (this.ohm + this.extraOhm);
 		if (this.volts < this.voltsMin) this.voltsMin = this.volts;
-		const over = (amps / this.fuseA) ** 2 - FUSE_HOLDS ** 2;
+		const over = (amps / this.fuseA) * (amps / this.fuseA) - FUSE_HOLDS * FUSE_HOLDS;
 		this.heat = Math.max(0, this.heat + over * dtS);
 		if (this.heat > FUSE_MELTS_S) this.fuseMelted = true;
 	}

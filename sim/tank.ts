@@ -12,21 +12,11 @@ import {
 	volumeAtDipM3,
 } from "./physics/tank-shape.ts";
 import { floorFallM, tankShape, tankWidthM } from "./rig-parts.ts";
-import {
-	COARSE,
-	change,
-	DIRT,
-	DIRT_SHARES,
-	DISSOLVED,
-	FINE,
-	FREE,
-	FUEL,
-	type Masses,
-	moveAll,
-	noMasses,
-	SPECIES,
-	volumeM3,
-} from "./species.ts";
+import type { Masses } from "./species.ts";
+import * as species from "./species.ts";
+
+const { FUEL, FREE, COARSE, FINE, DISSOLVED, DIRT, SPECIES, DIRT_SHARES } = species;
+const { change, dirtKg, moveAll, moveDirt, noMasses, separate, volumeM3 } = species;
 
 /** Points of the level table over the volume; between them a straight line. */
 const LEVELS = 512;
@@ -67,16 +57,25 @@ export class Tank {
 	ventShut = false;
 	/** Pressure over the fuel above the atmosphere, Pa. */
 	gaugePa = 0;
-	/** Volume of the bulk, m³, and dip, m, when they were last measured. */
+	/** Volume of the bulk and of all, m³, and dip, m, when they were last measured. */
 	bulkThen = 0;
+	private volumeThen = 0;
 	dipThen = 0;
-	/** Room under the brim, a lower bound: what left is added once a second. */
-	private roomM3 = 0;
+	/** Depths of free water and sludge where they are deepest, when last measured, m. */
+	waterThenM = 0;
+	sludgeThenM = 0;
+	/** Room under the brim, a lower bound: whoever pours in takes off, what left is added later. */
+	roomM3 = 0;
 	private readonly fuel: Fuel;
 	private readonly levels = new Float64Array(LEVELS + 2);
 	private readonly fallM: number;
-	private readonly runM: number;
+	/** Volume of the wedge under a floor that falls; square of a layer's depth in it per volume. */
+	private readonly wedgeM3: number;
+	private readonly wedgeM2PerM3: number;
+	private readonly levelsPerM3: number;
 	private airAtShutM3 = 0;
+	/** Share of each species that settles in a second. */
+	private readonly falls = new Float64Array(SPECIES);
 
 	constructor(tank: Rig["tanks"][number], start: TankStart, fuel: Fuel) {
 		const shape = tankShape(tank);
@@ -85,7 +84,9 @@ export class Tank {
 		this.floorAreaM2 = floorAreaM2(shape);
 		this.widthM = tankWidthM(tank);
 		this.fallM = floorFallM(tank);
-		this.runM = this.floorAreaM2 / this.widthM;
+		this.wedgeM3 = (this.fallM * this.floorAreaM2) / 2;
+		this.wedgeM2PerM3 = (2 * this.fallM) / this.floorAreaM2;
+		this.levelsPerM3 = LEVELS / this.capacityM3;
 		this.tabulate(shape);
 		this.fill(start);
 	}
@@ -131,18 +132,18 @@ export class Tank {
 		return this.levelM(this.volumeM3);
 	}
 
-	/** Keeps dip and bulk as they are now: one sum serves both. */
+	/** Keeps dip and volumes as they are now. */
 	measure(): void {
-		this.bulkThen = this.bulkM3;
-		this.dipThen = this.levelM(this.bulkThen + volumeM3(this.floor, this.fuel.m3PerKg));
+		const { m3PerKg } = this.fuel;
+		this.bulkThen = volumeM3(this.bulk, m3PerKg);
+		this.volumeThen = this.bulkThen + volumeM3(this.floor, m3PerKg);
+		this.dipThen = this.levelM(this.volumeThen);
 	}
 
-	/** What is over the brim, m³; worked out only where little room was left. */
+	/** What is over the brim, m³; its room is then known anew. */
 	get overM3(): number {
-		if (this.roomM3 > 0) return 0;
-		const over = this.volumeM3 - this.capacityM3;
-		this.roomM3 = -over;
-		return over;
+		this.roomM3 = this.capacityM3 - this.volumeM3;
+		return -this.roomM3;
 	}
 
 	/** Depth of the free water where it is deepest, m. */
@@ -150,35 +151,35 @@ export class Tank {
 		return this.layerM((this.floor[FREE] as number) * (this.fuel.m3PerKg[FREE] as number));
 	}
 
-	/** Depth of the sludge under the water where it is deepest, m. */
-	get sludgeDepthM(): number {
-		let kg = 0;
-		for (let i = DIRT; i < SPECIES; i += 1) kg += this.floor[i] as number;
-		return kg === 0 ? 0 : this.layerM(kg / SLUDGE_KG_M3);
+	/** Keeps the depths of what lies on the floor, sludge under the water, as they are now. */
+	measureFloor(): void {
+		this.waterThenM = this.waterDepthM;
+		const kg = dirtKg(this.floor);
+		this.sludgeThenM = kg === 0 ? 0 : this.layerM(kg * (1 / SLUDGE_KG_M3));
 	}
 
 	/** Dirt that a volume of sludge holds, kg. */
-	readonly sludgeKg = (volumeM3: number): number => volumeM3 * SLUDGE_KG_M3;
+	sludgeKg(volumeM3: number): number {
+		return volumeM3 * SLUDGE_KG_M3;
+	}
 
 	private levelM(volumeM3: number): number {
-		const at = Math.min(Math.max(0, volumeM3 / this.capacityM3), 1) * LEVELS;
-		const i = Math.floor(at);
+		const at = volumeM3 * this.levelsPerM3;
+		const i = at < LEVELS ? at | 0 : LEVELS;
 		const low = this.levels[i] as number;
 		return low + (at - i) * ((this.levels[i + 1] as number) - low);
 	}
 
 	/** A layer gathers at the low end of a floor that falls: a wedge first, then a full layer. */
 	private layerM(volumeM3: number): number {
+		if (volumeM3 < this.wedgeM3) return Math.sqrt(volumeM3 * this.wedgeM2PerM3);
 		if (this.fallM === 0) return this.levelM(volumeM3);
-		const wedgeM3 = (this.fallM * this.floorAreaM2) / 2;
-		if (volumeM3 >= wedgeM3) return this.fallM + (volumeM3 - wedgeM3) / this.floorAreaM2;
-		return Math.sqrt((2 * volumeM3 * this.fallM) / (this.runM * this.widthM));
+		return this.fallM + (volumeM3 - this.wedgeM3) / this.floorAreaM2;
 	}
 
 	/** What arrives joins the bulk, all of it; free water sinks to the floor at once. */
-	receive(arrived: Masses, arrivedM3: number): void {
+	receive(arrived: Masses): void {
 		const { bulk, floor } = this;
-		this.roomM3 -= arrivedM3;
 		moveAll(arrived, bulk);
 		floor[FREE] = (floor[FREE] as number) + (bulk[FREE] as number);
 		bulk[FREE] = 0;
@@ -203,22 +204,20 @@ export class Tank {
 	 * @param settles false in the ideal mixed tank
 	 */
 	pass(dtS: number, stirring: number, settles: boolean): void {
-		const { bulk, floor, fuel } = this;
-		this.roomM3 = this.capacityM3 - this.volumeM3;
-		const height = this.bulkM3 / this.floorAreaM2;
+		const { bulk, floor, falls, fuel } = this;
+		this.measure();
+		this.roomM3 = this.capacityM3 - this.volumeThen;
+		const height = this.bulkThen / this.floorAreaM2;
 		if (settles && height > 1e-3) {
 			for (let i = COARSE; i < SPECIES; i += 1) {
 				const speed = fuel.settlingMps[i] as number;
-				if (speed <= 0) continue;
 				// Mixed as it settles: the share that falls out is one of what is left.
-				const kg = (bulk[i] as number) * -Math.expm1((-speed * dtS) / height);
-				change(bulk, i, floor, i < DIRT ? FREE : i, kg);
+				falls[i] = speed > 0 ? -Math.expm1((-speed * dtS) / height) : 0;
 			}
+			separate(bulk, falls, floor, floor);
 		}
 		if (settles && stirring > 0) {
-			const lifted = (STIRRED_PER_HOUR / 3600) * stirring * dtS;
-			for (let i = DIRT; i < SPECIES; i += 1)
-				change(floor, i, bulk, i, lifted * (floor[i] as number));
+			moveDirt(floor, bulk, (STIRRED_PER_HOUR / 3600) * stirring * dtS);
 			const broken = (BROKEN_PER_HOUR / 3600) * stirring * dtS * (floor[FREE] as number);
 			change(floor, FREE, bulk, COARSE, broken);
 		}

@@ -21,7 +21,7 @@ import {
 import { sizingSchema } from "./rig-sizing.ts";
 
 /** Measured without loss over the board's serial line with all channels of the pin map in use. */
-const PULSE_HZ_MAX = 500;
+const PULSE_HZ_MAX = 300;
 
 /** Rest volts of 12 V under which little is left in lithium iron phosphate (common practice). */
 const IRON_PHOSPHATE_HOLD_VOLTS = 12.8;

@@ -96,6 +96,7 @@ export function createStatechart(rig: Rig) {
 				context.order?.attended === true,
 			contactStuck: ({ context }) => context.trips.some(({ code }) => code === "relay-stuck"),
 			triesLeft: ({ context }) => context.primeTry < setpoints.primeTriesMax,
+			noTriesLeft: ({ context }) => context.primeTry >= setpoints.primeTriesMax,
 		},
 		actions: {
 			// Which condition it was that made the order wait; the first one names the trip.
@@ -264,6 +265,12 @@ export function createStatechart(rig: Rig) {
 										},
 										{ guard: "mustHoldTooOften", target: "#cycle.tripped", actions: "heldTooLong" },
 										{ guard: "mustHold", target: "#cycle.working.held" },
+										// A hold may have cut the last try short: it counts all the same.
+										{
+											guard: "noTriesLeft",
+											target: "#cycle.tripped",
+											actions: tripping("prime-failed"),
+										},
 										{ guard: "mustRest", target: "#cycle.working.resting" },
 										{ target: "announcing" },
 									],

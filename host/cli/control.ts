@@ -12,6 +12,7 @@ import { InputError, messageOf } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
+import { notFitted } from "../../firmware/config/rig-parts.ts";
 import { LINK_BAUD, openSerialLine } from "../../firmware/link/serial-line.ts";
 import { LinkServer } from "../../firmware/link/server.ts";
 import { Store } from "../../firmware/log/store.ts";
@@ -133,7 +134,7 @@ async function openBoard(
 	const port = await openSerialLine(path, FIRMATA_BAUD);
 	port.once("close", () => process.stderr.write(`the board on ${path} has gone\n`));
 	try {
-		return await openFirmataBoard(port, pins, clock);
+		return await openFirmataBoard(port, pins, clock, notFitted(rig.sensors));
 	} catch (error) {
 		const found = messageOf(error);
 		port.close();

@@ -5,7 +5,8 @@
 
 import { LAMINAR_RE, type Liquid, laminarPaPerM3s, type Pipe, pressureDropPa } from "./pipe.ts";
 
-export const GRAVITY_MS2 = 9.80665;
+const GRAVITY = 9.80665;
+export const GRAVITY_MS2 = GRAVITY;
 /** Gas below this is none, J of p V: a tenth of a microlitre at sea level. */
 const GAS_J_MIN = 1e-5;
 const STEPS_MAX = 40;
@@ -21,9 +22,10 @@ export class Conduit {
 	slopePaPerM3s = 0;
 	private readonly pipe: Pipe;
 	private liquid: Liquid = { densityKgM3: 1, dynamicPas: 1 };
-	private laminarM3s = 0;
-	private linear = 0;
-	private square = 0;
+	/** Up to this flow the drop is (linear + square |flow|) flow. */
+	laminarM3s = 0;
+	linear = 0;
+	square = 0;
 
 	constructor(pipe: Pipe) {
 		this.pipe = pipe;
@@ -101,11 +103,16 @@ export class Circuit {
 	bowlPa = 0;
 	inletPa = 0;
 
-	private excessPa = 0;
-	private slope = 0;
 	private linePa = 0;
 	private lineSlope = 0;
-	private dtS = 1;
+	private perS = 1;
+	private weightPaPerM = 0;
+	/** Tube, hose and what stands in the way as one conduit, by what of them holds liquid. */
+	private lineLaminarM3s = 0;
+	private lineLinear = 0;
+	private lineSquare = 0;
+	/** Rise of the column with the inflow over a step, m per m³/s. */
+	private risePerM3s = 0;
 
 	constructor(tube: Pipe, hose: Pipe, returns: Pipe) {
 		this.tube = new Conduit(tube);
@@ -118,6 +125,7 @@ export class Circuit {
 		this.tube.fill(liquid);
 		this.hose.fill(liquid);
 		this.returns.fill(liquid);
+		this.lineLaminarM3s = Math.min(this.tube.laminarM3s, this.hose.laminarM3s);
 	}
 
 	/**
@@ -126,7 +134,12 @@ export class Circuit {
 	 * @param open false when nothing may pass the pump, as behind an anti-siphon hole
 	 */
 	solve(dtS: number, open: boolean): void {
-		this.dtS = dtS;
+		const { tube, hose, tubeShare, hoseShare } = this;
+		this.perS = 1 / dtS;
+		this.risePerM3s = dtS * this.columnMPerM3;
+		this.weightPaPerM = this.densityKgM3 * GRAVITY;
+		this.lineLinear = tubeShare * tube.linear + hoseShare * hose.linear + this.footPaPerM3s;
+		this.lineSquare = tubeShare * tube.square + hoseShare * hose.square;
 		if (open && this.solveMoving()) return;
 		this.outM3s = 0;
 		this.returns.dropPa = 0;
@@ -138,76 +151,74 @@ export class Circuit {
 	 * the flow, as each part of it does: there is one root or, at 0, none.
 	 */
 	private solveMoving(): boolean {
-		const free = this.headPa > 0 ? this.headPa / this.slopePaPerM3s : 1e-4;
+		const { returns, headPa, slopePaPerM3s, elementPaPerM3s, inletPaMin, perS } = this;
+		const stillPa = this.outletPa - headPa;
+		const roomPerS = this.roomM3 * perS;
+		const gasPerS = this.gasJ > GAS_J_MIN ? this.gasJ * perS : 0;
+		const free = headPa > 0 ? headPa / slopePaPerM3s : 1e-4;
 		let low = 0;
 		let high = 4 * free;
-		const before = this.outM3s;
-		this.outM3s = before > 0 && before < high ? before : 0.5 * free;
+		let flow = this.outM3s > 0 && this.outM3s < high ? this.outM3s : 0.5 * free;
+		let inlet = 0;
+		let bowl = 0;
 		for (let step = 0; step < STEPS_MAX; step += 1) {
-			this.weigh();
-			const flow = this.outM3s;
-			const excess = this.excessPa;
+			returns.flowM3s = flow;
+			returns.meet();
+			inlet = stillPa + returns.dropPa + slopePaPerM3s * flow;
+			let bowlSlope = elementPaPerM3s;
+			if (inlet < inletPaMin) inlet = inletPaMin;
+			else bowlSlope += slopePaPerM3s + returns.slopePaPerM3s;
+			bowl = inlet + elementPaPerM3s * flow;
+			let inflow = flow + roomPerS;
+			let inflowSlope = 1;
+			if (gasPerS > 0) {
+				const gas = gasPerS / bowl;
+				inflow -= gas;
+				inflowSlope += (gas / bowl) * bowlSlope;
+			}
+			this.inM3s = inflow;
+			this.meetLine();
+			const excess = this.footPa - this.linePa - bowl;
 			if (excess > 0) low = flow;
 			else high = flow;
-			const move = -excess / this.slope;
+			const move = excess / (this.lineSlope * inflowSlope + bowlSlope);
 			// What is left is rounding: the results stand as they were worked out for this flow.
 			if (Math.abs(move) <= 1e-12 * free) break;
 			const newton = flow + move;
-			if (newton > low && newton < high) this.outM3s = newton;
+			if (newton > low && newton < high) flow = newton;
 			else if (low === 0 && this.standsStill()) return false;
-			else this.outM3s = (low + high) / 2;
+			else flow = (low + high) / 2;
 		}
+		this.outM3s = flow;
+		this.inletPa = inlet;
+		this.bowlPa = bowl;
 		return true;
 	}
 
+	/** Even without a flow through the pump the line cannot give what the pump asks for. */
 	private standsStill(): boolean {
-		this.outM3s = 0;
-		this.weigh();
-		return this.excessPa <= 0;
-	}
-
-	/** All results for the flow `outM3s`; what pressure is left over at the bowl, and its slope. */
-	private weigh(): void {
-		const { dtS, gasJ, returns, outM3s: flow } = this;
-		returns.flowM3s = flow;
-		returns.meet();
-		let inlet = this.outletPa + returns.dropPa - this.headPa;
-		inlet += this.slopePaPerM3s * flow;
-		let inletSlope = this.slopePaPerM3s + returns.slopePaPerM3s;
-		if (inlet < this.inletPaMin) {
-			inlet = this.inletPaMin;
-			inletSlope = 0;
-		}
-		const bowl = inlet + this.elementPaPerM3s * flow;
-		const bowlSlope = inletSlope + this.elementPaPerM3s;
-		let inflow = flow + this.roomM3 / dtS;
-		let inflowSlope = 1;
-		if (gasJ > GAS_J_MIN) {
-			inflow -= gasJ / bowl / dtS;
-			inflowSlope += ((gasJ / bowl / bowl) * bowlSlope) / dtS;
-		}
-		this.inletPa = inlet;
-		this.bowlPa = bowl;
-		this.inM3s = inflow;
+		const bowl = Math.max(this.inletPaMin, this.outletPa - this.headPa);
+		const gas = this.gasJ > GAS_J_MIN ? this.gasJ / bowl : 0;
+		this.inM3s = (this.roomM3 - gas) * this.perS;
 		this.meetLine();
-		this.slope = -this.lineSlope * inflowSlope - bowlSlope;
-		this.excessPa = this.footPa - this.linePa - bowl;
+		return this.footPa - this.linePa - bowl <= 0;
 	}
 
 	/** No flow through the pump: the gas's own pressure carries the column, or the valves do. */
 	private solveStanding(): void {
-		const { dtS, gasJ, roomM3 } = this;
+		const { perS, gasJ, roomM3 } = this;
 		if (gasJ <= GAS_J_MIN || roomM3 <= 0) {
 			this.inM3s = 0;
 			this.meetLine();
-			this.inM3s = roomM3 / dtS;
+			this.inM3s = roomM3 * perS;
 			this.bowlPa = this.footPa - this.linePa;
 			this.inletPa = this.bowlPa;
 			return;
 		}
-		let high = roomM3 / dtS;
+		const dtS = 1 / perS;
+		let high = roomM3 * perS;
 		let low = -4 * high - 1e-3;
-		this.inM3s = Math.min(this.inM3s, 0.5 * high);
+		if (this.inM3s > 0.5 * high) this.inM3s = 0.5 * high;
 		for (let step = 0; step < STEPS_MAX; step += 1) {
 			const inflow = this.inM3s;
 			const left = roomM3 - inflow * dtS;
@@ -227,21 +238,35 @@ export class Circuit {
 
 	/** Weight of the column and friction from the foot to the bowl at `inM3s`, and their slope. */
 	private meetLine(): void {
-		const { inM3s, tube, hose, dtS } = this;
+		const { inM3s, weightPaPerM, risePerM3s } = this;
+		let column = this.columnM + inM3s * risePerM3s;
+		let columnSlope = weightPaPerM * risePerM3s;
+		if (column <= 0) {
+			column = 0;
+			columnSlope = 0;
+		} else if (column >= this.columnMaxM) {
+			column = this.columnMaxM;
+			columnSlope = 0;
+		}
+		const flow = Math.abs(inM3s);
+		if (flow > this.lineLaminarM3s) {
+			this.meetTurbulent();
+		} else {
+			this.linePa = (this.lineLinear + this.lineSquare * flow) * inM3s;
+			this.lineSlope = this.lineLinear + 2 * this.lineSquare * flow;
+		}
+		this.linePa += weightPaPerM * column;
+		this.lineSlope += columnSlope;
+	}
+
+	/** The friction of tube and hose, each by its own regime. */
+	private meetTurbulent(): void {
+		const { inM3s, tube, hose, tubeShare, hoseShare, footPaPerM3s } = this;
 		tube.flowM3s = inM3s;
 		hose.flowM3s = inM3s;
 		tube.meet();
 		hose.meet();
-		const weight = this.densityKgM3 * GRAVITY_MS2;
-		const rise = this.columnM + inM3s * dtS * this.columnMPerM3;
-		const column = Math.max(0, Math.min(rise, this.columnMaxM));
-		const friction = this.tubeShare * tube.dropPa + this.hoseShare * hose.dropPa;
-		this.linePa = weight * column + friction + this.footPaPerM3s * inM3s;
-		const moves = rise > 0 && rise < this.columnMaxM ? dtS * this.columnMPerM3 : 0;
-		this.lineSlope =
-			weight * moves +
-			this.tubeShare * tube.slopePaPerM3s +
-			this.hoseShare * hose.slopePaPerM3s +
-			this.footPaPerM3s;
+		this.linePa = tubeShare * tube.dropPa + hoseShare * hose.dropPa + footPaPerM3s * inM3s;
+		this.lineSlope = tubeShare * tube.slopePaPerM3s + hoseShare * hose.slopePaPerM3s + footPaPerM3s;
 	}
 }

@@ -90,7 +90,8 @@ struct circuit {
 	struct conduit tube, hose, returns;
 	double density_kg_m3, foot_pa, outlet_pa, head_pa, slope_pa_per_m3s, inlet_pa_min;
 	double element_pa_per_m3s, column_m, column_m_per_m3, column_max_m, tube_share, hose_share;
-	double gas_j, room_m3, out_m3s, in_m3s, bowl_pa, inlet_pa, slope, dt_s;
+	double gas_j, room_m3, out_m3s, in_m3s, bowl_pa, inlet_pa, return_pa, dt_s, per_s;
+	double weight_pa_per_m, line_laminar_m3s, line_linear, line_square, rise_per_m3s;
 };
 
 static void circuit_fill(struct circuit *c, struct liquid liquid) {
@@ -98,85 +99,105 @@ static void circuit_fill(struct circuit *c, struct liquid liquid) {
 	conduit_fill(&c->tube, liquid);
 	conduit_fill(&c->hose, liquid);
 	conduit_fill(&c->returns, liquid);
+	c->line_laminar_m3s = least(c->tube.laminar_m3s, c->hose.laminar_m3s);
 }
 
-static inline double line_pa(const struct circuit *c, double inflow) {
-	double rise = c->column_m + inflow * c->dt_s * c->column_m_per_m3;
-	double column = most(0, least(rise, c->column_max_m));
-	double friction = c->tube_share * conduit_drop_pa(&c->tube, inflow) +
-		c->hose_share * conduit_drop_pa(&c->hose, inflow);
-	return c->density_kg_m3 * GRAVITY_MS2 * column + friction;
-}
+struct line_drop {
+	double pa, slope;
+};
 
-static inline double line_slope(const struct circuit *c, double inflow) {
-	double rise = c->column_m + inflow * c->dt_s * c->column_m_per_m3;
-	double moves = rise > 0 && rise < c->column_max_m ? c->dt_s * c->column_m_per_m3 : 0;
-	return c->density_kg_m3 * GRAVITY_MS2 * moves +
-		c->tube_share * conduit_slope(&c->tube, inflow) +
-		c->hose_share * conduit_slope(&c->hose, inflow);
-}
-
-static double excess_pa(struct circuit *c, double flow) {
-	double inlet = c->outlet_pa + conduit_drop_pa(&c->returns, flow) - c->head_pa;
-	inlet += c->slope_pa_per_m3s * flow;
-	double inlet_slope = c->slope_pa_per_m3s + conduit_slope(&c->returns, flow);
-	if (inlet < c->inlet_pa_min) {
-		inlet = c->inlet_pa_min;
-		inlet_slope = 0;
+static inline struct line_drop line_meet(const struct circuit *c, double inflow) {
+	struct line_drop line;
+	double column = c->column_m + inflow * c->rise_per_m3s;
+	double column_slope = c->weight_pa_per_m * c->rise_per_m3s;
+	if (column <= 0) {
+		column = 0;
+		column_slope = 0;
+	} else if (column >= c->column_max_m) {
+		column = c->column_max_m;
+		column_slope = 0;
 	}
-	double bowl = inlet + c->element_pa_per_m3s * flow;
-	double bowl_slope = inlet_slope + c->element_pa_per_m3s;
-	double inflow = flow + c->room_m3 / c->dt_s;
-	double inflow_slope = 1;
-	if (c->gas_j > GAS_J_NONE) {
-		inflow -= c->gas_j / bowl / c->dt_s;
-		inflow_slope += ((c->gas_j / bowl / bowl) * bowl_slope) / c->dt_s;
+	double flow = fabs(inflow);
+	if (flow > c->line_laminar_m3s) {
+		line.pa = c->tube_share * conduit_drop_pa(&c->tube, inflow) +
+			c->hose_share * conduit_drop_pa(&c->hose, inflow);
+		line.slope = c->tube_share * conduit_slope(&c->tube, inflow) +
+			c->hose_share * conduit_slope(&c->hose, inflow);
+	} else {
+		line.pa = (c->line_linear + c->line_square * flow) * inflow;
+		line.slope = c->line_linear + 2 * c->line_square * flow;
 	}
-	c->inlet_pa = inlet;
-	c->bowl_pa = bowl;
-	c->in_m3s = inflow;
-	double slope = line_slope(c, inflow);
-	c->slope = -slope * inflow_slope - bowl_slope;
-	return c->foot_pa - line_pa(c, inflow) - bowl;
+	line.pa += c->weight_pa_per_m * column;
+	line.slope += column_slope;
+	return line;
+}
+
+static bool stands_still(const struct circuit *c) {
+	double bowl = most(c->inlet_pa_min, c->outlet_pa - c->head_pa);
+	double gas = c->gas_j > GAS_J_NONE ? c->gas_j / bowl : 0;
+	return c->foot_pa - line_meet(c, (c->room_m3 - gas) * c->per_s).pa - bowl <= 0;
 }
 
 static bool solve_moving(struct circuit *c) {
+	double still_pa = c->outlet_pa - c->head_pa;
+	double room_per_s = c->room_m3 * c->per_s;
+	double gas_per_s = c->gas_j > GAS_J_NONE ? c->gas_j * c->per_s : 0;
 	double free = c->head_pa > 0 ? c->head_pa / c->slope_pa_per_m3s : 1e-4;
 	double low = 0;
 	double high = 4 * free;
 	double flow = c->out_m3s > 0 && c->out_m3s < high ? c->out_m3s : 0.5 * free;
+	double return_pa = 0, inlet = 0, bowl = 0, inflow = 0;
 	for (int step = 0; step < STEPS_MAX; step += 1) {
-		double excess = excess_pa(c, flow);
+		return_pa = conduit_drop_pa(&c->returns, flow);
+		inlet = still_pa + return_pa + c->slope_pa_per_m3s * flow;
+		double bowl_slope = c->element_pa_per_m3s;
+		if (inlet < c->inlet_pa_min) inlet = c->inlet_pa_min;
+		else bowl_slope += c->slope_pa_per_m3s + conduit_slope(&c->returns, flow);
+		bowl = inlet + c->element_pa_per_m3s * flow;
+		inflow = flow + room_per_s;
+		double inflow_slope = 1;
+		if (gas_per_s > 0) {
+			double gas = gas_per_s / bowl;
+			inflow -= gas;
+			inflow_slope += (gas / bowl) * bowl_slope;
+		}
+		struct line_drop line = line_meet(c, inflow);
+		double excess = c->foot_pa - line.pa - bowl;
 		if (excess > 0) low = flow;
 		else high = flow;
-		double move = -excess / c->slope;
+		double move = excess / (line.slope * inflow_slope + bowl_slope);
 		if (fabs(move) <= 1e-12 * free) break;
 		double newton = flow + move;
 		if (newton > low && newton < high) flow = newton;
-		else if (low == 0 && excess_pa(c, 0) <= 0) return false;
+		else if (low == 0 && stands_still(c)) return false;
 		else flow = (low + high) / 2;
 	}
 	c->out_m3s = flow;
+	c->in_m3s = inflow;
+	c->return_pa = return_pa;
+	c->inlet_pa = inlet;
+	c->bowl_pa = bowl;
 	return true;
 }
 
 static void solve_standing(struct circuit *c) {
 	if (c->gas_j <= GAS_J_NONE || c->room_m3 <= 0) {
-		c->in_m3s = c->room_m3 / c->dt_s;
-		c->bowl_pa = c->foot_pa - line_pa(c, 0);
+		c->in_m3s = c->room_m3 * c->per_s;
+		c->bowl_pa = c->foot_pa - line_meet(c, 0).pa;
 		c->inlet_pa = c->bowl_pa;
 		return;
 	}
-	double high = c->room_m3 / c->dt_s;
+	double high = c->room_m3 * c->per_s;
 	double low = -4 * high - 1e-3;
 	double inflow = least(c->in_m3s, 0.5 * high);
 	for (int step = 0; step < STEPS_MAX; step += 1) {
 		double left = c->room_m3 - inflow * c->dt_s;
 		double bowl = c->gas_j / left;
-		double excess = c->foot_pa - line_pa(c, inflow) - bowl;
+		struct line_drop line = line_meet(c, inflow);
+		double excess = c->foot_pa - line.pa - bowl;
 		if (excess > 0) low = inflow;
 		else high = inflow;
-		double move = excess / (line_slope(c, inflow) + (bowl / left) * c->dt_s);
+		double move = excess / (line.slope + (bowl / left) * c->dt_s);
 		if (fabs(move) <= 1e-12 * high) break;
 		double newton = inflow + move;
 		inflow = newton > low && newton < high ? newton : (low + high) / 2;
@@ -188,7 +209,13 @@ static void solve_standing(struct circuit *c) {
 
 static void circuit_solve(struct circuit *c, double dt_s, bool open) {
 	c->dt_s = dt_s;
+	c->per_s = 1 / dt_s;
+	c->rise_per_m3s = dt_s * c->column_m_per_m3;
+	c->weight_pa_per_m = c->density_kg_m3 * GRAVITY_MS2;
+	c->line_linear = c->tube_share * c->tube.linear + c->hose_share * c->hose.linear;
+	c->line_square = c->tube_share * c->tube.square + c->hose_share * c->hose.square;
 	if (open && solve_moving(c)) return;
 	c->out_m3s = 0;
+	c->return_pa = 0;
 	solve_standing(c);
 }

@@ -40,7 +40,9 @@ static void read_tank(FILE *file, struct tank *tank) {
 	take(file, "bulk", tank->bulk, SPECIES);
 	take(file, "floor", tank->floor, SPECIES);
 	tank->levels[LEVELS + 1] = tank->levels[LEVELS];
-	tank->run_m = tank->floor_area_m2 / tank->width_m;
+	tank->levels_per_m3 = LEVELS / tank->capacity_m3;
+	tank->wedge_m3 = (tank->fall_m * tank->floor_area_m2) / 2;
+	tank->wedge_m2_per_m3 = (2 * tank->fall_m) / tank->floor_area_m2;
 }
 
 static void read_filter(FILE *file, struct bowl *bowl, struct element *element, double flow_m3s) {
@@ -59,8 +61,8 @@ static void read_filter(FILE *file, struct bowl *bowl, struct element *element, 
 	// Drop when clean and when due, kPa, and the dirt between them, g.
 	take(file, "element", from, 3);
 	element->clean_pa_per_m3s = (from[0] * 1e3) / flow_m3s;
-	element->growth_pa_per_m3s = ((from[1] - from[0]) * 1e3) / flow_m3s;
-	element->change_kg = from[2] / 1e3;
+	double growth = ((from[1] - from[0]) * 1e3) / flow_m3s;
+	element->growth_pa_per_m3s_kg = growth / (from[2] / 1e3);
 }
 
 static void read_pump(FILE *file, struct path *path) {
@@ -84,6 +86,8 @@ static void read_path(FILE *file, struct path *path) {
 	read_pipe(file, "hose", &c->hose.pipe);
 	read_pipe(file, "returns", &c->returns.pipe);
 	read_filter(file, &path->bowl, &path->element, path->curve.free_flow_m3s);
+	path->low_m = most(0, path->clearance_m - REACH_M);
+	path->reach_m = path->clearance_m + REACH_M - path->low_m;
 	double rise = path->pump_m - path->clearance_m;
 	path->tube_rise_m = least(c->tube.pipe.length_m, most(0, rise));
 	path->hose_rise_m = rise - path->tube_rise_m;
@@ -92,9 +96,12 @@ static void read_path(FILE *file, struct path *path) {
 	c->bowl_pa = path->atmosphere_pa;
 	struct line *line = &path->line;
 	line->tube_m3 = conduit_volume_m3(&c->tube);
-	line->capacity_m3 = line->tube_m3 + conduit_volume_m3(&c->hose);
+	line->hose_m3 = conduit_volume_m3(&c->hose);
+	line->capacity_m3 = line->tube_m3 + line->hose_m3;
+	c->column_max_m = rise;
 	line->parcel_m3 = most(PARCEL_M3_MIN, line->capacity_m3 / PARCELS);
-	line_push_tail(line, path->drawn, 0, path->atmosphere_pa * line->capacity_m3);
+	line_open(line, 0);
+	line_grow(line, 0, path->atmosphere_pa * line->capacity_m3);
 	path_refresh(path);
 }
 
@@ -123,9 +130,12 @@ static void rig_read(struct rig *rig, const char *name) {
 	take(file, "charge", &supply->charge, 1);
 	take(file, "restCharge", supply->curve_charge, POINTS);
 	take(file, "restVolts", supply->curve_volts, POINTS);
-	take(file, "roll", &rig->roll_deg, 1);
-	take(file, "period", &rig->period_s, 1);
+	double roll_deg, period_s;
+	take(file, "roll", &roll_deg, 1);
+	take(file, "period", &period_s, 1);
 	take(file, "phase", &rig->phase, 1);
+	rig->rad_per_s = (2 * PI) / period_s;
+	rig->side_rad = (roll_deg * PI) / 180 / (1 + 1.0 / 3);
 	take(file, "air", &rig->air_c, 1);
 	take(file, "airSwing", &rig->air_swing_k, 1);
 	take(file, "pressureSwitch", &rig->pressure_switch_kpa, 1);

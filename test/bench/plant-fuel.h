@@ -28,6 +28,30 @@ static inline void move_share(double *from, double *to, double share) {
 	}
 }
 
+static inline void move_all(double *from, double *to) {
+	for (int i = 0; i < SPECIES; i += 1) to[i] += from[i];
+	memset(from, 0, SPECIES * sizeof *from);
+}
+
+static inline double take_share(double *from, int species, double share) {
+	double held = from[species];
+	double left = held - held * share;
+	if (left < TRACE_KG) left = 0;
+	from[species] = left;
+	return held - left;
+}
+
+static inline void separate(double *from, const double *shares, double *water, double *dirt) {
+	double water_kg = 0;
+	for (int i = FREE; i <= FINE; i += 1) water_kg += take_share(from, i, shares[i]);
+	water[FREE] += water_kg;
+	for (int i = DIRT; i < SPECIES; i += 1) dirt[i] += take_share(from, i, shares[i]);
+}
+
+static inline void move_dirt(double *from, double *to, double share) {
+	for (int i = DIRT; i < SPECIES; i += 1) to[i] += take_share(from, i, share);
+}
+
 static inline double change(double *from, int species, double *to, int becomes, double kg) {
 	double held = from[species];
 	double moved = held - kg < TRACE_KG ? held : most(0, kg);
@@ -40,15 +64,13 @@ static inline double move_kg(double *from, double *to, int species, double kg) {
 	return change(from, species, to, species, kg);
 }
 
+static inline double dirt_kg(const double *masses) {
+	return masses[DIRT] + masses[DIRT + 1] + masses[DIRT + 2] + masses[DIRT + 3];
+}
+
 static inline double volume_m3(const double *masses, const double *m3_per_kg) {
 	double sum = 0;
 	for (int i = 0; i < SPECIES; i += 1) sum += masses[i] * m3_per_kg[i];
-	return sum;
-}
-
-static inline double dirt_kg(const double *masses) {
-	double sum = 0;
-	for (int i = DIRT; i < SPECIES; i += 1) sum += masses[i];
 	return sum;
 }
 

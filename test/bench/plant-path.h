@@ -37,7 +37,7 @@ struct path {
 	struct curve curve;
 	struct truth truth;
 	double pocket[SPECIES], spill[SPECIES], through[SPECIES], drawn[SPECIES];
-	double clearance_m, air_share;
+	double clearance_m, low_m, reach_m, air_share;
 	double atmosphere_pa, vacuum_kpa, discharge_kpa, pump_air_share, head_share;
 	double pumped_m3, pumped_air_m3, rated_pas, dead_head_pa, pump_m, tube_rise_m, hose_rise_m;
 };
@@ -50,13 +50,13 @@ static double pick_up_pocket(struct path *path, double liquid, double *to) {
 	return move_kg(path->pocket, to, FREE, liquid / per_kg) * per_kg;
 }
 
-static void pick_up_sludge(struct tank *tank, double sludge_m3, double *to) {
+static double pick_up_sludge(
+	struct tank *tank, double sludge_m3, double per_kg, double *to
+) {
 	double all = dirt_kg(tank->floor);
-	if (all <= 0) return;
 	double share = least(1, sludge_m3 * SLUDGE_KG_M3 / all);
-	for (int i = DIRT; i < SPECIES; i += 1) {
-		change(tank->floor, i, to, i, share * tank->floor[i]);
-	}
+	move_dirt(tank->floor, to, share);
+	return share * all * per_kg;
 }
 
 static double pick_up_draw(struct path *path, double volume, double *to) {
@@ -64,17 +64,17 @@ static double pick_up_draw(struct path *path, double volume, double *to) {
 	struct tank *tank = &path->tank;
 	double liquid = volume * (1 - path->air_share);
 	if (liquid <= 0) return 0;
-	double low = most(0, path->clearance_m - REACH_M);
-	double reach = path->clearance_m + REACH_M - low;
-	double slug = pick_up_pocket(path, liquid, to);
-	double water = (liquid - slug) * clamp((tank_water_depth_m(tank, fuel) - low) / reach);
-	double per_kg = fuel->m3_per_kg[FREE];
-	double got = slug;
-	if (water > 0) got += move_kg(tank->floor, to, FREE, water / per_kg) * per_kg;
-	double near = SLUDGE_SHARE * clamp((tank_sludge_depth_m(tank) - low) / reach);
-	if (near > 0) {
-		pick_up_sludge(tank, (liquid - got) * near, to);
-		got = volume_m3(to, fuel->m3_per_kg);
+	double water_m = tank_water_depth_m(tank, fuel);
+	double sludge_m = tank_sludge_depth_m(tank);
+	double got = pick_up_pocket(path, liquid, to);
+	if (water_m > path->low_m) {
+		double per_kg = fuel->m3_per_kg[FREE];
+		double water = (liquid - got) * clamp((water_m - path->low_m) / path->reach_m);
+		got += move_kg(tank->floor, to, FREE, water / per_kg) * per_kg;
+	}
+	if (sludge_m > path->low_m) {
+		double near = SLUDGE_SHARE * clamp((sludge_m - path->low_m) / path->reach_m);
+		got += pick_up_sludge(tank, (liquid - got) * near, fuel->m3_per_kg[DIRT], to);
 	}
 	double bulk = tank->bulk_then;
 	if (got >= liquid || bulk <= 0) return got;
@@ -88,6 +88,8 @@ static void path_refresh(struct path *path) {
 	path->dead_head_pa = path->curve.dead_head_pa * pow(thicker, path->kind.head_by_viscosity);
 	circuit_fill(&path->circuit, path->fuel.liquid);
 	line_refresh(&path->line, path->fuel.m3_per_kg);
+	bowl_refresh(&path->bowl, &path->fuel);
+	path->element.thicker = thicker;
 }
 
 static double by_volts(double factor, double volts_share) {
@@ -98,15 +100,13 @@ static void path_pose_line(struct path *path, double pressure) {
 	struct circuit *c = &path->circuit;
 	const struct line *line = &path->line;
 	double in_tube = line_liquid_in_tube_m3(line, pressure);
-	double in_hose = line->liquid_m3 - in_tube;
-	double hose_m3 = line->capacity_m3 - line->tube_m3;
 	c->tube_share = in_tube / line->tube_m3;
-	c->hose_share = least(1, in_hose / hose_m3);
+	c->hose_share = least(1, (line->liquid_m3 - in_tube) / line->hose_m3);
 	c->column_m = path->tube_rise_m * c->tube_share + path->hose_rise_m * c->hose_share;
-	c->column_max_m = path->tube_rise_m + path->hose_rise_m;
-	bool fills = c->tube_share < 1 - 1e-9 && path->air_share < 1;
-	double per_m3 = path->tube_rise_m / line->tube_m3;
-	c->column_m_per_m3 = fills ? per_m3 * (1 - path->air_share) : 0;
+	c->column_m_per_m3 = 0;
+	if (c->tube_share < 1 - 1e-9) {
+		c->column_m_per_m3 = (path->tube_rise_m / line->tube_m3) * (1 - path->air_share);
+	}
 }
 
 static void path_pose(
@@ -117,9 +117,7 @@ static void path_pose(
 	double weight = path->fuel.liquid.density_kg_m3 * GRAVITY_MS2;
 	double pressure = c->bowl_pa;
 	c->foot_pa = path->atmosphere_pa + (path->air_share >= 1 ? 0 : weight * most(0, depth_m));
-	double end_m = powered
-		? path->pump_m
-		: tank_level_m(&path->tank, tank_volume_m3(&path->tank, &path->fuel));
+	double end_m = powered ? path->pump_m : path->tank.dip_then;
 	c->outlet_pa = path->atmosphere_pa + weight * (end_m - path->pump_m);
 	double air = least(1, path->bowl.gas_j / pressure / path->bowl.headspace_m3);
 	path->pump_air_share = air;
@@ -137,7 +135,7 @@ static void path_pose(
 	}
 	double limit = curve->wet_suction_pa + air * (curve->dry_suction_pa - curve->wet_suction_pa);
 	c->inlet_pa_min = path->atmosphere_pa - limit;
-	c->element_pa_per_m3s = element_pa_per_m3s(&path->element, &path->fuel, path->rated_pas);
+	c->element_pa_per_m3s = element_pa_per_m3s(&path->element);
 	path_pose_line(path, pressure);
 	c->gas_j = path->line.gas_j + path->bowl.gas_j;
 	c->room_m3 = path->line.capacity_m3 + path->bowl.capacity_m3 - path->line.liquid_m3 -
@@ -147,7 +145,6 @@ static void path_pose(
 static void path_give_back(struct path *path, double volume) {
 	struct tank *tank = &path->tank;
 	tank_receive(tank, path->through, volume);
-	memset(path->through, 0, sizeof path->through);
 	path->truth.litres_returned += volume * LITRES;
 	double over = tank_over_m3(tank, &path->fuel);
 	if (over <= 0) return;
@@ -182,11 +179,10 @@ static void path_draw(struct path *path, double moved, double pressure) {
 	if (moved < 0) {
 		line_pop_tail(&path->line, -moved, pressure, path->drawn);
 		tank_receive(&path->tank, path->drawn, -moved);
-		memset(path->drawn, 0, sizeof path->drawn);
 		return;
 	}
-	double liquid = pick_up_draw(path, moved, path->drawn);
-	line_push_tail(&path->line, path->drawn, liquid, most(0, moved - liquid) * pressure);
+	double liquid = pick_up_draw(path, moved, line_tail(&path->line));
+	line_grow(&path->line, liquid, most(0, moved - liquid) * pressure);
 }
 
 static void path_even(struct path *path, double pressure) {
@@ -208,7 +204,7 @@ static void path_even(struct path *path, double pressure) {
 static void path_measure(struct path *path) {
 	const struct circuit *c = &path->circuit;
 	path->vacuum_kpa = (path->atmosphere_pa - c->inlet_pa) / 1e3;
-	double out = c->outlet_pa + conduit_drop_pa(&c->returns, c->out_m3s);
+	double out = c->outlet_pa + c->return_pa;
 	path->discharge_kpa = (out - path->atmosphere_pa) / 1e3;
 	path->head_share = c->head_pa > 0 ? (out - c->inlet_pa) / c->head_pa : 0;
 }
@@ -218,8 +214,8 @@ static void path_step(
 	double surface_m
 ) {
 	bowl_settle(&path->bowl, &path->fuel, dt_s);
-	double dip_m = tank_measure_dip_m(&path->tank, &path->fuel);
-	double depth_m = dip_m + surface_m - path->clearance_m;
+	tank_measure(&path->tank, &path->fuel);
+	double depth_m = path->tank.dip_then + surface_m - path->clearance_m;
 	path->air_share = clamp((REACH_M / 2 - depth_m) / REACH_M);
 	path_pose(path, powered, speed, volts_share, depth_m);
 	circuit_solve(&path->circuit, dt_s, speed > 0.01);

@@ -14,6 +14,7 @@
 #define STEP_S 0.1
 #define ON_STEPS 12000
 #define CYCLE_STEPS 15000
+#define RUN_S_MAX 14400.0
 #define RUN_UP_S 0.08
 #define RISE_K 60.0
 #define HEATING_S 1800.0
@@ -27,7 +28,7 @@
 #define POINTS 5
 
 struct dead_man {
-	double volts, keeps, dt_s;
+	double volts, keeps, dt_s, held_s;
 	bool level, closed;
 };
 
@@ -49,6 +50,7 @@ static void dead_man_step(struct dead_man *d, double dt_s) {
 	}
 	d->volts *= d->keeps;
 	dead_man_compare(d);
+	d->held_s = d->closed ? d->held_s + dt_s : 0;
 }
 
 struct motor {
@@ -127,17 +129,16 @@ struct rig {
 	struct motor motor;
 	struct supply supply;
 	struct dead_man dead_man;
-	double roll_deg, period_s, phase, air_c, air_swing_k, pressure_switch_kpa;
-	double roll_rad, elapsed_s, water_at_probe_s, powered_s;
+	double rad_per_s, side_rad, phase, air_c, air_swing_k, pressure_switch_kpa;
+	double roll_rad, roll_tan, elapsed_s, water_at_probe_s, powered_s;
 	double slow_s, slow_amp_seconds, returned_m3;
 	bool demand, pressure_switch_open;
 };
 
 static double sea_roll_rad(const struct rig *rig) {
-	if (rig->roll_deg == 0) return 0;
-	double turn = (2 * PI * rig->elapsed_s) / rig->period_s + rig->phase;
-	double wave = sin(turn) + (1.0 / 3) * sin(turn * (1 + 1.0 / 9));
-	return ((rig->roll_deg * PI) / 180) * (wave / (1 + 1.0 / 3));
+	if (rig->side_rad == 0) return 0;
+	double turn = rig->rad_per_s * rig->elapsed_s + rig->phase;
+	return rig->side_rad * (sin(turn) + (1.0 / 3) * sin(turn * (1 + 1.0 / 9)));
 }
 
 static void rig_pass(struct rig *rig) {
@@ -160,7 +161,7 @@ static void rig_pass(struct rig *rig) {
 static void rig_watch(struct rig *rig, bool powered) {
 	const struct path *path = &rig->path;
 	if (powered) rig->powered_s = rig->elapsed_s;
-	if (bowl_water_at_probe(&path->bowl, &path->fuel, rig->roll_rad)) {
+	if (bowl_water_at_probe(&path->bowl, &path->fuel, rig->roll_tan)) {
 		if (isnan(rig->water_at_probe_s)) rig->water_at_probe_s = rig->elapsed_s;
 	} else {
 		rig->water_at_probe_s = NAN;
@@ -173,13 +174,15 @@ static void rig_advance(struct rig *rig, double dt_s) {
 	struct motor *motor = &rig->motor;
 	struct supply *supply = &rig->supply;
 	dead_man_step(&rig->dead_man, dt_s);
-	bool powered = rig->demand && rig->dead_man.closed && !supply->fuse_melted &&
+	bool held = rig->dead_man.closed && rig->dead_man.held_s < RUN_S_MAX - 1e-9;
+	bool powered = rig->demand && held && !supply->fuse_melted &&
 		!rig->pressure_switch_open;
 	motor_step(motor, path, dt_s, powered, supply->volts);
 	supply_step(supply, dt_s, motor->amps);
 	rig->roll_rad = sea_roll_rad(rig);
 	double off_m = OFF_MIDDLE * path->tank.width_m;
-	double surface_m = rig->roll_rad == 0 ? 0 : off_m * tan(rig->roll_rad);
+	rig->roll_tan = rig->roll_rad == 0 ? 0 : tan(rig->roll_rad);
+	double surface_m = off_m * rig->roll_tan;
 	path_step(path, dt_s, powered, motor->speed, supply->volts / motor->rated_volts, surface_m);
 	motor_warm(motor, rig->air_c);
 	rig->elapsed_s += dt_s;

@@ -8,7 +8,7 @@ import { join } from "node:path";
 import { ALL_OFF, type Outputs } from "../../firmware/board/port.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
-import { FLOODED_LEAD_ACID } from "../../sim/physics/battery.ts";
+import { batteryKinds } from "../../sim/battery-kinds.ts";
 import type { Pipe } from "../../sim/physics/pipe.ts";
 import { dipAtVolumeM } from "../../sim/physics/tank-shape.ts";
 import { DIESEL_STEEPNESS } from "../../sim/physics/viscosity.ts";
@@ -30,14 +30,13 @@ import {
 import { COARSE, DIRT, DIRT_MICRON, FINE, noMasses } from "../../sim/species.ts";
 import type { Tank } from "../../sim/tank.ts";
 
-export const STEP_S = 0.1;
+const STEP_S = 0.1;
 /** Pump on for 20 min, then off for 5, over and over. */
 const ON_STEPS = 12_000;
 const CYCLE_STEPS = 15_000;
 /** Of the level table in sim/tank.ts. */
 const LEVELS = 512;
-/** Peukert's exponent of a flooded battery and the element's coarse drops: supply.ts, filter.ts. */
-const EXPONENT = 1.25;
+/** Of the element's coarse drops in sim/filter.ts. */
 const COARSE_PASSES = 0.25;
 const SEA = { rollDeg: 6, periodS: 5 };
 const SEED = 3;
@@ -169,6 +168,7 @@ function rigFileOf({ rig, model, tank }: Plant): string {
 	});
 	heldShare[FINE] = element.waterEfficiency;
 	heldShare[COARSE] = 1 - COARSE_PASSES * (1 - element.waterEfficiency);
+	const battery = batteryKinds[supply.chemistry];
 	const kind = kindOf(rig);
 	const kindNumbers = [
 		...[kind.flowByVolts, kind.headByVolts, kind.headByViscosity],
@@ -204,13 +204,13 @@ function rigFileOf({ rig, model, tank }: Plant): string {
 		["heldShare", heldShare],
 		["element", [element.cleanKpa, element.changeAtKpa, element.dirtToChangeGrams]],
 		["motor", [pump.runningAmps, stallAmps(rig), pump.ratedVolts]],
-		["battery", [supply.batteryAh, 20, EXPONENT]],
+		["battery", [supply.batteryAh, 20, battery.exponent]],
 		["ohm", [supply.internalOhm]],
 		["fuse", [supply.fuseA]],
 		["volts", [WORLD.batteryVolts]],
 		["charge", [model.supply.charge]],
-		["restCharge", FLOODED_LEAD_ACID.charge],
-		["restVolts", FLOODED_LEAD_ACID.volts],
+		["restCharge", battery.curve.charge],
+		["restVolts", battery.curve.volts],
 		["roll", [SEA.rollDeg]],
 		["period", [SEA.periodS]],
 		["phase", [2 * Math.PI * ((SEED % 97) / 97)]],

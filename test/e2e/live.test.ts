@@ -3,13 +3,15 @@
 
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
 import type { RunRow, TotalsRow } from "../../host/archive/runs.ts";
 import { LiveRig, sleep, until } from "./live.ts";
 
 const rig = new LiveRig();
 beforeAll(() => rig.start(), 30_000);
 afterAll(() => rig.end());
+// One that failed must not leave its controller on the ports for the next.
+afterEach(() => rig.endControllers());
 
 const orderPolish = (litres: string) =>
 	rig.lees("order", "polish", rig.linkAshore, "--tank", "port", "--litres", litres, "--attended");
@@ -22,8 +24,8 @@ describe("a whole polish over serial lines", () => {
 
 	it("is ordered, pumped, and fetched", { timeout: 120_000 }, async () => {
 		const controller = await rig.control();
-		const ordered = await orderPolish("0.4");
-		expect(ordered).toMatchObject({ status: 0, stdout: "polish accepted\n", stderr: "" });
+		const answer = await orderPolish("0.4");
+		expect(answer).toMatchObject({ status: 0, stdout: "polish accepted\n", stderr: "" });
 		await until(() => rig.pumpPowered(), 40);
 		await until(() => !rig.pumpDemanded() && !rig.pumpPowered(), 60);
 		await sleep(1.5);
@@ -37,7 +39,10 @@ describe("a whole polish over serial lines", () => {
 		expect((first?.litres ?? 0) / (truth?.litresThroughPump ?? 0)).toBeCloseTo(1, 1);
 		expect(first?.hours).toBeCloseTo((truth?.pumpOnSeconds ?? 0) / 3600, 3);
 		const totals = await read<TotalsRow[]>("totals");
-		expect(totals.map(({ tank }) => tank)).toEqual(["port", "all"]);
+		// A pulse or two may come after the run's end: they stand in a row of their own.
+		const ordered = totals.filter(({ tank }) => tank !== "no order");
+		expect(ordered.map(({ tank }) => tank)).toEqual(["port", "all"]);
+		expect(totals.find(({ tank }) => tank === "no order")?.litres ?? 0).toBeLessThan(0.02);
 		writeFileSync(join(rig.folder, "notes.txt"), "oil change in spring");
 		const other = await rig.lees("pull", rig.linkAshore, "--archive", "notes.txt");
 		expect(other).toMatchObject({ status: 2, stderr: expect.stringContaining("no archive") });

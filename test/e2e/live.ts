@@ -29,6 +29,7 @@ export class LiveRig {
 	readonly linkAboard = join(this.folder, "link-aboard");
 	readonly linkAshore = join(this.folder, "link-ashore");
 	private readonly processes: ChildProcess[] = [];
+	private readonly controllers: ChildProcess[] = [];
 
 	/** Board and link; the controller is started apart. */
 	async start(): Promise<void> {
@@ -48,6 +49,7 @@ export class LiveRig {
 		const full = [...wrap, process.execPath, command, ...args, "--link", this.linkAboard];
 		const [program = "", ...rest] = full;
 		const child = this.spawn(program, rest);
+		this.controllers.push(child);
 		let said = "";
 		child.stdout?.on("data", (text: Buffer) => {
 			said += text.toString();
@@ -89,14 +91,13 @@ export class LiveRig {
 	}
 
 	async end(): Promise<void> {
-		for (const { pid } of this.processes) {
-			try {
-				// The whole group: what runs under strace outlives it otherwise.
-				if (pid !== undefined) process.kill(-pid, "SIGKILL");
-			} catch {
-				// It has ended already.
-			}
-		}
+		for (const child of this.processes) kill(child);
+		await sleep(0.2);
+	}
+
+	/** Ends every controller; board and link go on. */
+	async endControllers(): Promise<void> {
+		for (const child of this.controllers.splice(0)) kill(child);
 		await sleep(0.2);
 	}
 
@@ -109,6 +110,15 @@ export class LiveRig {
 		child.stderr?.resume();
 		this.processes.push(child);
 		return child;
+	}
+}
+
+function kill({ pid }: ChildProcess): void {
+	try {
+		// The whole group: what runs under strace outlives it otherwise.
+		if (pid !== undefined) process.kill(-pid, "SIGKILL");
+	} catch {
+		// It has ended already.
 	}
 }
 

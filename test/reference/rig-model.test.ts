@@ -164,8 +164,8 @@ describe("sensors", () => {
 
 	it("an end-of-line resistor is at least twice the probe's largest threshold", () => {
 		const channel = pins.channels["bowl-probe"];
-		const loop = channel?.kind === "analog" ? channel.loop : undefined;
-		expect(loop?.endOfLineOhm).toBeGreaterThanOrEqual(2 * 500_000);
+		const bridge = channel?.kind === "analog" ? channel.bridge : undefined;
+		expect(bridge?.endOfLineOhm).toBeGreaterThanOrEqual(2 * 500_000);
 	});
 });
 

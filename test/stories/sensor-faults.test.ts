@@ -270,7 +270,7 @@ describe("what the model board reports", () => {
 		}
 	});
 
-	it("reads seats, tray and pressure switch made while all is well, and open when it is not", () => {
+	it("reads seats, tray and pressure switch made while all is well, else open", () => {
 		const model = modelOf();
 		const board = new ModelBoard(model, pins, 3);
 		const made = (name: string) => {
