@@ -14,7 +14,7 @@ import { type Arming, ASKS_BEFORE_MS, attendanceGap, lapseOf } from "./cycle/arm
 import { contextAfter } from "./cycle/context.ts";
 import { coverageGaps } from "./cycle/coverage.ts";
 import type { CycleEvent } from "./cycle/events.ts";
-import { type Command, type Order, permitBlockers } from "./cycle/orders.ts";
+import { type Command, isPermitted, type Order, permitBlockers } from "./cycle/orders.ts";
 import { createStatechart } from "./cycle/statechart.ts";
 import { type LogState, takeIn, type Waiting } from "./intake.ts";
 import { type InterlockMemory, interlock } from "./interlock.ts";
@@ -102,6 +102,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 	const gaps = coverageGaps(rig);
 	const { setpoints } = rig;
 
+	const stray = plan.places.stray ?? 0;
 	function tick(before: ControllerState, inputs: TickInputs): TickResult {
 		const { nowMs, readings, log } = inputs;
 		const { motorOn } = before;
@@ -124,8 +125,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 
 		// What has been pumped since the last tick, and is it enough?
 		// A welded contact turns the motor without anybody's order: its time counts all the same.
-		const stray = isFound(found.state, "stray") ? moment.elapsedMs : 0;
-		const motorMs = sensed.motorMs + stray;
+		const strayMs = found.state[stray]?.on === true ? moment.elapsedMs : 0;
+		const motorMs = sensed.motorMs + strayMs;
 		const counted = stages.addTick(before.totals, order?.tank, motorMs, sensed.pulses);
 		const events: CycleEvent[] = found.events;
 		if (order !== null && sensed.pulses > 0 && litres(counted.run, rig) >= order.goalLitres) {
@@ -144,18 +145,20 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		const lapse =
 			before.arming === null
 				? null
-				: lapseOf(before.arming, (finding) => isFound(found.state, finding), rig, nowMs);
+				: lapseOf(before.arming, (name) => isFound(plan, found.state, name), rig, nowMs);
 		let arming = lapse === null ? before.arming : null;
 		const pressed = found.button !== null;
 		const confirmedMs = pressed ? nowMs : before.confirmedMs;
 		const attended = order?.attended ?? true;
 		const permits = { commissioned: inputs.commissioned, arming, logFailed, attended, gaps };
-		const reasons = order === null ? [] : permitBlockers(order, permits);
+		if (order !== null && !isPermitted(order, permits)) {
+			const reasons = permitBlockers(order, permits);
+			events.push({ type: "permits-lost", atMs: nowMs, reasons });
+		}
 		if (order?.attended === true && isAtWork(before.cycle)) {
 			const gone = attendanceGap(confirmedMs, rig, nowMs);
-			if (gone !== null) reasons.push(gone);
+			if (gone !== null) events.push({ type: "permits-lost", atMs: nowMs, reasons: [gone] });
 		}
-		if (reasons.length > 0) events.push({ type: "permits-lost", atMs: nowMs, reasons });
 		const intake = stages.takeIn(plan, {
 			nowMs,
 			state: name,

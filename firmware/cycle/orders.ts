@@ -83,6 +83,16 @@ export function refusals(polish: Polish, rig: Rig, state: string, present: Prese
 	];
 }
 
+/** Whether an order lacks any of its permits: most ticks, and without making anything. */
+export function isPermitted(
+	{ attended, tank }: { attended: boolean; tank: string },
+	{ commissioned, arming, gaps }: Pick<Present, "commissioned" | "arming" | "gaps">,
+): boolean {
+	if (attended) return true;
+	if (!commissioned || gaps.length > 0 || arming === null) return false;
+	return arming.tank === null || arming.tank === tank;
+}
+
 /** What an order that nobody attends lacks of its permits; an attended one needs none. */
 export function permitBlockers(
 	{ attended, tank }: { attended: boolean; tank: string },

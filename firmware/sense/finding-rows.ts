@@ -216,7 +216,9 @@ function plainRows(rig: Rig) {
 			event: trouble("source-low"),
 		},
 		ventBlocked: {
-			seen: ({ fromMoved, vacuumGainKpa }, { tank }, { tanks }) => {
+			// What was pumped against ends with the pumping: the next stretch is judged anew.
+			seen: ({ fromMoved, vacuumGainKpa }, { tank, polishing }, { tanks }) => {
+				if (!polishing) return false;
 				if (fromMoved === null || vacuumGainKpa === null) return null;
 				const depthMm = tanks.find(({ name }) => name === tank)?.depthMm ?? 0;
 				const liftKpa = (-fromMoved * depthMm * KPA_PER_METRE) / 1000;
@@ -227,8 +229,10 @@ function plainRows(rig: Rig) {
 			event: trouble("tank-vent-blocked"),
 		},
 		suctionBlocked: {
-			seen: ({ vacuumRiseKpa }) =>
-				vacuumRiseKpa === null ? null : vacuumRiseKpa > setpoints.suctionRiseKpa,
+			seen: ({ vacuumRiseKpa }, { polishing }) => {
+				if (!polishing) return false;
+				return vacuumRiseKpa === null ? null : vacuumRiseKpa > setpoints.suctionRiseKpa;
+			},
 			onMs: 1_500,
 			offMs: 0,
 			event: (on, atMs, sensed) => {
@@ -241,8 +245,10 @@ function plainRows(rig: Rig) {
 			},
 		},
 		restrictionHigh: {
-			seen: ({ pumpingVacuumKpa }) =>
-				pumpingVacuumKpa === null ? null : pumpingVacuumKpa > setpoints.vacuumStopKpa,
+			seen: ({ pumpingVacuumKpa }, { polishing }) => {
+				if (!polishing) return false;
+				return pumpingVacuumKpa === null ? null : pumpingVacuumKpa > setpoints.vacuumStopKpa;
+			},
 			onMs: 20_000,
 			offMs: 0,
 			event: trouble(

@@ -6,6 +6,7 @@ import { INTERLOCK } from "../interlock.ts";
 import { EMPTY_LEAKY, fill, hold, type Leaky } from "./leaky.ts";
 import { isUnknown, type Quantity } from "./quantity.ts";
 import type { HardTimes, Sensed } from "./sensed.ts";
+import type { LoopValue } from "./supervised-loop.ts";
 
 /** What it looks at: readings only. */
 export type HardReadings = Pick<
@@ -54,8 +55,36 @@ export function hardMarks({ pump }: Rig): HardMarks {
 	};
 }
 
-/** @returns the same object while nothing is past a mark */
+/** @returns the same object while nothing is past a mark, and nothing was */
 export function timeHard(
+	before: HardState,
+	marks: HardMarks,
+	readings: HardReadings,
+	motorOn: boolean,
+	nowMs: number,
+): HardState {
+	if (before === hardAtBoot && !isAnyPast(readings, marks)) return before;
+	return timeAll(before, marks, readings, motorOn, nowMs);
+}
+
+/** Most ticks: a dozen comparisons, and nothing is made. */
+function isAnyPast(readings: HardReadings, marks: HardMarks): boolean {
+	const { stop, probe, tray, returnSeat, motorAmps, supplyVolts, vacuumKpa, caseC } = readings;
+	const loopsWell = stop === "made" && probe === "dry" && isWell(tray) && isWell(returnSeat);
+	return !(
+		loopsWell &&
+		over(motorAmps, marks.ampsMax) === false &&
+		under(supplyVolts, marks.voltsMin) === false &&
+		over(supplyVolts, marks.voltsMax) === false &&
+		over(vacuumKpa, INTERLOCK.vacuumKpaMax) === false &&
+		isOverFull(readings) === false &&
+		over(caseC, INTERLOCK.caseCMax) === false
+	);
+}
+
+const isWell = (value: LoopValue) => value === "made" || value === "not-fitted";
+
+function timeAll(
 	before: HardState,
 	marks: HardMarks,
 	readings: HardReadings,
@@ -73,23 +102,31 @@ export function timeHard(
 	time("stopUnknownMs", isUnknown(stop));
 	time("probeWetMs", isUnknown(probe) ? null : probe === "wet");
 	time("probeUnknownMs", isUnknown(probe));
-	time("trayWetMs", isUnknown(tray) ? null : tray === "broken");
-	time("returnOutMs", isUnknown(returnSeat) ? null : returnSeat === "broken");
+	time("trayWetMs", isWell(tray) ? false : isUnknown(tray) ? null : true);
+	time("returnOutMs", isWell(returnSeat) ? false : isUnknown(returnSeat) ? null : true);
 	time("overAmpsMs", over(motorAmps, marks.ampsMax));
 	time("underVoltsMs", under(supplyVolts, marks.voltsMin));
 	time("overVoltsMs", over(supplyVolts, marks.voltsMax));
 	time("overVacuumMs", over(vacuumKpa, INTERLOCK.vacuumKpaMax));
 	time("overFullMs", isOverFull(readings));
 	time("overHotMs", over(caseC, INTERLOCK.caseCMax));
-	return state;
+	return isEmpty(state) ? hardAtBoot : state;
 }
 
-const over = (value: Quantity, mark: number) => (typeof value === "number" ? value > mark : null);
-const under = (value: Quantity, mark: number) => (typeof value === "number" ? value < mark : null);
+/** Everything has leaked away again. */
+function isEmpty(state: HardState): boolean {
+	return Object.values(state).every(({ ms, seen }) => ms === 0 && seen === false);
+}
+
+/** What is not fitted is past nothing; what says nothing is not known. */
+const over = (value: Quantity, mark: number) =>
+	typeof value === "number" ? value > mark : value === "not-fitted" ? false : null;
+const under = (value: Quantity, mark: number) =>
+	typeof value === "number" ? value < mark : value === "not-fitted" ? false : null;
 
 /** A full tank may be polished: it is full of its own fuel. Another tank's level is not its own. */
 function isOverFull({ levelFrom, levelTo }: HardReadings): boolean | null {
-	if (typeof levelTo !== "number") return null;
+	if (typeof levelTo !== "number") return levelTo === "not-fitted" ? false : null;
 	if (levelTo <= INTERLOCK.fullShareMax) return false;
 	return typeof levelFrom !== "number" || levelTo - levelFrom > INTERLOCK.levelGapMax;
 }

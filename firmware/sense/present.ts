@@ -17,12 +17,12 @@ export function presentOf(
 	findings: FindingsState,
 	permits: Permits,
 ): Present {
-	const unknown: string[] = boardWords(sensed, findings);
+	const unknown: string[] = boardWords(plan, sensed, findings);
 	const unknownOptional: string[] = [];
 	const seen: FindingName[] = [];
 	const blockers: string[] = [];
-	for (const [name, { loses, blocks }] of plan.rows) {
-		const found = isFound(findings, name);
+	for (const [name, { loses, blocks }, place] of plan.rows) {
+		const found = findings[place]?.on === true;
 		if (found) seen.push(name);
 		if (found && blocks !== undefined) blockers.push(blocks);
 		if (loses === undefined) continue;
@@ -36,8 +36,8 @@ export function presentOf(
 	return { stop, probe, unknown, unknownOptional, seen, blockers, holds, ...permits };
 }
 
-function boardWords({ board }: Sensed, findings: FindingsState): string[] {
+function boardWords(plan: FindingsPlan, { board }: Sensed, findings: FindingsState): string[] {
 	if (board === 0) return ["board not as driven"];
 	if (isUnknown(board)) return [`board ${board}`];
-	return isFound(findings, "boardLost") ? ["board not believed yet"] : [];
+	return isFound(plan, findings, "boardLost") ? ["board not believed yet"] : [];
 }

@@ -17,22 +17,19 @@ import {
 import { countDry, type DryBudget, dryMsOf, NO_DRY } from "./dry-budget.ts";
 import { type FlowState, flowAtBoot, measureFlow } from "./flow.ts";
 import { type HardMarks, type HardState, hardAtBoot, hardMarks, timeHard } from "./hard-times.ts";
-import { type LevelWatch, movedShare, NO_LEVEL, watchLevel } from "./level-watch.ts";
 import { fresh, type Moment, type Quantity } from "./quantity.ts";
 import type { Sensed } from "./sensed.ts";
+import { type SlowReaders, type SlowState, senseSlowly, slowAtBoot } from "./slow-sense.ts";
 import type { LoopValue } from "./supervised-loop.ts";
-import { volumeShare } from "./tank-level.ts";
-import { lieOf } from "./vacuum-lies.ts";
-import { followVacuum, NO_TREND, pumpingKpa, riseKpa, type VacuumTrend } from "./vacuum-trend.ts";
+import { followVacuum, NO_TREND, type VacuumTrend } from "./vacuum-trend.ts";
 
 export interface SenseState {
 	readonly probe: ProbeState;
 	readonly hard: HardState;
 	readonly flow: FlowState;
 	readonly dry: DryBudget;
-	readonly from: LevelWatch;
-	readonly to: LevelWatch;
 	readonly vacuum: VacuumTrend;
+	readonly slow: SlowState;
 }
 
 export const senseAtBoot = (nowMs: number): SenseState => ({
@@ -40,9 +37,8 @@ export const senseAtBoot = (nowMs: number): SenseState => ({
 	hard: hardAtBoot,
 	flow: flowAtBoot(nowMs),
 	dry: NO_DRY,
-	from: NO_LEVEL,
-	to: NO_LEVEL,
 	vacuum: NO_TREND,
+	slow: slowAtBoot(nowMs),
 });
 
 /** How each channel of one rig is read: settled once, so that a tick looks nothing up. */
@@ -56,11 +52,7 @@ export interface SensePlan {
 	readonly tubeSeat: Reader<LoopValue>;
 	readonly pressureSwitch: Reader<LoopValue>;
 	readonly vacuum: Reader<Quantity>;
-	readonly bowlTap: Reader<Quantity>;
-	readonly levelFrom: Reader<Quantity>;
-	readonly levelTo: Reader<Quantity>;
-	readonly fuel: Reader<Quantity>;
-	readonly motorCase: Reader<Quantity>;
+	readonly slow: SlowReaders;
 	readonly volts: Reader<Quantity>;
 	readonly amps: Reader<Quantity>;
 }
@@ -82,11 +74,13 @@ export function planSense(rig: Rig, pins: PinMap): SensePlan {
 		tubeSeat: switchReader(pins, "tube-seat", has("tube-seat")),
 		pressureSwitch: switchReader(pins, "pressure-switch", has("pressure-switch")),
 		vacuum: vacuumReader(pins, "vacuum", has("vacuum")),
-		bowlTap: vacuumReader(pins, "bowl-tap", has("bowl-tap")),
-		levelFrom: levelReader(pins, "level-from", has("level-from")),
-		levelTo: levelReader(pins, "level-to", has("level-to")),
-		fuel: temperatureReader(pins, "fuel-temperature", has("fuel-temperature")),
-		motorCase: temperatureReader(pins, "case-temperature", has("case-temperature")),
+		slow: {
+			bowlTap: vacuumReader(pins, "bowl-tap", has("bowl-tap")),
+			levelFrom: levelReader(pins, "level-from", has("level-from")),
+			levelTo: levelReader(pins, "level-to", has("level-to")),
+			fuel: temperatureReader(pins, "fuel-temperature", has("fuel-temperature")),
+			motorCase: temperatureReader(pins, "case-temperature", has("case-temperature")),
+		},
 		volts: registerReader(pins, "supply-volts"),
 		amps: registerReader(pins, "motor-current"),
 	};
@@ -99,7 +93,7 @@ export function sense(
 	moment: Moment,
 ): { state: SenseState; sensed: Sensed } {
 	const { rig } = plan;
-	const { nowMs, elapsedMs, motorOn, polishing } = moment;
+	const { nowMs, motorOn } = moment;
 	const stop = plan.stop(readings);
 	const probe = nextProbe(plan, before.probe, readings, nowMs);
 	const tray = plan.tray(readings);
@@ -107,19 +101,30 @@ export function sense(
 	const supplyVolts = plan.volts(readings);
 	const motorAmps = plan.amps(readings);
 	const vacuumKpa = plan.vacuum(readings);
-	const caseC = plan.motorCase(readings);
-	const tank = rig.tanks.find(({ name }) => name === moment.tank);
-	const levelFrom = inVolume(plan.levelFrom(readings), tank);
-	const levelTo = inVolume(plan.levelTo(readings), moment.sameTank ? tank : undefined);
-	const shown = { stop, probe: probe.value, tray, returnSeat, motorAmps, supplyVolts };
-	const more = { vacuumKpa, levelFrom, levelTo, caseC };
-	const hard = timeHard(before.hard, plan.marks, { ...shown, ...more }, motorOn, nowMs);
 	const flow = measureFlow(before.flow, readings["flow-pulse"], rig, moment);
 	const dry = countDry(before.dry, rig, flow.state.noFlowMs, flow.motorMs, moment);
-	const run = polishing && motorOn ? moment.run : null;
-	const from = watchLevel(before.from, levelFrom, run, elapsedMs);
-	const to = watchLevel(before.to, levelTo, run, elapsedMs);
 	const vacuum = followVacuum(before.vacuum, vacuumKpa, moment);
+	const slow = senseSlowly(rig, plan.slow, before.slow, readings, vacuum.blocks, moment);
+	const slowly = slow.sensed;
+	const { levelFrom, levelTo, caseC } = slowly;
+	const hard = timeHard(
+		before.hard,
+		plan.marks,
+		{
+			stop,
+			probe: probe.value,
+			tray,
+			returnSeat,
+			motorAmps,
+			supplyVolts,
+			vacuumKpa,
+			levelFrom,
+			levelTo,
+			caseC,
+		},
+		motorOn,
+		nowMs,
+	);
 	const sensed: Sensed = {
 		board: fresh(readings.board),
 		beatMode: fresh(readings["beat-mode"]),
@@ -127,7 +132,7 @@ export function sense(
 		probe: probe.value,
 		flowLph: flow.state.flowLph,
 		vacuumKpa,
-		bowlTapKpa: plan.bowlTap(readings),
+		bowlTapKpa: slowly.bowlTapKpa,
 		supplyVolts,
 		restVolts: restVolts(rig, supplyVolts, motorAmps),
 		motorAmps,
@@ -137,7 +142,7 @@ export function sense(
 		pressureSwitch: plan.pressureSwitch(readings),
 		levelFrom,
 		levelTo,
-		fuelC: plan.fuel(readings),
+		fuelC: slowly.fuelC,
 		caseC,
 		buttonPressed: fresh(readings["acknowledge-button"]) === 1,
 		pulses: flow.pulses,
@@ -146,13 +151,13 @@ export function sense(
 		pumpOnMs: flow.state.pumpOnMs,
 		dryMs: dryMsOf(dry),
 		offMs: flow.state.offMs,
-		fromMoved: movedShare(from),
-		toMoved: movedShare(to),
-		levelGap: gapOf(from, to),
-		vacuumRiseKpa: riseKpa(vacuum),
-		pumpingVacuumKpa: pumpingKpa(vacuum),
-		vacuumGainKpa: gainOf(vacuum),
-		vacuumLies: lieOf(vacuum, rig),
+		fromMoved: slowly.fromMoved,
+		toMoved: slowly.toMoved,
+		levelGap: slowly.levelGap,
+		vacuumRiseKpa: slowly.vacuumRiseKpa,
+		pumpingVacuumKpa: slowly.pumpingVacuumKpa,
+		vacuumGainKpa: slowly.vacuumGainKpa,
+		vacuumLies: slowly.vacuumLies,
 		probeWetMs: hard.probeWetMs.ms,
 		probeUnknownMs: hard.probeUnknownMs.ms,
 		stopUnknownMs: hard.stopUnknownMs.ms,
@@ -165,7 +170,7 @@ export function sense(
 		overFullMs: hard.overFullMs.ms,
 		overHotMs: hard.overHotMs.ms,
 	};
-	const state = { probe, hard, flow: flow.state, dry, from, to, vacuum };
+	const state = { probe, hard, flow: flow.state, dry, vacuum, slow };
 	return { state, sensed };
 }
 
@@ -183,22 +188,8 @@ function nextProbe(
 
 const NO_PROBE: ProbeState = { ...probeAtBoot(0), value: "not-fitted" };
 
-function inVolume(depth: Quantity, tank: Rig["tanks"][number] | undefined): Quantity {
-	return typeof depth === "number" ? volumeShare(tank, depth) : depth;
-}
-
 /** The supply with the pump's own drop added: what a battery would show without this load, V. */
 function restVolts({ supply }: Rig, volts: Quantity, amps: Quantity): Quantity {
 	if (typeof volts !== "number") return volts;
 	return typeof amps === "number" ? volts + Math.max(0, amps) * supply.internalOhm : volts;
-}
-
-function gapOf(from: LevelWatch, to: LevelWatch): number | null {
-	const bothKnown = typeof from.share === "number" && typeof to.share === "number";
-	return bothKnown ? (from.share as number) - (to.share as number) : null;
-}
-
-function gainOf(vacuum: VacuumTrend): number | null {
-	const now = pumpingKpa(vacuum);
-	return now === null || vacuum.runKpa === null ? null : now - vacuum.runKpa;
 }

@@ -3,7 +3,7 @@
 // commissioning. Pure.
 
 import type { Rig } from "../config/rig.ts";
-import type { VacuumTrend } from "./vacuum-trend.ts";
+import type { VacuumBlocks } from "./vacuum-trend.ts";
 
 /** Pumping fuel pulls at least so much through tube, hose and element, kPa (common practice). */
 const MOVES_KPA = 0.4;
@@ -17,8 +17,8 @@ const ZERO_KPA = 6;
 const KPA_PER_METRE = 8.44;
 
 /** @returns what is impossible about it, or null */
-export function lieOf(trend: VacuumTrend, rig: Rig): string | null {
-	const { restKpa, settledKpa, offMs, roughKpa } = trend;
+export function lieOf(blocks: VacuumBlocks, rig: Rig): string | null {
+	const { restKpa, settledKpa, offMs, roughKpa } = blocks;
 	if (roughKpa > ROUGH_KPA) return "vacuum jumps from tick to tick";
 	if (restKpa === null) return null;
 	if (settledKpa !== null && Math.abs(settledKpa - restKpa) < MOVES_KPA) {

@@ -1,0 +1,110 @@
+// What changes slowly, read twice a second: levels, temperatures, the tap before the element, and
+// what the vacuum of the last second says. The I2C converter comes round no faster than that.
+
+import type { Readings } from "../board/port.ts";
+import type { Rig } from "../config/rig.ts";
+import type { Reader } from "./channels.ts";
+import { type LevelWatch, movedShare, NO_LEVEL, watchLevel } from "./level-watch.ts";
+import type { Moment, Quantity } from "./quantity.ts";
+import type { Sensed } from "./sensed.ts";
+import { volumeShare } from "./tank-level.ts";
+import { lieOf } from "./vacuum-lies.ts";
+import type { VacuumBlocks } from "./vacuum-trend.ts";
+
+const EVERY_MS = 500;
+
+export interface SlowReaders {
+	readonly bowlTap: Reader<Quantity>;
+	readonly levelFrom: Reader<Quantity>;
+	readonly levelTo: Reader<Quantity>;
+	readonly fuel: Reader<Quantity>;
+	readonly motorCase: Reader<Quantity>;
+}
+
+export type SlowSensed = Pick<
+	Sensed,
+	| "bowlTapKpa"
+	| "levelFrom"
+	| "levelTo"
+	| "fuelC"
+	| "caseC"
+	| "fromMoved"
+	| "toMoved"
+	| "levelGap"
+	| "vacuumRiseKpa"
+	| "pumpingVacuumKpa"
+	| "vacuumGainKpa"
+	| "vacuumLies"
+>;
+
+export interface SlowState {
+	readonly atMs: number;
+	readonly from: LevelWatch;
+	readonly to: LevelWatch;
+	readonly sensed: SlowSensed;
+}
+
+export const slowAtBoot = (nowMs: number): SlowState => ({
+	// Due at the first tick.
+	atMs: nowMs - EVERY_MS,
+	from: NO_LEVEL,
+	to: NO_LEVEL,
+	sensed: {
+		bowlTapKpa: "not-fitted",
+		levelFrom: "not-fitted",
+		levelTo: "not-fitted",
+		fuelC: "not-fitted",
+		caseC: "not-fitted",
+		fromMoved: null,
+		toMoved: null,
+		levelGap: null,
+		vacuumRiseKpa: null,
+		pumpingVacuumKpa: null,
+		vacuumGainKpa: null,
+		vacuumLies: null,
+	},
+});
+
+/** @returns the same object until it is due */
+export function senseSlowly(
+	rig: Rig,
+	readers: SlowReaders,
+	before: SlowState,
+	readings: Readings,
+	vacuum: VacuumBlocks,
+	{ nowMs, motorOn, polishing, run, tank, sameTank }: Moment,
+): SlowState {
+	const elapsedMs = nowMs - before.atMs;
+	if (elapsedMs < EVERY_MS) return before;
+	const own = rig.tanks.find(({ name }) => name === tank);
+	const levelFrom = inVolume(readers.levelFrom(readings), own);
+	const levelTo = inVolume(readers.levelTo(readings), sameTank ? own : undefined);
+	const pumpedFor = polishing && motorOn ? run : null;
+	const from = watchLevel(before.from, levelFrom, pumpedFor, elapsedMs);
+	const to = watchLevel(before.to, levelTo, pumpedFor, elapsedMs);
+	const pumping = vacuum.pumpingKpa;
+	const sensed: SlowSensed = {
+		bowlTapKpa: readers.bowlTap(readings),
+		levelFrom,
+		levelTo,
+		fuelC: readers.fuel(readings),
+		caseC: readers.motorCase(readings),
+		fromMoved: movedShare(from),
+		toMoved: movedShare(to),
+		levelGap: gapOf(from, to),
+		vacuumRiseKpa: vacuum.riseKpa,
+		pumpingVacuumKpa: pumping,
+		vacuumGainKpa: pumping === null || vacuum.runKpa === null ? null : pumping - vacuum.runKpa,
+		vacuumLies: lieOf(vacuum, rig),
+	};
+	return { atMs: nowMs, from, to, sensed };
+}
+
+function inVolume(depth: Quantity, tank: Rig["tanks"][number] | undefined): Quantity {
+	return typeof depth === "number" ? volumeShare(tank, depth) : depth;
+}
+
+/** Smoothed level under the tube less that under the return. */
+function gapOf({ share: from }: LevelWatch, { share: to }: LevelWatch): number | null {
+	return typeof from === "number" && typeof to === "number" ? from - to : null;
+}
