@@ -8,6 +8,7 @@ import { build, root } from "./prepare.mjs";
 build();
 const { setpointTable, tripTable, withSection } = await import("../.build/host/report/tables.js");
 const { readHazards } = await import("../.build/host/report/hazards.js");
+const { readSensorFaults, undetectedIn } = await import("../.build/host/report/sensor-faults.js");
 const { hazardPage } = await import("../.build/host/report/hazard-page.js");
 const { coverageRows } = await import("../.build/firmware/cycle/coverage.js");
 
@@ -18,7 +19,10 @@ const rewrite = (file, name, text) => {
 rewrite("README.md", "trips", tripTable());
 rewrite("DEVELOPERS.md", "setpoints", setpointTable());
 
-const source = "hardware/hazards.yaml";
-const file = readHazards(readFileSync(join(root, source), "utf8"), source);
-const page = hazardPage({ file, coverage: coverageRows, undetected: [] });
+const readBy = (reader, source) => reader(readFileSync(join(root, source), "utf8"), source);
+const page = hazardPage({
+	file: readBy(readHazards, "hardware/hazards.yaml"),
+	coverage: coverageRows,
+	undetected: undetectedIn(readBy(readSensorFaults, "hardware/sensor-faults.yaml")),
+});
 writeFileSync(join(root, "hardware/HAZARDS.md"), page);

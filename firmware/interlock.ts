@@ -12,8 +12,10 @@ export const INTERLOCK = {
 	wetMsMax: 2_000,
 	/** The longest dry run any maker's pump of this class stands (common practice, no source). */
 	dryPumpMsMax: 60_000,
-	/** The hardware's run timer opens at the same age. */
-	pumpOnMsMax: 4 * 3_600_000,
+	/** Less than this share of its free flow is air that turns the meter, not fuel. */
+	lowFlowShare: 0.08,
+	/** The hardware's run timer opens at 4 h; its time begins with the proof of K1. */
+	pumpOnMsMax: 4 * 3_600_000 - 120_000,
 	/** A safety input that has said nothing sensible for so long is taken for the worst. */
 	unknownMsMax: 3_500,
 	trayWetMsMax: 3_000,
@@ -64,7 +66,7 @@ const RELEASED: InterlockMemory = { holding: false };
 const HOLDING: InterlockMemory = { holding: true };
 
 type Rule = readonly [
-	past: keyof HardTimes | "noFlowMs" | "pumpOnMs",
+	past: keyof HardTimes | "pumpOnMs",
 	msMax: number,
 	code: TripCode,
 	cause: string,
@@ -78,7 +80,7 @@ export const interlockRules: readonly Rule[] = [
 	["trayWetMs", INTERLOCK.trayWetMsMax, "leak", "the tray is not dry"],
 	["returnOutMs", INTERLOCK.returnOutMsMax, "return-out", "the return is not seated"],
 	["overFullMs", INTERLOCK.overFullMsMax, "destination-full", "the other tank is full"],
-	["noFlowMs", INTERLOCK.dryPumpMsMax, "dry-run", "no pulse from the meter for too long"],
+	["lowFlowMs", INTERLOCK.dryPumpMsMax, "dry-run", "no fuel at the meter for too long"],
 	["overAmpsMs", INTERLOCK.overAmpsMsMax, "overcurrent", "the motor's current is far too high"],
 	["overHotMs", INTERLOCK.overHotMsMax, "motor-hot", "the motor's case is far too hot"],
 	["overVoltsMs", INTERLOCK.overVoltsMsMax, "supply-high", "the supply's voltage is far too high"],

@@ -69,7 +69,8 @@ export class Supply {
 		const before = restVolts(curve, this.charge) * cells;
 		const ohm = this.ohm + this.extraOhm;
 		const voltsMax = faultVolts ?? CHARGING_VOLTS * cells;
-		this.chargerAmps = chargerAmps({ ampsMax: chargerMaxA, voltsMax }, before, ohm, amps);
+		// Against what the battery shows, surface charge and all.
+		this.chargerAmps = chargerAmps({ ampsMax: chargerMaxA, voltsMax }, this.rest, ohm, amps);
 		const out = amps - this.chargerAmps;
 		const used = out > 0 ? effectiveAmps(rating, out) : out;
 		this.charge = Math.min(1, Math.max(0, this.charge - (used * dtS) / 3600 / rating.capacityAh));

@@ -99,9 +99,13 @@ function schemaAt(schema: z.ZodType, path: ReadonlyArray<string | number>): z.Zo
 	return here;
 }
 
-/** The schema inside optional, default and pipe wrappers. */
+/** The schema inside optional, default, prefault and pipe wrappers. */
 function bare(schema: z.ZodType): z.ZodType {
-	if (schema instanceof z.ZodOptional || schema instanceof z.ZodDefault) {
+	if (
+		schema instanceof z.ZodOptional ||
+		schema instanceof z.ZodDefault ||
+		schema instanceof z.ZodPrefault
+	) {
 		const inner: unknown = schema.unwrap();
 		return inner instanceof z.ZodType ? bare(inner) : schema;
 	}

@@ -203,7 +203,8 @@ const rows = {
 		preset: 4,
 		min: 2,
 		max: 20,
-		reason: "flow with the pump off, over 10 s; a slower siphon is for the anti-siphon hole",
+		reason:
+			"flow with the pump off, once 20 mL more than it have come; slower is for the anti-siphon hole",
 	},
 	holdHoursMax: {
 		unit: "h",

@@ -344,12 +344,15 @@ export function createStatechart(rig: Rig) {
 					held: {
 						entry: ["pumpOff", "workPauses", "noteHold"],
 						on: {
-							holds: {
-								guard: "isReleased",
-								target: "#cycle.working",
-								reenter: true,
-								actions: "resume",
-							},
+							holds: [
+								{
+									guard: "isReleased",
+									target: "#cycle.working",
+									reenter: true,
+									actions: "resume",
+								},
+								{ actions: "noteHold" },
+							],
 						},
 						after: { holdTime: { target: "#cycle.tripped", actions: "heldTooLong" } },
 					},

@@ -37,6 +37,7 @@ export const findingNames = [
 	"meterLost",
 	"currentLost",
 	"voltsLost",
+	"buttonJammed",
 	"buttonHeld",
 	"button",
 	"vacuumLost",

@@ -22,8 +22,9 @@ import type { Sensed } from "./sensed.ts";
 
 /** The button's contacts settle within it, ms. */
 const BUTTON_MS = 50;
-/** Who means to arm holds the button for so long, ms. */
+/** Who means to arm holds the button for so long, ms; one that is held for longer is jammed. */
 const ARM_MS = 3_000;
+const JAMMED_MS = 10_000;
 /** With the age at which a reading is old, found 1.4 s after the last answer, ms. */
 const BOARD_LOST_MS = 400;
 /** Gulps that add up: no more than 30 s dry in any 5 min, a bucket's blur allowed for, ms. */
@@ -34,8 +35,8 @@ const RELEASED_MS = 500;
 const SWITCH_MS = 300;
 /** The isolator is open or the fuse has gone: no battery reads so little, V. */
 const GONE_VOLTS = 3;
-/** Pulses after the stop are the flow running out, ms. */
-const RUN_OUT_MS = 5_000;
+/** So much beyond what a slow siphon may give is no dripping and no warming of the hose, L. */
+const SIPHON_LITRES = 0.02;
 /** A pump gives no more than this over its free flow, at a charging battery's volts. */
 const RACE_SHARE = 1.6;
 /** Two senders in one tank agree within it, share of the volume. */
@@ -169,9 +170,8 @@ function plainRows(rig: Rig) {
 			event: trouble("supply-low", ({ supplyVolts }) => `supply at ${figure(supplyVolts, 1, "V")}`),
 		},
 		siphon: {
-			seen: ({ flowLph, offMs }) =>
-				offMs > RUN_OUT_MS ? isOver(flowLph, setpoints.siphonLph) : false,
-			onMs: 10_000,
+			seen: ({ siphonLitres }) => siphonLitres > SIPHON_LITRES,
+			onMs: 0,
 			offMs: 5_000,
 			blocks: "the meter turns although the pump is off",
 			event: alarm("flow-when-stopped"),
@@ -311,7 +311,13 @@ function plainRows(rig: Rig) {
 		meterLost: lost(["flow-pulse", ({ flowLph }) => flowLph, true], rig),
 		currentLost: lost(["motor-current", ({ motorAmps }) => motorAmps, true], rig),
 		voltsLost: lost(["supply-volts", ({ supplyVolts }) => supplyVolts, false], rig),
-		// Before the button's own row: when that is let go, a long press has been seen.
+		// Before the button's own row: when that is let go, they say how long it was held.
+		buttonJammed: {
+			permits: true,
+			seen: ({ buttonPressed }) => buttonPressed,
+			onMs: JAMMED_MS,
+			offMs: 2 * BUTTON_MS,
+		},
 		buttonHeld: {
 			permits: true,
 			seen: ({ buttonPressed }) => buttonPressed,
@@ -330,7 +336,10 @@ function plainRows(rig: Rig) {
 /** The rows of one rig, in the order in which they are looked at; channels not fitted have none. */
 export function rowsOf(rig: Rig): Array<readonly [FindingName, Row]> {
 	const plain = Object.entries(plainRows(rig)) as Array<[FindingName, Row]>;
-	return [...plain, ...optionalRows(rig)];
+	// A gauge that is not there does not lie.
+	const hasGauge = rig.sensors.includes("vacuum");
+	const own = hasGauge ? plain : plain.filter(([name]) => name !== "vacuumLies");
+	return [...own, ...optionalRows(rig)];
 }
 
 function hasMoved(from: number | null, to: number | null, limit: number): Seen {

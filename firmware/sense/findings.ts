@@ -52,7 +52,7 @@ export interface Found {
 	readonly state: FindingsState;
 	/** In order of their times. */
 	readonly events: CycleEvent[];
-	/** The box's button was let go after a short press, or has been held for as long as arming takes. */
+	/** The box's button was let go after a short press, or after one as long as arming takes. */
 	readonly button: "pressed" | "held" | null;
 }
 
@@ -83,8 +83,10 @@ export function find(
 		}
 		if (now.edge === undefined) continue;
 		const { on, atMs } = now.edge;
-		if (name === "buttonHeld" && on) button = "held";
-		if (name === "button" && !on && !isFound(plan, before, "buttonHeld")) button = "pressed";
+		// Letting go counts: a wire that is shorted, or a button that is jammed, never does it.
+		if (name === "button" && !on && !isFound(plan, before, "buttonJammed")) {
+			button = isFound(plan, before, "buttonHeld") ? "held" : "pressed";
+		}
 		if (row.hold !== undefined) holdsChanged = true;
 		const event = row.event?.(on, atMs, sensed, rig) ?? null;
 		if (event !== null) events.push(event);

@@ -31,6 +31,11 @@ export interface FlowState {
 	readonly pumpOnMs: number;
 	/** Time since the pump was switched off, ms; 0 while it is on. */
 	readonly offMs: number;
+	/**
+	 * Litres with the pump off beyond what the limit on siphons lets pass, the time just after the
+	 * stop left out: it fills while more flows, and runs empty while less does.
+	 */
+	readonly siphonLitres: number;
 }
 
 export const flowAtBoot = (nowMs: number): FlowState => ({
@@ -42,6 +47,7 @@ export const flowAtBoot = (nowMs: number): FlowState => ({
 	noFlowMs: 0,
 	pumpOnMs: 0,
 	offMs: 0,
+	siphonLitres: 0,
 });
 
 /** @returns the new state, the pulses and the pump-on time of this tick */
@@ -66,7 +72,8 @@ export function measureFlow(
 	// A count that went back is a board that started anew: nothing is known of the pulses between.
 	if (last === null || count < last.count) {
 		const anew = { last: now, blockMs: nowMs, blockPulses: 0, measuredLph: 0, flowLph: 0 };
-		return { state: { ...anew, noFlowMs: dryMs, pumpOnMs, offMs }, pulses: 0, motorMs };
+		const times = { noFlowMs: dryMs, pumpOnMs, offMs, siphonLitres: 0 };
+		return { state: { ...anew, ...times }, pulses: 0, motorMs };
 	}
 	const pulses = count - last.count;
 	if (pulses > pulsesMax(rig, nowMs - last.atMs)) {
@@ -88,8 +95,25 @@ export function measureFlow(
 		noFlowMs: pulses > 0 ? 0 : dryMs,
 		pumpOnMs,
 		offMs,
+		siphonLitres: siphonOf(before.siphonLitres, pulses, offMs, elapsedMs, rig),
 	};
 	return { state, pulses, motorMs };
+}
+
+/** Pulses after the stop are the flow running out, ms. */
+const RUN_OUT_MS = 5_000;
+const SIPHON_LITRES_MAX = 0.1;
+
+function siphonOf(
+	before: number,
+	pulses: number,
+	offMs: number,
+	elapsedMs: number,
+	{ meter, setpoints }: Rig,
+): number {
+	if (offMs <= RUN_OUT_MS || (pulses === 0 && before === 0)) return 0;
+	const passes = (setpoints.siphonLph * elapsedMs) / 3_600_000;
+	return Math.min(SIPHON_LITRES_MAX, Math.max(0, before + pulses / meter.pulsesPerLitre - passes));
 }
 
 function flowLphOf(pulses: number, inMs: number, rig: Rig): number {

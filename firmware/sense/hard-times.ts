@@ -15,6 +15,7 @@ export type HardReadings = Pick<
 	| "probe"
 	| "tray"
 	| "returnSeat"
+	| "flowLph"
 	| "motorAmps"
 	| "supplyVolts"
 	| "vacuumKpa"
@@ -31,6 +32,7 @@ export const hardAtBoot: HardState = {
 	stopUnknownMs: EMPTY_LEAKY,
 	trayWetMs: EMPTY_LEAKY,
 	returnOutMs: EMPTY_LEAKY,
+	lowFlowMs: EMPTY_LEAKY,
 	overAmpsMs: EMPTY_LEAKY,
 	underVoltsMs: EMPTY_LEAKY,
 	overVoltsMs: EMPTY_LEAKY,
@@ -41,14 +43,17 @@ export const hardAtBoot: HardState = {
 
 /** The marks of one rig. */
 export interface HardMarks {
+	readonly flowMinLph: number;
 	readonly ampsMax: number;
 	readonly voltsMin: number;
 	readonly voltsMax: number;
 }
 
-export function hardMarks({ pump }: Rig): HardMarks {
+export function hardMarks({ pump, setpoints }: Rig): HardMarks {
 	const batteries = pump.ratedVolts / 12;
 	return {
+		// Never above the detector's own limit, whatever a file makes of that.
+		flowMinLph: Math.min(INTERLOCK.lowFlowShare * pump.freeFlowLph, setpoints.dryFlowLph),
 		ampsMax: INTERLOCK.ampsShare * pump.runningAmps,
 		voltsMin: INTERLOCK.voltsMin * batteries,
 		voltsMax: INTERLOCK.voltsMax * batteries,
@@ -63,16 +68,17 @@ export function timeHard(
 	motorOn: boolean,
 	nowMs: number,
 ): HardState {
-	if (before === hardAtBoot && !isAnyPast(readings, marks)) return before;
+	if (before === hardAtBoot && !isAnyPast(readings, marks, motorOn)) return before;
 	return timeAll(before, marks, readings, motorOn, nowMs);
 }
 
 /** Most ticks: a dozen comparisons, and nothing is made. */
-function isAnyPast(readings: HardReadings, marks: HardMarks): boolean {
+function isAnyPast(readings: HardReadings, marks: HardMarks, motorOn: boolean): boolean {
 	const { stop, probe, tray, returnSeat, motorAmps, supplyVolts, vacuumKpa, caseC } = readings;
 	const loopsWell = stop === "made" && probe === "dry" && isWell(tray) && isWell(returnSeat);
 	return !(
 		loopsWell &&
+		(!motorOn || under(readings.flowLph, marks.flowMinLph) === false) &&
 		over(motorAmps, marks.ampsMax) === false &&
 		under(supplyVolts, marks.voltsMin) === false &&
 		over(supplyVolts, marks.voltsMax) === false &&
@@ -104,6 +110,8 @@ function timeAll(
 	time("probeUnknownMs", isUnknown(probe));
 	time("trayWetMs", isWell(tray) ? false : isUnknown(tray) ? null : true);
 	time("returnOutMs", isWell(returnSeat) ? false : isUnknown(returnSeat) ? null : true);
+	// A meter that says nothing shows no fuel either.
+	time("lowFlowMs", motorOn && under(readings.flowLph, marks.flowMinLph) !== false);
 	time("overAmpsMs", over(motorAmps, marks.ampsMax));
 	time("underVoltsMs", under(supplyVolts, marks.voltsMin));
 	time("overVoltsMs", over(supplyVolts, marks.voltsMax));

@@ -10,7 +10,7 @@ import type { Sensed } from "./sensed.ts";
 /** What the cycle needs beside what is sensed. */
 export type Permits = Pick<Present, "logFailed" | "commissioned" | "arming" | "attended" | "gaps">;
 
-/** Unknown now, or lost a moment ago and not yet back for long enough to be believed. */
+/** Unknown now, or lost and not yet back for long enough to be believed. */
 export function presentOf(
 	plan: FindingsPlan,
 	sensed: Sensed,
@@ -27,9 +27,11 @@ export function presentOf(
 		if (found && blocks !== undefined) blockers.push(blocks);
 		if (loses === undefined) continue;
 		const value = loses.value(sensed);
-		const words = isUnknown(value) ? value : found ? "not believed yet" : null;
-		if (words === null) continue;
-		(loses.always ? unknown : unknownOptional).push(`${loses.sensor} ${words}`);
+		const isNow = isUnknown(value);
+		// One bad sample of a sensor that only guards what nobody attends ends no night's work.
+		if (!found && !(isNow && loses.always)) continue;
+		const words = `${loses.sensor} ${isNow ? value : "not believed yet"}`;
+		(loses.always ? unknown : unknownOptional).push(words);
 	}
 	const { stop, probe } = sensed;
 	const holds = holdsIn(plan, findings);

@@ -12,6 +12,7 @@ export interface HardTimes {
 	readonly stopUnknownMs: number;
 	readonly trayWetMs: number;
 	readonly returnOutMs: number;
+	readonly lowFlowMs: number;
 	readonly overAmpsMs: number;
 	readonly underVoltsMs: number;
 	readonly overVoltsMs: number;
@@ -56,6 +57,8 @@ export interface Sensed extends HardTimes {
 	readonly dryMs: number;
 	/** Time since the motor was switched off, ms; 0 while it is on. */
 	readonly offMs: number;
+	/** Litres with the pump off beyond what a slow siphon may give (flow.ts). */
+	readonly siphonLitres: number;
 	/** Smoothed levels' move since the pump began with this order, share; null while unknown. */
 	readonly fromMoved: number | null;
 	readonly toMoved: number | null;

@@ -21,7 +21,7 @@ describe("vetoes", () => {
 		["water at the probe", { probe: "wet", probeWetMs: wetMsMax + 1 }, "water-in-bowl"],
 		["the probe shorted", { probe: "short", probeUnknownMs: unknownMsMax + 1 }, "sensor-fault"],
 		["the probe's reading old", { probe: "stale", probeUnknownMs: 3_501 }, "sensor-fault"],
-		["no pulse for too long", { noFlowMs: dryPumpMsMax + 1 }, "dry-run"],
+		["no fuel for too long", { lowFlowMs: dryPumpMsMax + 1 }, "dry-run"],
 		["one stretch too long", { pumpOnMs: pumpOnMsMax + 1 }, "time-limit"],
 	])("%s", (_, change, code) => {
 		const verdict = interlock(true, { ...well, ...change }, FREE);
@@ -37,7 +37,7 @@ describe("lets pass", () => {
 		["the stop loop cut just now", { stop: "open", stopUnknownMs: unknownMsMax }],
 		["the probe wet just now", { probe: "wet", probeWetMs: wetMsMax }],
 		["the probe's wire cut just now", { probe: "open", probeUnknownMs: unknownMsMax }],
-		["the longest dry run", { noFlowMs: dryPumpMsMax }],
+		["the longest dry run", { lowFlowMs: dryPumpMsMax }],
 		["the longest stretch", { pumpOnMs: pumpOnMsMax }],
 	])("%s", (_, change) => {
 		expect(interlock(true, { ...well, ...change }, FREE)).toEqual({ allow: true, memory: FREE });
@@ -83,7 +83,7 @@ describe("stands behind the detectors", () => {
 	it.each<[string, (world: World) => void, number, string]>([
 		["water", (world) => world.set({ probeOhm: 20_000 }), 2.7, "water-in-bowl"],
 		["the stop button", (world) => world.set({ stopPressed: true }), 0.1, "stop-button"],
-		["no flow", (world) => world.set({ flowLph: 0 }), 60.5, "dry-run"],
+		["no flow", (world) => world.set({ flowLph: 0 }), 61.6, "dry-run"],
 		["a silent probe", ({ facts }) => facts.silent.add("bowl-probe"), 4.3, "sensor-fault"],
 	])("%s opens the pump and becomes a trip", (_, happens, withinS, code) => {
 		const world = deaf();

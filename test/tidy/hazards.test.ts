@@ -12,6 +12,7 @@ import { tripCodes } from "../../firmware/cycle/trips.ts";
 import { interlockRules } from "../../firmware/interlock.ts";
 import { hazardPage, undetectedTable } from "../../host/report/hazard-page.ts";
 import { type HazardFile, readHazards } from "../../host/report/hazards.ts";
+import { readSensorFaults, undetectedIn } from "../../host/report/sensor-faults.ts";
 import { problemsOf, type World } from "./hazard-problems.ts";
 
 const root = new URL("../..", import.meta.url).pathname;
@@ -20,6 +21,8 @@ const read = (file: string) => readFileSync(join(root, file), "utf8");
 const SOURCE = "hardware/hazards.yaml";
 const text = read(SOURCE);
 const hazards = readHazards(text, SOURCE);
+const TABLE = "hardware/sensor-faults.yaml";
+const undetected = undetectedIn(readSensorFaults(read(TABLE), TABLE));
 
 /** Codes that a scenario's `expect` names, in whichever way. */
 function expectedTrips(scenario: unknown): string[] {
@@ -77,7 +80,7 @@ describe("hardware/hazards.yaml", () => {
 
 describe("hardware/HAZARDS.md", () => {
 	it("is made from the file as it is: `npm run docs`", () => {
-		const page = hazardPage({ file: hazards, coverage: coverageRows, undetected: [] });
+		const page = hazardPage({ file: hazards, coverage: coverageRows, undetected });
 		expect(read("hardware/HAZARDS.md")).toBe(page);
 	});
 
@@ -87,6 +90,11 @@ describe("hardware/HAZARDS.md", () => {
 		const links = [...page.matchAll(/\]\(#([^)]+)\)/g)].map(([, name]) => name);
 		expect(links.length).toBeGreaterThan(100);
 		expect(links.filter((name) => !places.has(name))).toEqual([]);
+	});
+
+	it("lists every fault that nothing sees", () => {
+		expect(undetected.length).toBeGreaterThan(10);
+		for (const row of undetected) expect(read("hardware/HAZARDS.md")).toContain(row.hides);
 	});
 
 	it("lists a fault that nothing sees, with its proof test", () => {
@@ -221,7 +229,7 @@ describe("the check bites on", () => {
 
 	it("a page that is stale", () => {
 		const file = spoiled("water-over", { cause: "Something else." });
-		const page = hazardPage({ file, coverage: coverageRows, undetected: [] });
+		const page = hazardPage({ file, coverage: coverageRows, undetected });
 		expect(page).not.toBe(read("hardware/HAZARDS.md"));
 	});
 
