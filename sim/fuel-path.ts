@@ -8,7 +8,6 @@ import type { Fuel } from "./fuel.ts";
 import { noMishaps } from "./mishaps.ts";
 import { nothingYet } from "./path-truth.ts";
 import * as circuits from "./physics/circuit.ts";
-import { Circuit } from "./physics/circuit.ts";
 import {
 	deadHeadShare,
 	freeFlowShare,
@@ -35,7 +34,7 @@ import type { Tank } from "./tank.ts";
 // As constants of this module: see species.ts.
 const { COARSE, FINE, FREE, moveAll, moveShare, noMasses, volumeM3 } = species;
 const { AIR_RELEASE_PA, AIR_PER_PA } = steadyPoint;
-const { GRAVITY_MS2 } = circuits;
+const { Circuit, GRAVITY_MS2 } = circuits;
 
 /** What a stopped pump takes of a siphon's head, Pa s/m³: 0.1 L/min at 5 kPa (invented). */
 const STOPPED_PA_PER_M3S = 3e9;
@@ -54,7 +53,7 @@ export class FuelPath {
 	readonly line: SuctionLine;
 	readonly bowl: Bowl;
 	readonly element: Element;
-	readonly circuit: Circuit;
+	readonly circuit: circuits.Circuit;
 	readonly mishaps = noMishaps();
 	/** Where the crew drains to, and the can they refill the bowl from. */
 	readonly container: Masses = noMasses();

@@ -203,8 +203,7 @@ const rows = {
 		preset: 4,
 		min: 2,
 		max: 20,
-		reason:
-			"flow with the pump off, once 20 mL more than it have come; slower is for the anti-siphon hole",
+		reason: "flow with the pump off, once 20 mL more than it came; a slower one is for the hole",
 	},
 	holdHoursMax: {
 		unit: "h",
@@ -238,7 +237,6 @@ const rows = {
 } as const satisfies Record<string, SetpointRow>;
 
 export type SetpointName = keyof typeof rows;
-export type Setpoints = Readonly<Record<SetpointName, number>>;
 
 /** Every setpoint with its row, in the order of the table. */
 export const setpointRows: Readonly<Record<SetpointName, SetpointRow>> = rows;

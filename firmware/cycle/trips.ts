@@ -55,8 +55,8 @@ const rows = {
 		severity: 8,
 		cause: "there is fuel in the tray under the rig",
 		toDo:
-			"isolator off; shut the tank's valves; no flame, no switch near it; soak it up, keep it out " +
-			"of the bilge and the bilge pump off; find and mend the joint; dry the tray",
+			"isolator off; shut the tank's valves; no flame, no switch near it; soak it up, keep it " +
+			"out of the bilge and the bilge pump off; find and mend the joint; dry the tray",
 		stillThere: asLongAs("leak", "the tray is not dry"),
 		acknowledgeAt: "box",
 		afterwards: "end the order",

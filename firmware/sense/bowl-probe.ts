@@ -13,7 +13,7 @@ import { countsOf, fresh, type Quantity, type Unknown } from "./quantity.ts";
 
 export type ProbeValue = "wet" | "dry" | Unknown;
 
-/** Each way is held for so long, ms; a report that was taken sooner after the change is left out. */
+/** Each way is held for so long, ms; a report taken too soon after the change is left out. */
 export const PHASE_MS = 200;
 const SETTLE_MS = 60;
 /** Two ways that disagree are believed to be on their way to agreeing for so long, ms. */
@@ -87,7 +87,7 @@ function farOhm(raw: number, bridge: Bridge, bits: number, plus: boolean): Quant
 	const countsMax = countsOf(bits) - 1;
 	if (raw < 0 || raw > countsMax) return "out-of-range";
 	const { driveOhm, seriesOhm, endOfLineOhm } = bridge;
-	// Seen from the pin that is high, the far end lies below the input one way and above it the other.
+	// Seen from the pin that is high, the far end lies below the input one way, above it the other.
 	const share = (plus ? raw : countsMax - raw) / countsMax;
 	const intact = (seriesOhm + endOfLineOhm) / (seriesOhm + endOfLineOhm + driveOhm);
 	if (share >= (1 + intact) / 2) return "open";

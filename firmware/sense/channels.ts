@@ -1,4 +1,5 @@
-// One channel's raw value to its quantity, by what the pin map says the voltage means. Pure.
+// One channel's raw value to its quantity, by what the pin map says the voltage means: loop, gauge,
+// level, thermistor, register. Pure.
 
 import type { Readings } from "../board/port.ts";
 import { bitsOf, type PinMap, type VoltageChannel } from "../config/pins.ts";

@@ -1,5 +1,5 @@
-// Names of the findings, those of optional channels last. Imports nothing, so that events, trips and
-// rows can all refer to them.
+// Names of the findings, those of optional channels last. Imports nothing, so that events, trips
+// and rows can all refer to them.
 
 export const findingNames = [
 	"stop",

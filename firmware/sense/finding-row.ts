@@ -1,4 +1,5 @@
-// What one finding is made of, and the phrases that its rows are written in.
+// What one finding is made of, and the phrases that its rows are written in: comparisons that know
+// unknown, and events that trip.
 
 import type { Rig } from "../config/rig.ts";
 import type { CycleEvent } from "../cycle/events.ts";

@@ -184,7 +184,7 @@ function plainRows(rig: Rig) {
 			event: trouble(
 				"wrong-tank",
 				({ fromMoved, toMoved }) =>
-					`level moved by ${percent(fromMoved)} under the tube, ${percent(toMoved)} under the return`,
+					`level moved by ${percent(fromMoved)} under the tube, ${percent(toMoved)} at the return`,
 			),
 		},
 		levelsDiffer: {

@@ -7,7 +7,7 @@ type Tank = Rig["tanks"][number];
 
 /**
  * Share of the volume, 0 to 1, at a share of the depth. Plane geometry: straight walls, a V up to
- * the top, a lying cylinder by the segment of its circle; a floor's fall is within a sender's error.
+ * the top, a lying cylinder by the segment of its circle; a floor's fall is a sender's error.
  */
 export function volumeShare(tank: Tank | undefined, depthShare: number): number {
 	const share = Math.min(1, Math.max(0, depthShare));

@@ -13,7 +13,7 @@ const ROUGH_KPA = 4;
 const AT_REST_MS = 30_000;
 /** Error of zero that is let pass, kPa. */
 const ZERO_KPA = 6;
-/** Weight of 1 m of heavy diesel, kPa: 860 kg/m³ × 9.81 m/s² (EN 590's highest density, rounded). */
+/** Weight of 1 m of heavy diesel, kPa: 860 kg/m³ × 9.81 m/s² (EN 590's highest, rounded). */
 const KPA_PER_METRE = 8.44;
 
 /** @returns what is impossible about it, or null */

@@ -1,5 +1,5 @@
-// What `lees coverage` answers: hazard by hazard what the rig's sensors cover, and whether it may be
-// left alone. The schema documents the JSON; the account is the same in words.
+// What `lees coverage` answers: hazard by hazard what the rig's sensors cover, and whether it may
+// be left alone. The schema documents the JSON; the account is the same in words.
 
 import { z } from "zod";
 import type { Rig } from "../../firmware/config/rig.ts";

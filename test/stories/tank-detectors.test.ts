@@ -38,9 +38,9 @@ function slowly(
 
 describe("levels", () => {
 	it.each<[string, number, number, RegExp]>([
-		["falls under the tube only", 0.55, 0.6, /under the tube, 0.0 % under the return/],
+		["falls under the tube only", 0.55, 0.6, /under the tube, 0.0 % at the return/],
 		["rises under the return only", 0.6, 0.65, /0.0 % under the tube/],
-		["falls under both: it goes somewhere else", 0.56, 0.56, /-3.. % under the return/],
+		["falls under both: it goes somewhere else", 0.56, 0.56, /-3.. % at the return/],
 	])("one that %s trips wrong-tank within 40 s", (_, levelFrom, levelTo, words) => {
 		const world = atIt();
 		world.set({ levelFrom, levelTo });
