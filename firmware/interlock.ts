@@ -13,7 +13,7 @@ export const INTERLOCK = {
 	/** The longest dry run any maker's pump of this class stands (common practice, no source). */
 	dryPumpMsMax: 60_000,
 	/** Less than this share of its free flow is air that turns the meter, not fuel. */
-	lowFlowShare: 0.08,
+	lowFlowShare: 0.1,
 	/** The hardware's run timer opens at 4 h; its time begins with the proof of K1. */
 	pumpOnMsMax: 4 * 3_600_000 - 120_000,
 	/** A safety input that has said nothing sensible for so long is taken for the worst. */

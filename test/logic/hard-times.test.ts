@@ -45,10 +45,10 @@ describe("the marks", () => {
 		expect(hardMarks(big)).toMatchObject({ ampsMax: 10, voltsMin: 20.4, voltsMax: 32 });
 	});
 
-	it("are 0.08 of the free flow, or the detector's limit where that is lower", () => {
+	it("are a tenth of the free flow, or the detector's limit where that is lower", () => {
 		const flow = (freeFlowLph: number, dryFlowLph: number) =>
 			hardMarks(rigWith({ pump: { freeFlowLph }, setpoints: { dryFlowLph } })).flowMinLph;
-		expect(flow(100, 12)).toBeCloseTo(8, 12);
+		expect(flow(100, 12)).toBeCloseTo(10, 12);
 		expect(flow(200, 12)).toBe(12);
 	});
 });
@@ -73,7 +73,7 @@ describe("past its mark", () => {
 
 	it.each<[string, Change]>([
 		["all is well", {}],
-		["the flow is at it", { flowLph: 8 }],
+		["the flow is at it", { flowLph: marks.flowMinLph }],
 		["the current is at it", { motorAmps: 4.25 }],
 		["the volts are at the lower one", { supplyVolts: 10.2 }],
 		["the volts are at the upper one", { supplyVolts: 16 }],
