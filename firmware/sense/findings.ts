@@ -68,10 +68,13 @@ export function find(
 	let button: Found["button"] = null;
 	let holdsChanged = false;
 	for (let i = 0; i < rows.length; i += 1) {
-		const [name, row, place] = rows[i] as PlannedRow;
-		const was = before[place] ?? UNQUALIFIED;
+		// Taken out one by one: a pattern would go by an iterator, which takes several times as long.
+		const planned = rows[i] as PlannedRow;
+		const row = planned[1];
+		const was = before[planned[2]] ?? UNQUALIFIED;
 		const seen = row.seen(sensed, moment, rig);
 		if (isSettled(was, seen)) continue;
+		const [name, , place] = planned;
 		const times = { onMs: row.onMs, offMs: row.offMs, leaky: row.permits !== true };
 		// The sensor's own row stands before: what it has found in this tick counts.
 		const lostNow = row.endsWith !== undefined && isFound(plan, state ?? before, row.endsWith);
@@ -91,11 +94,12 @@ export function find(
 		const event = row.event?.(on, atMs, sensed, rig) ?? null;
 		if (event !== null) events.push(event);
 	}
+	const after = state ?? before;
 	if (holdsChanged) {
-		const causes = holdsIn(plan, state ?? before);
+		const causes = holdsIn(plan, after);
 		events.push({ type: "holds", atMs: moment.nowMs, causes });
 	}
-	return { state: state ?? before, events, button };
+	return { state: after, events, button };
 }
 
 /** What makes an order wait, by the findings that are there. */

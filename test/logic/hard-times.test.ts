@@ -73,7 +73,7 @@ describe("past its mark", () => {
 
 	it.each<[string, Change]>([
 		["all is well", {}],
-		["the flow is at it", { flowLph: marks.flowMinLph }],
+		["the flow is at it", { flowLph: 10 }],
 		["the current is at it", { motorAmps: 4.25 }],
 		["the volts are at the lower one", { supplyVolts: 10.2 }],
 		["the volts are at the upper one", { supplyVolts: 16 }],

@@ -1,6 +1,7 @@
 // The tests by which the interlock and the trip logic are measured: table tests without a world
 // around them, so that hundreds of broken copies can be tried in minutes. Branches are counted in
-// the same files that are mutated.
+// the same files that are mutated. A table must not use what it tests while it is put together: a
+// copy that breaks the loading of a test runs none, and counts as not noticed.
 
 import { readFileSync } from "node:fs";
 import { basename } from "node:path";
