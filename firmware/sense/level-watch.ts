@@ -9,12 +9,21 @@ const SMOOTH_MS = 20_000;
 export interface LevelWatch {
 	/** Smoothed; a word while the sender says nothing. */
 	readonly share: Quantity;
+	/** Smoothed when it last said something, and how long ago that is, ms; null before. */
+	readonly smooth: number | null;
+	readonly silentMs: number;
 	/** As the pump began with this order; null before, and without a reading then. */
 	readonly atStart: number | null;
 	readonly run: string | null;
 }
 
-export const NO_LEVEL: LevelWatch = { share: "not-fitted", atStart: null, run: null };
+export const NO_LEVEL: LevelWatch = {
+	share: "not-fitted",
+	smooth: null,
+	silentMs: 0,
+	atStart: null,
+	run: null,
+};
 
 /**
  * @param run names the order while fuel is pumped for it; null before its first flow, and after
@@ -27,15 +36,23 @@ export function watchLevel(
 	elapsedMs: number,
 ): LevelWatch {
 	if (typeof level !== "number") {
-		return before.share === level ? before : { ...before, share: level };
+		const silentMs = before.silentMs + elapsedMs;
+		// What was smoothed is forgotten after as long: it may be another tank's by then.
+		const smooth = silentMs > SMOOTH_MS ? null : before.smooth;
+		if (smooth === null && before.smooth === null && before.share === level) return before;
+		return { share: level, smooth, silentMs, atStart: before.atStart, run: before.run };
 	}
-	const last = before.share;
 	const gain = Math.min(1, elapsedMs / SMOOTH_MS);
-	const share = typeof last === "number" ? last + (level - last) * gain : level;
-	if (run === null || run === before.run) {
-		return share === last ? before : { share, atStart: before.atStart, run: before.run };
-	}
-	return { share, atStart: share, run };
+	const smooth = before.smooth === null ? level : before.smooth + (level - before.smooth) * gain;
+	const isNew = run !== null && run !== before.run;
+	const { atStart } = before;
+	return {
+		share: smooth,
+		smooth,
+		silentMs: 0,
+		atStart: isNew ? smooth : atStart,
+		run: isNew ? run : before.run,
+	};
 }
 
 /** How far the level has moved since the pump began with this order; null while unknown. */

@@ -3,7 +3,14 @@
 
 import type { Reading } from "../board/port.ts";
 
-export type Unknown = "not-fitted" | "stale" | "open" | "short" | "out-of-range" | "unlike";
+export type Unknown =
+	| "not-fitted"
+	| "stale"
+	| "open"
+	| "short"
+	| "out-of-range"
+	| "unlike"
+	| "jumps";
 export type Quantity = number | Unknown;
 
 /**
@@ -17,7 +24,8 @@ export function isUnknown(value: number | string): value is Unknown {
 		value === "short" ||
 		value === "not-fitted" ||
 		value === "out-of-range" ||
-		value === "unlike"
+		value === "unlike" ||
+		value === "jumps"
 	);
 }
 

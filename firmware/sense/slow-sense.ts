@@ -6,6 +6,7 @@ import type { Rig } from "../config/rig.ts";
 import type { Reader } from "./channels.ts";
 import { type LevelWatch, movedShare, NO_LEVEL, watchLevel } from "./level-watch.ts";
 import type { Moment, Quantity } from "./quantity.ts";
+import { LEVEL_RATE, limitRate, type Rated, TEMPERATURE_RATE, UNRATED } from "./rate.ts";
 import type { Sensed } from "./sensed.ts";
 import { volumeShare } from "./tank-level.ts";
 import { lieOf } from "./vacuum-lies.ts";
@@ -41,6 +42,13 @@ export interface SlowState {
 	readonly atMs: number;
 	readonly from: LevelWatch;
 	readonly to: LevelWatch;
+	/** How fast each changes: levels, shares of the depth, and °C. */
+	readonly rates: {
+		readonly from: Rated;
+		readonly to: Rated;
+		readonly fuelC: Rated;
+		readonly caseC: Rated;
+	};
 	readonly sensed: SlowSensed;
 }
 
@@ -49,6 +57,7 @@ export const slowAtBoot = (nowMs: number): SlowState => ({
 	atMs: nowMs - EVERY_MS,
 	from: NO_LEVEL,
 	to: NO_LEVEL,
+	rates: { from: UNRATED, to: UNRATED, fuelC: UNRATED, caseC: UNRATED },
 	sensed: {
 		bowlTapKpa: "not-fitted",
 		levelFrom: "not-fitted",
@@ -77,8 +86,15 @@ export function senseSlowly(
 	const elapsedMs = nowMs - before.atMs;
 	if (elapsedMs < EVERY_MS) return before;
 	const own = rig.tanks.find(({ name }) => name === tank);
-	const levelFrom = inVolume(readers.levelFrom(readings), own);
-	const levelTo = inVolume(readers.levelTo(readings), sameTank ? own : undefined);
+	const was = before.rates;
+	const rates = {
+		from: limitRate(was.from, readers.levelFrom(readings), elapsedMs, LEVEL_RATE),
+		to: limitRate(was.to, readers.levelTo(readings), elapsedMs, LEVEL_RATE),
+		fuelC: limitRate(was.fuelC, readers.fuel(readings), elapsedMs, TEMPERATURE_RATE),
+		caseC: limitRate(was.caseC, readers.motorCase(readings), elapsedMs, TEMPERATURE_RATE),
+	};
+	const levelFrom = inVolume(rates.from.value, own);
+	const levelTo = inVolume(rates.to.value, sameTank ? own : undefined);
 	const pumpedFor = polishing && motorOn ? run : null;
 	const from = watchLevel(before.from, levelFrom, pumpedFor, elapsedMs);
 	const to = watchLevel(before.to, levelTo, pumpedFor, elapsedMs);
@@ -87,8 +103,8 @@ export function senseSlowly(
 		bowlTapKpa: readers.bowlTap(readings),
 		levelFrom,
 		levelTo,
-		fuelC: readers.fuel(readings),
-		caseC: readers.motorCase(readings),
+		fuelC: rates.fuelC.value,
+		caseC: rates.caseC.value,
 		fromMoved: movedShare(from),
 		toMoved: movedShare(to),
 		levelGap: gapOf(from, to),
@@ -97,7 +113,7 @@ export function senseSlowly(
 		vacuumGainKpa: pumping === null || vacuum.runKpa === null ? null : pumping - vacuum.runKpa,
 		vacuumLies: lieOf(vacuum, rig),
 	};
-	return { atMs: nowMs, from, to, sensed };
+	return { atMs: nowMs, from, to, rates, sensed };
 }
 
 function inVolume(depth: Quantity, tank: Rig["tanks"][number] | undefined): Quantity {

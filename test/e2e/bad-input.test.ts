@@ -77,7 +77,7 @@ const cases: Case[] = [
 	{
 		what: "a setpoint out of its range",
 		rig: swap("setpoints: {}", "setpoints: { waterDelayMs: 5000 }"),
-		says: ["setpoints.waterDelayMs", "found 5000", "at most 800"],
+		says: ["setpoints.waterDelayMs", "found 5000", "at most 400"],
 	},
 	{
 		what: "setpoints that contradict each other",
@@ -136,7 +136,7 @@ const cases: Case[] = [
 	},
 	{
 		what: "an action without a time",
-		scenario: swap("atSeconds: 2, ", ""),
+		scenario: swap("atSeconds: 5, ", ""),
 		says: ["orders[0]", "exactly one of atSeconds, uponTrip, uponState"],
 	},
 	{

@@ -172,13 +172,14 @@ describe("the ring of tick inputs", () => {
 			inputs: Buffer.from(JSON.stringify(batch.inputs)),
 		});
 		for (let tick = 1; trip === undefined && tick < 20_000; tick += 1) {
+			// Held for three seconds and a half: that arms the plan.
+			model.buttonPressed = tick >= 5 && tick < 40;
 			if (tick === 9_000) model.breaks("tube-lifted");
 			const { polish } = order;
 			const commands = tick === 50 ? [{ type: "polish", id: "r", polish } as const] : [];
 			const log = { durableSeq: state.nextSeq - 1, ageMs: 0, failed: false };
 			const readings = board.read(tick * 100);
-			const permits = { commissioned: true, armed: true };
-			const inputs = { nowMs: tick * 100, readings, commands, ...permits, log };
+			const inputs = { nowMs: tick * 100, readings, commands, commissioned: true, log };
 			const result = controller.tick(state, inputs);
 			store.write(
 				result.records.filter(({ kind }) => kind !== "sample"),

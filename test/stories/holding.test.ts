@@ -188,6 +188,7 @@ describe("while it is held", () => {
 	const held = (rig = exampleRig()) => {
 		const world = polishingFor(false, rig);
 		world.set({ fuelC: 0 });
+		world.pass(1.5);
 		world.passUntil(() => world.name === "held", 35);
 		return world;
 	};
@@ -205,6 +206,7 @@ describe("while it is held", () => {
 		world.set({ supplyVolts: 11.6 });
 		world.pass(40);
 		world.set({ fuelC: 15 });
+		world.pass(1.5);
 		wait(world, 1_200_000);
 		expect(world.name).toBe("held");
 		world.set({ supplyVolts: 12.6 });
@@ -241,6 +243,7 @@ describe("while it is held", () => {
 		wait(world, HOUR_MS);
 		expect(world.name).toBe("held");
 		world.set({ fuelC: 15 });
+		world.pass(1.5);
 		wait(world, 620_000);
 		world.passUntil(() => world.name === "polishing", 60);
 		world.passUntil(() => world.name === "tripped", 600);
@@ -250,6 +253,7 @@ describe("while it is held", () => {
 	it("an order that somebody attends ends when nobody presses the button", () => {
 		const world = polishingFor(true);
 		world.set({ fuelC: 0 });
+		world.pass(1.5);
 		world.passUntil(() => world.name === "held", 35);
 		wait(world, 900_000);
 		expect(world.name).toBe("idle");
@@ -265,8 +269,10 @@ it("tries to prime that a hold cut short count: no more than three without fuel"
 		const before = world.state.cycle.context.primeTry;
 		world.passUntil(() => world.state.cycle.context.primeTry > before && world.state.motorOn, 60);
 		world.set({ fuelC: 0 });
+		world.pass(1.5);
 		world.passUntil(() => world.name === "held", 35);
 		world.set({ fuelC: 15 });
+		world.pass(1.5);
 		wait(world, 610_000);
 	}
 	world.passUntil(() => world.name === "tripped", 60);

@@ -126,9 +126,9 @@ describe("the water probe", () => {
 			const minus = bridgeShare(bridge, ohm, false, true);
 			expect(plus + minus).toBeCloseTo(1, 12);
 		}
-		// Worked by hand: 22 kΩ in series with 1 MΩ, driven through 220 kΩ.
-		expect(bridgeShare(bridge, Number.POSITIVE_INFINITY, true, false)).toBeCloseTo(0.82287, 4);
-		expect(bridgeShare(bridge, 0, true, false)).toBeCloseTo(0.090909, 5);
+		// Worked by hand: 22 kΩ in series with 1 MΩ, driven through 180 kΩ.
+		expect(bridgeShare(bridge, Number.POSITIVE_INFINITY, true, false)).toBeCloseTo(0.85025, 5);
+		expect(bridgeShare(bridge, 0, true, false)).toBeCloseTo(0.108911, 5);
 		expect(bridgeShare(bridge, 0, false, false)).toBe(0);
 	});
 
