@@ -65,7 +65,6 @@ function loop(what: string, own: TripCode, stuck: Answer = PROOF): ChannelFaults
 }
 
 const NOT_JUDGED = "no trip looks at it: it only tells tube from element in words";
-const LEVEL_NOISE = "averaged away as a roll is; no order begins while the levels differ";
 const BUTTON = "nothing starts or goes on by it: what waits for the button waits on";
 
 const channels: Readonly<Record<SensorChannel, ChannelFaults>> = {
@@ -152,8 +151,8 @@ const channels: Readonly<Record<SensorChannel, ChannelFaults>> = {
 			cut: ["sensor-fault"],
 			shorted: ["sensor-fault"],
 			stuck: "a tank that is polished keeps its level: harmless but for a transfer",
-			drifts: ["wrong-tank"],
-			noisy: LEVEL_NOISE,
+			drifts: ["wrong-tank", "sensor-fault"],
+			noisy: ["sensor-fault", "wrong-tank"],
 		},
 		drift: -15,
 		noise: 15,
@@ -164,8 +163,8 @@ const channels: Readonly<Record<SensorChannel, ChannelFaults>> = {
 			cut: ["sensor-fault"],
 			shorted: ["sensor-fault"],
 			stuck: "a tank that is polished keeps its level: harmless but for a transfer",
-			drifts: ["wrong-tank", "destination-full"],
-			noisy: LEVEL_NOISE,
+			drifts: ["wrong-tank", "sensor-fault", "destination-full"],
+			noisy: ["sensor-fault", "wrong-tank"],
 		},
 		drift: 15,
 		noise: 15,

@@ -13,7 +13,7 @@ describe("lees bench", () => {
 			"Order taken: polish port, 180 L.",
 			"Primed: fuel at the meter.",
 			"TRIP water-in-bowl. Pump off.",
-			"Bowl drained: 259 mL of water.",
+			"Bowl drained: 260 mL of water.",
 			"Acknowledged at the box.",
 			"Cleared: water-in-bowl.",
 			"Resting.",

@@ -55,6 +55,8 @@ export class LiveRig {
 			said += text.toString();
 		});
 		await until(() => said.includes("controlling"), 60);
+		// A second in which every channel has been heard, and the probe both ways.
+		await sleep(1.5);
 		return child;
 	}
 

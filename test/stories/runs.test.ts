@@ -45,7 +45,10 @@ describe("totals", () => {
 			world.polish({ tank, litres: 0.5 });
 			const ends = world.of("run-end").length;
 			world.passUntil(() => world.of("run-end").length > ends, 120);
+			// Set up and armed anew: an arming is for one tank.
+			world.set({ armed: false });
 			world.pass(1);
+			world.set({ armed: true });
 		}
 		world.facts.strayAmps = 1;
 		world.pass(40);
