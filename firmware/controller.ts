@@ -14,7 +14,7 @@ import { type Arming, ASKS_BEFORE_MS, attendanceGap, lapseOf } from "./cycle/arm
 import { contextAfter } from "./cycle/context.ts";
 import { coverageGaps } from "./cycle/coverage.ts";
 import type { CycleEvent } from "./cycle/events.ts";
-import { type Command, isPermitted, type Order, permitBlockers } from "./cycle/orders.ts";
+import { type Command, type Order, permitBlockers } from "./cycle/orders.ts";
 import { createStatechart } from "./cycle/statechart.ts";
 import { type LogState, takeIn, type Waiting } from "./intake.ts";
 import { type InterlockMemory, interlock } from "./interlock.ts";
@@ -87,7 +87,7 @@ export const STAGES = { sense, find, takeIn, advance, interlock, addTick };
 const SAMPLE_MS = 1_000;
 /** How often the horn asks, and for how long it then sounds, ms. */
 const ASK_EVERY_MS = 5_000;
-const TICK_MS = 100;
+const ASK_MS = 100;
 const UNORDERED_MS = 10_000;
 /**
  * After a gap as long as this the dead-man may have let go, and the next edges would start the pump
@@ -102,7 +102,6 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 	const gaps = coverageGaps(rig);
 	const { setpoints } = rig;
 
-	const stray = plan.places.stray ?? 0;
 	function tick(before: ControllerState, inputs: TickInputs): TickResult {
 		const { nowMs, readings, log } = inputs;
 		const { motorOn } = before;
@@ -125,7 +124,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 
 		// What has been pumped since the last tick, and is it enough?
 		// A welded contact turns the motor without anybody's order: its time counts all the same.
-		const strayMs = found.state[stray]?.on === true ? moment.elapsedMs : 0;
+		const strayMs = isFound(plan, found.state, "stray") ? moment.elapsedMs : 0;
 		const motorMs = sensed.motorMs + strayMs;
 		const counted = stages.addTick(before.totals, order?.tank, motorMs, sensed.pulses);
 		const events: CycleEvent[] = found.events;
@@ -151,10 +150,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		const confirmedMs = pressed ? nowMs : before.confirmedMs;
 		const attended = order?.attended ?? true;
 		const permits = { commissioned: inputs.commissioned, arming, logFailed, attended, gaps };
-		if (order !== null && !isPermitted(order, permits)) {
-			const reasons = permitBlockers(order, permits);
-			events.push({ type: "permits-lost", atMs: nowMs, reasons });
-		}
+		const reasons = order === null ? [] : permitBlockers(order, permits);
+		if (reasons.length > 0) events.push({ type: "permits-lost", atMs: nowMs, reasons });
 		if (order?.attended === true && isAtWork(before.cycle)) {
 			const gone = attendanceGap(confirmedMs, rig, nowMs);
 			if (gone !== null) events.push({ type: "permits-lost", atMs: nowMs, reasons: [gone] });
@@ -230,8 +227,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			"dead-man-beat": beat,
 			"lamp-pump": lamp,
 			"lamp-trip": tripped,
-			// One tick of horn says: armed. One in ten asks who attends whether he is still there.
-			horn: horn || intake.armed || (isAsking && nowMs % ASK_EVERY_MS < TICK_MS),
+			// One tick of horn says: armed. One every 5 s asks who attends whether he is still there.
+			horn: horn || intake.armed || (isAsking && nowMs % ASK_EVERY_MS < ASK_MS),
 			"probe-plus": sensedState.probe.plus,
 			"probe-minus": !sensedState.probe.plus,
 		};

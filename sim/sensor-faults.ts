@@ -2,6 +2,7 @@
 // noisy. The rows are made here and applied in one place (signals.ts). Names: channel, dash, how.
 // Sizes are in % of the channel's full scale: the converter's reference, the monitor's range.
 
+import { optionalSensors } from "../firmware/config/rig-parts.ts";
 import type { TripCode } from "../firmware/cycle/trips.ts";
 import type { FaultRow, Invariant } from "./faults.ts";
 
@@ -14,16 +15,7 @@ export const sensorChannels = [
 	"acknowledge-button",
 	"stop-loop",
 	"bowl-probe",
-	"vacuum",
-	"tray",
-	"return-seat",
-	"tube-seat",
-	"pressure-switch",
-	"level-from",
-	"level-to",
-	"fuel-temperature",
-	"case-temperature",
-	"bowl-tap",
+	...optionalSensors,
 	"supply-volts",
 	"motor-current",
 ] as const;

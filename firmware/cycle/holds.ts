@@ -1,5 +1,5 @@
 // What makes an order wait without a trip: conditions that end by themselves. Each has a limit, by
-// hours and by count, after which it becomes a trip. Data only.
+// hours and by count, after which it becomes a trip. Data, and its words.
 
 import type { TripCode } from "./trips.ts";
 
@@ -32,3 +32,7 @@ export const holdRows: Readonly<Record<HoldCause, HoldRow>> = {
 export const RESUMES_MAX = 3;
 /** Within a night, ms. */
 export const RESUMES_WITHIN_MS = 12 * 3_600_000;
+
+/** What an order waits for, in words. */
+export const waitsFor = (causes: readonly HoldCause[]): string[] =>
+	causes.map((cause) => holdRows[cause].words);

@@ -5,7 +5,7 @@ import { z } from "zod";
 import type { Rig } from "../config/rig.ts";
 import { armingGap } from "./arming.ts";
 import type { Present } from "./events.ts";
-import { holdRows } from "./holds.ts";
+import { waitsFor } from "./holds.ts";
 
 const polishFields = {
 	tank: z.string().min(1).max(40).describe("name of the tank, as in the rig file"),
@@ -73,24 +73,13 @@ export function refusals(polish: Polish, rig: Rig, state: string, present: Prese
 		reasons.push(`the dip of ${polish.dipLitres} L is more than the tank's ${tank.volumeLitres} L`);
 	}
 	if (state !== "idle") reasons.push(`the controller is ${state}`);
-	const waits = present.holds.map((cause) => holdRows[cause].words);
 	return [
 		...reasons,
 		...permitBlockers(polish, present),
 		...silentBlockers(polish, present),
 		...startBlockers(present),
-		...waits,
+		...waitsFor(present.holds),
 	];
-}
-
-/** Whether an order lacks any of its permits: most ticks, and without making anything. */
-export function isPermitted(
-	{ attended, tank }: { attended: boolean; tank: string },
-	{ commissioned, arming, gaps }: Pick<Present, "commissioned" | "arming" | "gaps">,
-): boolean {
-	if (attended) return true;
-	if (!commissioned || gaps.length > 0 || arming === null) return false;
-	return arming.tank === null || arming.tank === tank;
 }
 
 /** What an order that nobody attends lacks of its permits; an attended one needs none. */

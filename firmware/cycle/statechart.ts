@@ -23,8 +23,7 @@ import {
 import * as rules from "./context.ts";
 import type { CycleEffect, Outcome } from "./effects.ts";
 import type { CycleEvent } from "./events.ts";
-
-import { holdRows } from "./holds.ts";
+import { holdRows, waitsFor } from "./holds.ts";
 import { openTrip, type TripParams } from "./opening.ts";
 import { trips } from "./trips.ts";
 
@@ -126,8 +125,9 @@ export function createStatechart(rig: Rig) {
 			}),
 			refuseOrder: enqueueActions(({ event, enqueue }) => {
 				if (event.type !== "order") return;
-				const waits = event.present.holds.map((cause) => holdRows[cause].words);
-				const now = [...rules.goOnBlockers(orderContext(event), event.present), ...waits];
+				const { present } = event;
+				const blockers = rules.goOnBlockers(orderContext(event), present);
+				const now = [...blockers, ...waitsFor(present.holds)];
 				const reasons = now.length > 0 ? now : ["the controller is busy or tripped by now"];
 				enqueue.emit({ type: "order-refused", id: event.order.id, reasons });
 			}),

@@ -2,7 +2,7 @@
 // Made from the controller's records alone; where the simulator's truth is at hand it stands
 // beside, never instead. Width 80.
 
-import { type HoldCause, holdRows } from "../../firmware/cycle/holds.ts";
+import { waitsFor } from "../../firmware/cycle/holds.ts";
 import { type TripCode, trips } from "../../firmware/cycle/trips.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 
@@ -55,7 +55,7 @@ function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
 		case "disarmed":
 			return ["No longer armed.", sentence(record.why)];
 		case "held":
-			return ["Held: the order waits.", holdWords(record.causes)];
+			return ["Held: the order waits.", sentence(waitsFor(record.causes).join("; "))];
 		case "drain-seen":
 			return ["Probe seen to go from wet to dry.", ""];
 		case "run-begin":
@@ -91,9 +91,6 @@ function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
 			return null;
 	}
 }
-
-const holdWords = (causes: readonly HoldCause[]) =>
-	sentence(causes.map((cause) => holdRows[cause].words).join("; "));
 
 const startReasons = {
 	ordered: "The order's record is durable.",

@@ -3,9 +3,8 @@
 
 import { describe, expect, it } from "vitest";
 import { createController } from "../../firmware/controller.ts";
-import { exampleRig, pins, polishing, World } from "./world.ts";
+import { codes, exampleRig, pins, polishing, World } from "./world.ts";
 
-const codes = (world: World) => world.of("trip").map(({ code }) => code);
 const isArmed = (world: World) => world.state.arming !== null;
 
 /** A world in which only the button arms, after some seconds at rest. */

@@ -4,9 +4,8 @@
 
 import { describe, expect, it } from "vitest";
 import type { TripCode } from "../../firmware/cycle/trips.ts";
-import { exampleRig, polishing, World } from "./world.ts";
+import { codes, exampleRig, polishing, World } from "./world.ts";
 
-const codes = (world: World) => world.of("trip").map(({ code }) => code);
 const far = { litres: 5_000 };
 
 type Happens = (world: World) => void;

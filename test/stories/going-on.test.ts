@@ -3,9 +3,7 @@
 
 import { describe, expect, it } from "vitest";
 import { rigTally } from "../../firmware/totals.ts";
-import { polishing, World } from "./world.ts";
-
-const codes = (world: World) => world.of("trip").map(({ code }) => code);
+import { codes, polishing, World } from "./world.ts";
 
 describe("an acknowledgement", () => {
 	it("given before a trip says nothing about it", () => {

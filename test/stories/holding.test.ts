@@ -2,9 +2,8 @@
 // with a warning, so often and so long; then they trip.
 
 import { describe, expect, it } from "vitest";
-import { exampleRig, polishing, World } from "./world.ts";
+import { codes, exampleRig, polishing, World } from "./world.ts";
 
-const codes = (world: World) => world.of("trip").map(({ code }) => code);
 const HOUR_MS = 3_600_000;
 
 interface Cause {

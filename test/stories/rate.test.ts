@@ -3,9 +3,7 @@
 
 import { describe, expect, it } from "vitest";
 import { LEVEL_RATE, limitRate, TEMPERATURE_RATE } from "../../firmware/sense/rate.ts";
-import { polishing, type World } from "./world.ts";
-
-const codes = (world: World) => world.of("trip").map(({ code }) => code);
+import { codes, polishing, type World } from "./world.ts";
 
 const at = (last: number | null) => ({ last, doubtMs: 0, value: "stale" as const });
 

@@ -2,9 +2,7 @@
 // takes to go on.
 
 import { describe, expect, it } from "vitest";
-import { exampleRig, polishing, World } from "./world.ts";
-
-const codes = (world: World) => world.of("trip").map(({ code }) => code);
+import { codes, exampleRig, polishing, World } from "./world.ts";
 
 describe("a stop acts in its own tick", () => {
 	it("by the link", () => {

@@ -7,9 +7,7 @@ import { find, findingsAtBoot, planFindings } from "../../firmware/sense/finding
 import type { Moment } from "../../firmware/sense/quantity.ts";
 import type { Sensed } from "../../firmware/sense/sensed.ts";
 import { wellSensed } from "./well.ts";
-import { exampleRig, polishing, World } from "./world.ts";
-
-const codes = (world: World) => world.of("trip").map(({ code }) => code);
+import { codes, exampleRig, polishing, World } from "./world.ts";
 
 /** Polishes a large order, and has done so for a minute: all that needs a past has one. */
 function atIt(prepare: (world: World) => void = () => {}): World {

@@ -288,6 +288,9 @@ function temperature(name: string, celsius: number): number {
 	return counts(name, thermistorShare(thermistor, celsius));
 }
 
+/** Codes of all trips so far, first to last. */
+export const codes = (world: World) => world.of("trip").map(({ code }) => code);
+
 /** A world in which the rig polishes. */
 export function polishing(rig?: Rig): World {
 	const world = new World(rig);
