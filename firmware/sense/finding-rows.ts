@@ -284,8 +284,12 @@ function plainRows(rig: Rig) {
 			hold: "cold",
 		},
 		supplyRecovering: {
-			seen: ({ restVolts }) =>
-				between(restVolts, setpoints.supplyHoldVolts * volts, setpoints.supplyResumeVolts * volts),
+			seen: ({ restVolts }) => {
+				// Behind an open isolator nothing is seen of the battery.
+				if (isUnder(restVolts, GONE_VOLTS) === true) return null;
+				const { supplyHoldVolts, supplyResumeVolts } = setpoints;
+				return between(restVolts, supplyHoldVolts * volts, supplyResumeVolts * volts);
+			},
 			onMs: 30_000,
 			offMs: 600_000,
 			hold: "supply-recovering",

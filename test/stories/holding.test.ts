@@ -286,3 +286,18 @@ it("the pump's own drop is no low battery: 11.9 V under load is 12 V at rest", (
 	world.pass(120);
 	expect(world.name).toBe("polishing");
 });
+
+it("an isolator that was open for a quarter of an hour is no low battery", () => {
+	const world = polishing();
+	world.facts.probeOhm = 20_000;
+	world.pass(2);
+	world.set({ supplyVolts: 0 });
+	world.pass(900);
+	world.facts.probeOhm = Number.POSITIVE_INFINITY;
+	world.set({ supplyVolts: 12.6 });
+	world.pass(10);
+	world.facts.armed = "by-button";
+	world.holdButton();
+	world.passUntil(() => world.name === "polishing", 60);
+	expect(world.of("held")).toEqual([]);
+});
