@@ -5,6 +5,7 @@ import { type CycleContext, contextAtBoot } from "./context.ts";
 import type { Outcome } from "./effects.ts";
 import type { CycleEvent } from "./events.ts";
 import type { HoldCause } from "./holds.ts";
+import { waitsOf } from "./orders.ts";
 import type { TripCode } from "./trips.ts";
 
 /** A context in which only the order counts, for the rules that ask whether it may start. */
@@ -38,9 +39,9 @@ export function tripOf(event: { readonly code: TripCode; readonly cause?: string
 }
 
 /** What makes the order wait, by the event that tells of it. */
-export function causesOf(event: CycleEvent): readonly HoldCause[] {
+export function causesOf({ order }: CycleContext, event: CycleEvent): readonly HoldCause[] {
 	if (event.type === "holds") return event.causes;
-	return event.type === "start-durable" ? event.present.holds : [];
+	return event.type === "start-durable" && order !== null ? waitsOf(order, event.present) : [];
 }
 
 export function tripping(code: TripCode, cause?: string) {

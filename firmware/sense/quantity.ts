@@ -60,4 +60,6 @@ export interface Moment {
 	readonly tank: string | undefined;
 	/** Tube and return hang in one tank by the order. */
 	readonly sameTank: boolean;
+	/** The tank of the return where that is another one. */
+	readonly toTank: string | undefined;
 }

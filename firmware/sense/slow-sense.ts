@@ -32,6 +32,7 @@ export type SlowSensed = Pick<
 	| "fromMoved"
 	| "toMoved"
 	| "levelGap"
+	| "toLevel"
 	| "vacuumRiseKpa"
 	| "pumpingVacuumKpa"
 	| "vacuumGainKpa"
@@ -67,6 +68,7 @@ export const slowAtBoot = (nowMs: number): SlowState => ({
 		fromMoved: null,
 		toMoved: null,
 		levelGap: null,
+		toLevel: null,
 		vacuumRiseKpa: null,
 		pumpingVacuumKpa: null,
 		vacuumGainKpa: null,
@@ -81,11 +83,12 @@ export function senseSlowly(
 	before: SlowState,
 	readings: Readings,
 	vacuum: VacuumBlocks,
-	{ nowMs, motorOn, polishing, run, tank, sameTank }: Moment,
+	{ nowMs, motorOn, polishing, run, tank, toTank }: Moment,
 ): SlowState {
 	const elapsedMs = nowMs - before.atMs;
 	if (elapsedMs < EVERY_MS) return before;
 	const own = rig.tanks.find(({ name }) => name === tank);
+	const other = rig.tanks.find(({ name }) => name === (toTank ?? tank));
 	const was = before.rates;
 	const rates = {
 		from: limitRate(was.from, readers.levelFrom(readings), elapsedMs, LEVEL_RATE),
@@ -94,7 +97,7 @@ export function senseSlowly(
 		caseC: limitRate(was.caseC, readers.motorCase(readings), elapsedMs, TEMPERATURE_RATE),
 	};
 	const levelFrom = inVolume(rates.from.value, own);
-	const levelTo = inVolume(rates.to.value, sameTank ? own : undefined);
+	const levelTo = inVolume(rates.to.value, other);
 	const pumpedFor = polishing && motorOn ? run : null;
 	const from = watchLevel(before.from, levelFrom, pumpedFor, elapsedMs);
 	const to = watchLevel(before.to, levelTo, pumpedFor, elapsedMs);
@@ -108,6 +111,7 @@ export function senseSlowly(
 		fromMoved: movedShare(from),
 		toMoved: movedShare(to),
 		levelGap: gapOf(from, to),
+		toLevel: typeof to.share === "number" ? to.share : null,
 		vacuumRiseKpa: vacuum.riseKpa,
 		pumpingVacuumKpa: pumping,
 		vacuumGainKpa: pumping === null || vacuum.runKpa === null ? null : pumping - vacuum.runKpa,

@@ -1,7 +1,8 @@
 // The people and the mishaps of a scenario: what they do to the rig and send to the controller, at
 // their times or upon what happens. It sees the rig's truth and the controller's records.
 
-import type { Command } from "../../firmware/cycle/orders.ts";
+import type { Command } from "../../firmware/cycle/commands.ts";
+import { dateTimeMs } from "../../firmware/local-time.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import type { RigModel } from "../rig.ts";
 import { Agenda } from "./agenda.ts";
@@ -26,8 +27,11 @@ export class Crew {
 		this.model = model;
 		// Whoever set the rig up has armed it: as the story begins.
 		if (scenario.start.armed) this.agenda.at(0, (nowMs) => this.does("arm", nowMs));
-		for (const { polish, ...when } of scenario.orders) {
-			this.agenda.add(when, () => this.send({ type: "polish", id: this.nextId(), polish }));
+		const { localTime } = scenario.start;
+		if (localTime !== undefined) this.agenda.at(0, () => this.setClock(localTime));
+		for (const order of scenario.orders) this.agenda.add(order, () => this.order(order));
+		for (const { plan, ...when } of scenario.plans) {
+			this.agenda.add(when, () => this.send({ type: "plan", id: this.nextId(), plan }));
 		}
 		for (const { fault, size, overSeconds, forSeconds, ...when } of scenario.faults) {
 			this.agenda.add(when, (nowMs) => {
@@ -130,6 +134,19 @@ export class Crew {
 				this.send({ type: "stop", id: this.nextId() });
 				break;
 		}
+	}
+
+	private order({ polish, transfer, sweep }: Scenario["orders"][number]): void {
+		const id = this.nextId();
+		if (polish !== undefined) this.send({ type: "polish", id, polish });
+		if (transfer !== undefined) this.send({ type: "transfer", id, transfer });
+		if (sweep !== undefined) this.send({ type: "sweep", id, sweep });
+	}
+
+	/** By a watch that goes well. */
+	private setClock(localTime: string): void {
+		const clock = { utcMs: dateTimeMs(localTime), offsetMinutes: 0, uncertaintyMs: 1_000 };
+		this.send({ type: "set-clock", id: this.nextId(), clock });
 	}
 
 	private press(nowMs: number, forMs: number): void {

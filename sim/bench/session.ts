@@ -187,6 +187,8 @@ export class Session {
 
 	private isQuiet(): boolean {
 		if (this.crew.pending > 0 || this.model.motor.powered) return false;
+		// A plan waits for its time: the scenario's own end is the only one.
+		if (this.rig.schedule.weekly.length > 0 || this.state.schedule.planned.length > 0) return false;
 		return this.hung || (this.state.waiting.length === 0 && !isAtWork(this.state.cycle));
 	}
 }

@@ -178,7 +178,12 @@ function scenarioOf({ litres, attended, start, faults, repeat, crew, hoursMax, e
 			tanks: { port: { fuelLitres: 180 }, starboard: { fuelLitres: 180 } },
 			...start,
 		},
-		orders: [{ atSeconds: canaries.orderAtSeconds, polish: { tank: "port", litres, attended } }],
+		orders: [
+			{
+				atSeconds: canaries.orderAtSeconds,
+				polish: { tank: "port", litres, attended, sweepFirst: false },
+			},
+		],
 		faults: [...faults, ...again],
 		crew,
 		hoursMax,

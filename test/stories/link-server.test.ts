@@ -2,7 +2,7 @@
 // behind an order that waits for its record.
 
 import { describe, expect, it } from "vitest";
-import type { Command } from "../../firmware/cycle/orders.ts";
+import type { Command } from "../../firmware/cycle/commands.ts";
 import { Decisions } from "../../firmware/link/decisions.ts";
 import { FrameReader, FrameWriter } from "../../firmware/link/framing.ts";
 import type { Decision } from "../../firmware/link/protocol.ts";
@@ -28,6 +28,9 @@ function linked(log: StoredRecord[] | "broken" = THREE) {
 			armed: null,
 			heldFor: [],
 			order: null,
+			localTime: null,
+			planned: [],
+			waits: null,
 			run: { motorMs: 0, pulses: 0 },
 			pulsesPerLitre: 420,
 			durableSeq: 2,

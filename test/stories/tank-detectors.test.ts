@@ -346,6 +346,7 @@ function seenFirst(rig: ReturnType<typeof exampleRig>, change: Partial<Sensed>) 
 			run: "one",
 			tank: "port",
 			sameTank: true,
+			toTank: undefined,
 		};
 		const found = find(plan, state, sensed, moment);
 		state = found.state;
