@@ -66,7 +66,7 @@ export const sweepSchema = z.strictObject({
 		.min(2)
 		.max(50)
 		.optional()
-		.describe("ends after so many without water; left out: what the line holds, and two more"),
+		.describe("ends after so many without water; left out: what line and bowl hide, and one more"),
 	standSeconds: z
 		.number()
 		.min(20)

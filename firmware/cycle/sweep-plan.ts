@@ -11,8 +11,6 @@ export interface SweepPlan {
 	readonly dryBursts: number;
 }
 
-/** Bursts beyond those that empty the line: water at the pick-up has had its chance to come. */
-const BURSTS_BEYOND = 2;
 /** The meter's own delay before it shows the flow, ms: flow.ts counts by the second. */
 const METER_MS = 1_500;
 
@@ -21,28 +19,28 @@ export function sweepPlan(
 	{ standSeconds = 20, dryBursts }: { standSeconds?: number; dryBursts?: number | undefined } = {},
 ): SweepPlan {
 	const burstMl = rig.bowl.probeToCarryoverMl / 2;
-	return { burstMl, standSeconds, dryBursts: dryBursts ?? burstsOfLine(rig) + BURSTS_BEYOND };
+	return { burstMl, standSeconds, dryBursts: dryBursts ?? burstsMin(rig) + 1 };
 }
 
-/** Bursts that carry what enters the tube to the bowl. */
-function burstsOfLine(rig: Rig): number {
-	const { tube, hose, bowl } = rig;
-	const ml = boreMl(tube.boreMm, tube.lengthMm) + boreMl(hose.boreMm, hose.lengthMm);
-	return Math.ceil(ml / (bowl.probeToCarryoverMl / 2));
+/** Bursts that carry what enters the tube to the bowl, and there fill it up to the probe. */
+function burstsMin({ tube, hose, bowl }: Rig): number {
+	const burstMl = bowl.probeToCarryoverMl / 2;
+	const lineMl = boreMl(tube.boreMm, tube.lengthMm) + boreMl(hose.boreMm, hose.lengthMm);
+	return Math.ceil(lineMl / burstMl) + Math.ceil(bowl.sumpToProbeMl / burstMl);
 }
 
 const boreMl = (boreMm: number, lengthMm: number) => (Math.PI * boreMm * boreMm * lengthMm) / 4_000;
 
 /** Why this rig cannot sweep in this way, or null. */
-export function sweepGap(rig: Rig, plan: SweepPlan): string | null {
+export function sweepGap(rig: Rig, { burstMl, dryBursts }: SweepPlan): string | null {
 	const { pump, setpoints } = rig;
 	const proofMl = (pump.freeFlowLph / 3_600) * (setpoints.primedForMs + METER_MS);
-	if (plan.burstMl >= proofMl) {
-		const least = burstsOfLine(rig);
-		return plan.dryBursts > least
-			? null
-			: `${plan.dryBursts} dry bursts prove nothing: the line alone holds ${least}`;
+	if (burstMl < proofMl) {
+		const needs = `a burst may move ${burstMl.toFixed(0)} mL, proving fuel takes ${proofMl.toFixed(0)} mL`;
+		return `the bowl is too small to sweep: ${needs}`;
 	}
-	const [burst, proof] = [plan.burstMl, proofMl].map((ml) => ml.toFixed(0));
-	return `the bowl is too small to sweep: a burst may move ${burst} mL, and proving fuel takes ${proof} mL`;
+	const least = burstsMin(rig);
+	return dryBursts >= least
+		? null
+		: `${dryBursts} dry bursts prove nothing: line and bowl hide the water of ${least}`;
 }

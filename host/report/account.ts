@@ -17,11 +17,23 @@ export interface Line {
 /** Reads the records from first to last; pulses become litres by the rig's K-factor. */
 export function accountLines(records: readonly LogRecord[], pulsesPerLitre: number): Line[] {
 	const lines: Line[] = [];
+	let isInBursts = false;
 	for (const record of records) {
+		// The first burst tells how it goes; of the next ones what they brought.
+		if (record.kind === "burst") isInBursts = record.dryBursts < record.of;
+		else if (record.kind === "trip" || record.kind === "run-end") isInBursts = false;
+		if (isInBursts && isOfBursts(record)) continue;
 		const entry = entryOf(record, pulsesPerLitre);
 		if (entry !== null) lines.push({ monoMs: record.monoMs, what: entry[0], why: entry[1] });
 	}
 	return lines;
+}
+
+/** What each burst does again. */
+function isOfBursts(record: LogRecord): boolean {
+	if (record.kind === "start") return record.reason === "stood";
+	if (record.kind === "prime") return record.result === "fuel";
+	return record.kind === "state" && (record.to === "polishing" || record.to === "standing");
 }
 
 type Entry = readonly [what: string, why: string] | null;
@@ -47,7 +59,7 @@ function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
 		case "plan-ended":
 			return [`Plan ${record.id} ${record.outcome}.`, sentence(record.reasons.join("; "))];
 		case "burst":
-			return [`Burst without water, ${record.dryBursts} of ${record.of}.`, ""];
+			return [`No water after burst ${record.dryBursts} of ${record.of}.`, ""];
 		case "stop":
 			return ["Stop received.", `By ${record.by}.`];
 		case "acknowledge":
@@ -114,7 +126,7 @@ const startReasons = {
 
 const stateEntries: Record<string, (why: string) => Entry> = {
 	polishing: () => ["Pumping.", ""],
-	standing: () => ["Standing.", "What the burst brought falls out in the bowl."],
+	standing: () => ["Burst done, standing.", "What it brought falls out in the bowl."],
 	resting: (why) => ["Resting.", restReasons[why] ?? "The pump is not fit to start yet."],
 };
 
