@@ -80,7 +80,7 @@ export function lastWeekly(day: Weekday, timeOfDay: string, ms: number): number 
 	return at <= ms ? at : at - 7 * DAY_MS;
 }
 
-/** Whether a time of day lies between two, the first counted and the last not; over midnight too. */
+/** Whether a time of day is within two, the first counted and the last not; over midnight too. */
 export function isWithin(ms: number, from: string, to: string): boolean {
 	const now = ((ms % DAY_MS) + DAY_MS) % DAY_MS;
 	const [begins, ends] = [timeOfDayMs(from), timeOfDayMs(to)];

@@ -1,8 +1,8 @@
 // Work that begins by itself: once, as planned over the link, or weekly, by the rig file. A plan is
-// due from its time on for its window, and begins when nothing stands against it: armed at the rig,
-// on charge and above its volts where it asks for that, out of quiet hours, and all that an order
-// from a person needs. What never came is told as missed. Without the time nothing is due, and quiet
-// hours count as on. Pure; plain JSON; looked at once a second.
+// due from its time on for its window, and begins when nothing stands against it: armed at the
+// rig, on charge and above its volts where it asks for that, out of quiet hours, and all that an
+// order from a person needs. What never came is told as missed. Without the time nothing is due,
+// and quiet hours count as on. Pure; plain JSON; looked at once a second.
 
 import type { Rig } from "./config/rig.ts";
 import type { Command } from "./cycle/commands.ts";
@@ -187,7 +187,10 @@ function conditionsOf(plan: Due, { restVolts, onCharge }: ScheduleInputs): strin
 	return reasons;
 }
 
-/** Takes in what the link says of time and plans. @returns the same schedule when nothing is said */
+/**
+ * Takes in what the link says of time and plans.
+ * @returns the same schedule when nothing is said
+ */
 export function takePlans(
 	before: Schedule,
 	commands: readonly Command[],

@@ -187,7 +187,7 @@ export function restMs(context: CycleContext, rig: Rig): number {
 	return isWorn({ ...context, dryRestUntilMs: 0 }, rig, dutyAtMs) ? Math.max(worn, dry) : dry;
 }
 
-/** Whether the case asks for a rest before half of the rated run is over: is its cooling blocked? */
+/** Whether the case is warm before half of the rated run is over: is its cooling blocked? */
 export function isWarmEarly(context: CycleContext, rig: Rig, atMs: number): boolean {
 	return dutyLeftMs(context, rig, atMs) > (rig.pump.runMinutesMax * 60_000) / 2;
 }

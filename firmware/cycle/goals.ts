@@ -1,4 +1,5 @@
-// When an order has what it wanted, and when a burst of its sweep is done. Pure.
+// When an order has what it wanted, and when a burst of its sweep is done. Asked every tick, by
+// what the meter and the levels say. Pure.
 
 import type { Rig } from "../config/rig.ts";
 import type { Sensed } from "../sense/sensed.ts";
@@ -16,7 +17,10 @@ export function isGoalReached(order: Order, run: Tally, { toLevel }: Sensed, rig
 	);
 }
 
-/** Whether the burst under way has moved what it may. @param pulses since the pump was switched on */
+/**
+ * Whether the burst under way has moved what it may.
+ * @param pulses since the pump was switched on
+ */
 export function isBurstDone(context: CycleContext, pulses: number, rig: Rig): boolean {
 	const burstMl = context.order?.sweep?.burstMl;
 	if (burstMl === undefined || !isSweeping(context)) return false;

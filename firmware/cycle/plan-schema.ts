@@ -40,8 +40,6 @@ const weeklySchema = z.strictObject({
 	...conditions,
 });
 
-export type Weekly = Readonly<z.infer<typeof weeklySchema>>;
-
 /** The rig file's block. */
 export const scheduleSchema = z
 	.strictObject({

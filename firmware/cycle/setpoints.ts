@@ -161,8 +161,7 @@ const rows = {
 		preset: 13.3,
 		min: 12.8,
 		max: 14.4,
-		reason:
-			"for 1 min: on shore power or sun; for lithium iron phosphate at least 13.5, whatever it says",
+		reason: "for 1 min: on shore power or sun; for lithium iron phosphate 13.5 at least",
 	},
 	supplyHighVolts: {
 		unit: "V of 12",

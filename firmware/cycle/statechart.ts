@@ -13,6 +13,7 @@ import type { Rig } from "../config/rig.ts";
 import {
 	causesOf,
 	ending,
+	FIXED_MS,
 	gap,
 	holding,
 	orderContext,
@@ -23,21 +24,12 @@ import {
 import * as rules from "./context.ts";
 import type { CycleEffect, Outcome } from "./effects.ts";
 import type { CycleEvent } from "./events.ts";
-import { holdRows, waitsFor } from "./holds.ts";
-import { openTrip, type TripParams } from "./opening.ts";
+import { holdRows } from "./holds.ts";
+import { clearTrips, openTrip, reopenTrips, type TripParams } from "./opening.ts";
+import { beginOrder, endOrder, refuseOrder } from "./order-ends.ts";
 import { waitsOf } from "./orders.ts";
-import { trips } from "./trips.ts";
 
 export type CycleTag = "k1" | "beat" | "horn" | "lamp";
-
-/** K1 is closed alone for so long; a stray current counts after `strayDelayMs`. */
-const PROOF_MS = 2_500;
-/** The dead-man lets go within 1.5 s of the last edge, at worst tolerance. */
-const K2_OPENS_MS = 2_000;
-/** The dead-man's reservoir fills within 1.5 s; then K2 is proven for as long as K1. */
-const K2_PROOF_MS = 1_500 + PROOF_MS;
-/** The horn of a trip falls silent by itself; the lamp stays. */
-const TRIP_HORN_MS = 60_000;
 
 type ActionParams = {
 	trip: TripParams;
@@ -59,9 +51,7 @@ export function createStatechart(rig: Rig) {
 		delays: {
 			recordPatience: setpoints.recordPatienceMs,
 			hornTime: setpoints.hornMs,
-			proof: PROOF_MS,
-			k2Opens: K2_OPENS_MS,
-			k2Proof: K2_PROOF_MS,
+			...FIXED_MS,
 			primeTime: primeMs,
 			// The warning before the next try is part of the rest.
 			primeRest: Math.max(0, primeMs - setpoints.hornMs),
@@ -69,7 +59,6 @@ export function createStatechart(rig: Rig) {
 			rest: ({ context }) => rules.restMs(context, rig),
 			stand: ({ context }) => (context.order?.sweep?.standSeconds ?? 0) * 1000,
 			workLeft: ({ context }) => rules.workLeftMs(context, rig),
-			tripHorn: TRIP_HORN_MS,
 			holdTime: setpoints.holdHoursMax * 3_600_000,
 		},
 		guards: {
@@ -142,18 +131,10 @@ export function createStatechart(rig: Rig) {
 				enqueue.emit({ type: "drain-seen" });
 			}),
 			takeOrder: enqueueActions(({ event, enqueue }) => {
-				if (event.type !== "order") return;
-				enqueue.assign({ order: event.order, startReason: "ordered", workedMs: 0, primeTry: 0 });
-				enqueue.assign({ heldFor: [], resumedMs: [], dryBursts: 0, burstProven: false });
-				enqueue.emit({ type: "run-begin", order: event.order });
+				if (event.type === "order") beginOrder(enqueue, event.order);
 			}),
 			refuseOrder: enqueueActions(({ event, enqueue }) => {
-				if (event.type !== "order") return;
-				const { present } = event;
-				const blockers = rules.goOnBlockers(orderContext(event), present);
-				const now = [...blockers, ...waitsFor(waitsOf(event.order, present))];
-				const reasons = now.length > 0 ? now : ["the controller is busy or tripped by now"];
-				enqueue.emit({ type: "order-refused", id: event.order.id, reasons });
+				if (event.type === "order") refuseOrder(enqueue, event);
 			}),
 			trip: enqueueActions(({ context, event, enqueue }, params: ActionParams["trip"]) => {
 				openTrip(enqueue, context, event.atMs, params);
@@ -165,45 +146,13 @@ export function createStatechart(rig: Rig) {
 				openTrip(enqueue, context, event.atMs, trip);
 			}),
 			end: enqueueActions(({ context, event, enqueue }, { outcome }: ActionParams["end"]) => {
-				if (context.order === null) return;
-				const reasons =
-					event.type === "start-durable"
-						? rules.goOnBlockers(context, event.present)
-						: event.type === "permits-lost"
-							? event.reasons
-							: [];
-				enqueue.emit({ type: "run-end", outcome, reasons });
-				enqueue.assign({ order: null });
+				endOrder(enqueue, context, outcome, event);
 			}),
-			// Trips of an earlier boot are open still; they are in the log already.
 			recover: enqueueActions(({ event, enqueue }) => {
-				if (event.type !== "recovered") return;
-				for (const { code, cause, drainSeen } of event.trips) {
-					enqueue.assign(({ context: now }) =>
-						rules.withTrip(now, code, cause, event.atMs, drainSeen),
-					);
-				}
-				if (!event.interrupted) return;
-				enqueue.assign(({ context: now }) =>
-					rules.withTrip(now, "interrupted", trips.interrupted.cause, event.atMs),
-				);
-				const { cause } = trips.interrupted;
-				enqueue.emit({ type: "trip", code: "interrupted", cause });
+				if (event.type === "recovered") reopenTrips(enqueue, event);
 			}),
 			acknowledge: enqueueActions(({ context, event, enqueue }) => {
-				if (event.type !== "acknowledge") return;
-				const codes = context.trips.map((trip) => trip.code);
-				enqueue.emit({ type: "acknowledged", id: event.id, codes, from: event.from });
-				const water = codes.includes("water-in-bowl") ? event.atMs : context.lastWaterMs;
-				enqueue.assign({
-					trips: [],
-					unproven: [...new Set([...context.unproven, ...codes])],
-					startReason: "acknowledged",
-					primeTry: 0,
-					// What was stirred up, or let in, while it stood: the bursts begin anew.
-					dryBursts: 0,
-					lastWaterMs: water,
-				});
+				if (event.type === "acknowledge") clearTrips(enqueue, context, event);
 			}),
 			refuseAcknowledge: enqueueActions(({ context, event, enqueue }) => {
 				if (event.type !== "acknowledge") return;

@@ -1,5 +1,5 @@
-// Sweeping by the bowl's volumes: a slug of water outruns the probe while the pump goes on, so it is
-// moved in bursts that cannot fill the room above the probe, and the bowl stands after each. Pure.
+// Sweeping by the bowl's volumes: a slug of water outruns the probe while the pump goes on, so it
+// is moved in bursts that cannot fill the room above the probe, and the bowl stands after each.
 
 import type { Rig } from "../config/rig.ts";
 
@@ -36,8 +36,8 @@ export function sweepGap(rig: Rig, { burstMl, dryBursts }: SweepPlan): string | 
 	const { pump, setpoints } = rig;
 	const proofMl = (pump.freeFlowLph / 3_600) * (setpoints.primedForMs + METER_MS);
 	if (burstMl < proofMl) {
-		const needs = `a burst may move ${burstMl.toFixed(0)} mL, proving fuel takes ${proofMl.toFixed(0)} mL`;
-		return `the bowl is too small to sweep: ${needs}`;
+		const [burst, proof] = [burstMl, proofMl].map((ml) => `${ml.toFixed(0)} mL`);
+		return `the bowl is too small to sweep: a burst may move ${burst}, proving fuel takes ${proof}`;
 	}
 	const least = burstsMin(rig);
 	return dryBursts >= least

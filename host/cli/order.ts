@@ -1,5 +1,5 @@
-// `lees order` and `lees clock`: what a person asks of the controller over the link. Says whether it
-// was taken, and why not; exit 1 when it was not.
+// `lees order` and `lees clock`: what a person asks of the controller over the link. Says whether
+// it was taken, and why not; exit 1 when it was not.
 
 import { randomUUID } from "node:crypto";
 import type { z } from "zod";

@@ -1,4 +1,5 @@
-// An order in the words of accounts and tables: what is done, where, and up to what. Pure.
+// An order in the words of accounts and tables: what is done, where, and up to what. Made from the
+// order as the log has it. Pure.
 
 import type { Order } from "../../firmware/cycle/orders.ts";
 
@@ -30,5 +31,6 @@ export function dilutionWords({ dilution }: Pick<Order, "dilution">): string | n
 	const { target, litres, litresLow, litresHigh } = dilution;
 	const share = `${(100 * target).toFixed(target < 0.01 ? 1 : 0)} %`;
 	const range = `${litresLow.toFixed(0)} to ${litresHigh.toFixed(0)} L by how well it mixes`;
-	return `An estimate: ${share} of the dirt left after ${litres.toFixed(0)} L (${range}). Only a sample says clean.`;
+	const estimate = `An estimate: ${share} of the dirt left after ${litres.toFixed(0)} L`;
+	return `${estimate} (${range}). Only a sample says clean.`;
 }
