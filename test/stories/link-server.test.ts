@@ -81,6 +81,28 @@ describe("the link's server", () => {
 		expect(answers.map(({ id }) => id)).toEqual([2]);
 	});
 
+	it.each<[string, object]>([
+		["transfer", { transfer: { from: "port", to: "day", litres: 5, attended: true } }],
+		["sweep", { sweep: { tank: "port", standSeconds: 30, attended: false } }],
+		[
+			"plan",
+			{
+				plan: {
+					at: "2026-11-29T10:00",
+					windowHours: 6,
+					onCharge: true,
+					work: { sweep: { tank: "port", standSeconds: 20, attended: false } },
+				},
+			},
+		],
+		["cancel-plan", { planId: "a" }],
+		["set-clock", { clock: { utcMs: 1.8e12, offsetMinutes: 60, uncertaintyMs: 500 } }],
+	])("hands on %s as it was asked", async (method, params) => {
+		const { submitted, ask } = linked();
+		await ask(1, method, { id: "a", ...params });
+		expect(submitted[0]?.command).toEqual({ type: method, id: "a", ...params });
+	});
+
 	it("never sends what is not durable", async () => {
 		const { answers, ask } = linked();
 		await ask(1, "log.read", { from: 1 });
