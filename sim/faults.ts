@@ -3,6 +3,7 @@
 // scenario gives each its onset, sudden or slow, and its end. What can be wrong with a sensor's
 // wire is in sensor-faults.ts. Never happens here: two boards.
 
+import type { Rig } from "../firmware/config/rig.ts";
 import type { TripCode } from "../firmware/cycle/trips.ts";
 import { type SensorFault, sensorFaultRows } from "./sensor-faults.ts";
 
@@ -11,6 +12,9 @@ export const invariants = [
 	"no free water past the bowl",
 	"no spill",
 	"no long dry run",
+	"no long prime",
+	"pump within its rated run",
+	"motor within its heat",
 	"pump off after a dead controller",
 	"supply above its floor",
 	"destination below its ullage",
@@ -37,6 +41,8 @@ export interface FaultRow {
 	/** Why no trip answers, for a row without one. */
 	readonly unseen?: string;
 	readonly relaxes?: Readonly<Partial<Record<Invariant, string>>>;
+	/** Which sizes of it relax anything, in this rig; left out: all of them. */
+	readonly relaxesOnly?: (size: number, rig: Rig) => boolean;
 }
 
 const SPILLS = { "no spill": "fuel runs out until somebody comes: no sensor here sees it" };
@@ -65,8 +71,9 @@ const worldRows = {
 		size: { unit: "mL", min: 20, usual: 800, max: 3_000, atOnce: true },
 		trips: ["water-in-bowl"],
 		relaxes: {
-			"no free water past the bowl": "a slug larger than the bowl's sump outruns any probe",
+			"no free water past the bowl": "a slug larger than the bowl's room outruns any probe",
 		},
+		relaxesOnly: (size, { bowl }) => size > bowl.probeToCarryoverMl,
 	},
 	"ice-in-bowl": {
 		what: "the bowl's water is frozen: the probe reads dry",
@@ -84,12 +91,14 @@ const worldRows = {
 	"return-shut": {
 		what: "the return is shut or pinched",
 		trips: ["discharge-blocked", "no-current", "dry-run", "prime-failed"],
+		relaxes: { "hours as pumped": "the pressure switch stops the motor 1.5 s before it is missed" },
 	},
 	"hose-off": {
 		what: "a hose on the pressure side is off, or weeps, over the tray",
 		size: { unit: "% of the flow", min: 1, usual: 100, max: 100 },
 		trips: ["leak", "wrong-tank"],
-		relaxes: { "no spill": "what the hose holds, and a weep too small for the tray's sensor" },
+		relaxes: { "no spill": "what weeps is not covered: the tray may dry it away unseen" },
+		relaxesOnly: (size) => size < 10,
 	},
 	siphon: {
 		what: "the return ends low and its anti-siphon hole is blocked",
@@ -125,6 +134,7 @@ const worldRows = {
 	"motor-wire-off": {
 		what: "the motor's wire is off",
 		trips: ["no-current", "prime-failed", "dry-run"],
+		relaxes: { "hours as pumped": "that no current flows is found 1.5 s later" },
 	},
 	"motor-hot": {
 		what: "the motor's cooling is blocked",

@@ -57,6 +57,7 @@ function loop(what: string, own: TripCode, stuck: Answer = PROOF): ChannelFaults
 }
 
 const NOT_JUDGED = "no trip looks at it: it only tells tube from element in words";
+const STRAY = "current from nowhere is taken for a welded contact: the motor's time counts then";
 const BUTTON = "nothing starts or goes on by it: what waits for the button waits on";
 
 const channels: Readonly<Record<SensorChannel, ChannelFaults>> = {
@@ -220,6 +221,11 @@ const channels: Readonly<Record<SensorChannel, ChannelFaults>> = {
 		},
 		drift: 8,
 		noise: 15,
+		relaxes: {
+			stuck: { "hours as pumped": STRAY },
+			drifts: { "hours as pumped": STRAY },
+			noisy: { "hours as pumped": STRAY },
+		},
 	},
 };
 

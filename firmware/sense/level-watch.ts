@@ -1,7 +1,9 @@
-// Levels under tube and return over a run: smoothed against the roll of the boat, and how far each
-// has moved since the pump began. Shares of the tank's volume. Pure, plain JSON.
+// Levels under tube and return over a run: smoothed against the roll of the boat, shares of the
+// depth; and how far each has moved since the pump began, share of the volume. Pure, plain JSON.
 
+import type { Rig } from "../config/rig.ts";
 import type { Quantity } from "./quantity.ts";
+import { volumeShare } from "./tank-level.ts";
 
 /** The boat's roll, and the sender's own steps, are averaged away over some rolls, ms. */
 const SMOOTH_MS = 20_000;
@@ -56,6 +58,10 @@ export function watchLevel(
 }
 
 /** How far the level has moved since the pump began with this order; null while unknown. */
-export function movedShare({ share, atStart }: LevelWatch): number | null {
-	return typeof share === "number" && atStart !== null ? share - atStart : null;
+export function movedShare(
+	{ share, atStart }: LevelWatch,
+	tank: Rig["tanks"][number] | undefined,
+): number | null {
+	const areKnown = typeof share === "number" && atStart !== null;
+	return areKnown ? volumeShare(tank, share) - volumeShare(tank, atStart) : null;
 }

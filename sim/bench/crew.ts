@@ -19,6 +19,8 @@ export class Crew {
 	readonly happened = new Map<TruthEvent, number>();
 	private readonly model: RigModel;
 	private readonly agenda = new Agenda();
+	/** From now on nothing breaks any more, whatever the scenario says. */
+	isSpared = false;
 	private commands: Command[] = [];
 	private numbered = 0;
 
@@ -26,11 +28,10 @@ export class Crew {
 		this.model = model;
 		// Whoever set the rig up has armed it: as the story begins.
 		if (scenario.start.armed) this.agenda.at(0, (nowMs) => this.does("arm", nowMs));
-		for (const { polish, ...when } of scenario.orders) {
-			this.agenda.add(when, () => this.send({ type: "polish", id: this.nextId(), polish }));
-		}
+		for (const order of scenario.orders) this.agenda.add(order, () => this.order(order));
 		for (const { fault, size, overSeconds, forSeconds, ...when } of scenario.faults) {
 			this.agenda.add(when, (nowMs) => {
+				if (this.isSpared) return;
 				model.breaks(fault, size, overSeconds);
 				this.note(fault, nowMs / 1000);
 				if (forSeconds === undefined) return;
@@ -48,6 +49,10 @@ export class Crew {
 
 	act(nowMs: number): void {
 		this.agenda.run(nowMs);
+	}
+
+	order({ polish }: Pick<Scenario["orders"][number], "polish">): void {
+		this.send({ type: "polish", id: this.nextId(), polish });
 	}
 
 	takeCommands(): readonly Command[] {
@@ -73,7 +78,8 @@ export class Crew {
 		if (!this.happened.has(event)) this.happened.set(event, nowS);
 	}
 
-	private does(action: CrewAction, nowMs: number): void {
+	/** Does something at once, whatever the scenario says. */
+	does(action: CrewAction, nowMs: number): void {
 		const { model } = this;
 		switch (action) {
 			case "drain-bowl": {

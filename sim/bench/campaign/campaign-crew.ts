@@ -1,0 +1,197 @@
+// The people of a campaign. While faults strike there is nobody, or one who stays at the rig, says
+// so at the button, and presses stop at a spill. Afterwards somebody mends all that is broken, does
+// what each trip asks, and orders again what is left, as the trip catalogue tells the reader.
+
+import { rigTally } from "../../../firmware/totals.ts";
+import { type Fault, faults } from "../../faults.ts";
+import type { RigModel } from "../../rig.ts";
+import { CALM, Sea } from "../../sea.ts";
+import { FUEL } from "../../species.ts";
+import type { Session } from "../session.ts";
+import { restOf } from "./order-draw.ts";
+import type { Story } from "./story-draw.ts";
+import { chargedVolts } from "./world-draw.ts";
+
+/** Whoever attends presses the button so often, and looks at the tray so often, s. */
+const CONFIRMS_S = 500;
+/** Spill that somebody beside it sees, L. */
+const SEEN_LITRES = 0.02;
+/** The crew looks at the box so often, s. */
+const LOOKS_S = 20;
+/** After a button was held, or an order given, the controller has answered, s. */
+const ANSWERS_S = 6;
+/** Fuel is warm enough for any rig, °C; a can, L; a tank is refilled below so much of it. */
+const WARM_C = 12;
+const CAN_LITRES = 20;
+const LOW_SHARE = 0.25;
+/** Dirt in the element beyond which it is changed while the bowl is open, share of its limit. */
+const DIRTY_SHARE = 0.5;
+
+export class CampaignCrew {
+	private readonly story: Story;
+	private readonly model: RigModel;
+	private readonly session: Session;
+	private confirmS = 0;
+	private spillS = Number.POSITIVE_INFINITY;
+	private dueS = 0;
+	/** What is to be done one after the other, at the crew's own pace. */
+	private tasks: Array<() => void> = [];
+	private triesToOrder = 0;
+
+	constructor(story: Story, model: RigModel, session: Session) {
+		this.story = story;
+		this.model = model;
+		this.session = session;
+	}
+
+	private get attended(): boolean {
+		return this.story.attended;
+	}
+
+	/** A second while faults strike. */
+	attend(atS: number): void {
+		this.confirm(atS);
+		if (!this.attended) return;
+		const { litresSpilled } = this.model.path.truth;
+		if (litresSpilled > SEEN_LITRES && this.spillS > atS) this.spillS = atS;
+		if (atS === this.spillS + this.story.seesAfterS) this.does("press-stop");
+	}
+
+	private confirm(atS: number): void {
+		if (!this.attended || atS - this.confirmS < CONFIRMS_S || !this.isAtWork) return;
+		this.confirmS = atS;
+		this.does("confirm");
+	}
+
+	private get isAtWork(): boolean {
+		const { doing } = this.session;
+		return doing !== "idle" && doing !== "tripped";
+	}
+
+	/** All that is broken is mended, and the weather is kind. */
+	mend(): void {
+		const { model, session } = this;
+		const { path, fuel, supply, rig } = model;
+		session.crew.isSpared = true;
+		for (const fault of faults) this.mendOne(fault);
+		model.stopPressed = false;
+		model.isolatorClosed = true;
+		path.trayLitres = 0;
+		path.element.plugging = 1;
+		model.sea = new Sea(CALM, 0);
+		supply.renew(chargedVolts(rig));
+		fuel.celsius = Math.max(WARM_C, fuel.celsius);
+		if (session.isDead) session.restart(session.nowMs);
+	}
+
+	private mendOne(fault: Fault): void {
+		if (this.model.has(fault)) this.model.mends(fault);
+	}
+
+	/** Full cans are at hand. */
+	private bringCan(): void {
+		const { path, fuel } = this.model;
+		path.can[FUEL] = (CAN_LITRES * 1e-3 + path.bowl.capacityM3) / (fuel.m3PerKg[FUEL] as number);
+	}
+
+	/** A can goes into a tank that is low; never while an order watches its level. */
+	private refill(): void {
+		const { model, story } = this;
+		const { tank } = story.order.order.polish;
+		const holds = model.path.tanks.get(tank);
+		if (holds === undefined || holds.volumeM3 > LOW_SHARE * holds.capacityM3) return;
+		this.bringCan();
+		const lackLitres = 1e3 * (LOW_SHARE * holds.capacityM3 - holds.volumeM3);
+		model.pour(tank, Math.min(CAN_LITRES, lackLitres));
+	}
+
+	/** A second of bringing the order to its end. @returns true once one has finished */
+	recover(atS: number): boolean {
+		if (this.hasFinished) return true;
+		this.confirm(atS);
+		if (atS < this.dueS) return false;
+		const next = this.tasks.shift();
+		if (next === undefined) this.look(atS);
+		else {
+			next();
+			this.dueS = atS + (this.tasks.length > 0 ? ANSWERS_S : LOOKS_S);
+		}
+		return false;
+	}
+
+	/** An order that ended well after the crew came. */
+	private get hasFinished(): boolean {
+		const { log } = this.session;
+		const last = log[log.length - 1];
+		if (last === undefined || this.isAtWork) return false;
+		for (let i = log.length - 1; i >= 0; i -= 1) {
+			const record = log[i];
+			if (record?.kind === "run-end") {
+				return record.outcome === "finished" && record.monoMs >= this.cameMs;
+			}
+		}
+		return false;
+	}
+
+	/** When the crew came; what ended before is no proof that the rig works. */
+	cameMs = 0;
+
+	private look(atS: number): void {
+		const { doing } = this.session;
+		if (doing === "tripped") this.tasks = this.answerTrips();
+		else if (doing === "idle") this.tasks = this.orderAgain();
+		this.dueS = atS + LOOKS_S;
+	}
+
+	/** What the open trips ask for, and then the button. */
+	private answerTrips(): Array<() => void> {
+		const { session } = this;
+		const codes = session.cycle.context.trips.map(({ code }) => code);
+		const isWet = codes.includes("water-in-bowl") || this.model.waterAtProbeS !== null;
+		const isPlugged = codes.includes("restriction-high") || codes.includes("suction-blocked");
+		const isDry = codes.includes("dry-run") || codes.includes("prime-failed");
+		const opens = isWet || isPlugged || isDry;
+		return [
+			...(opens ? [() => this.does("open-isolator")] : []),
+			...(isWet ? [() => this.wetProbe(), () => this.does("drain-bowl")] : []),
+			...(isPlugged ? [() => this.model.changeElement()] : []),
+			...(opens ? [() => this.fillBowl(), () => this.does("close-isolator"), () => {}] : []),
+			() => this.pressFor(),
+		];
+	}
+
+	/** A drain counts only if the probe is seen to go from wet to dry: water is poured in. */
+	private wetProbe(): void {
+		const trip = this.session.cycle.context.trips.find(({ code }) => code === "water-in-bowl");
+		if (trip === undefined || trip.drainSeen || this.model.waterAtProbeS !== null) return;
+		this.model.path.bowl.wet();
+	}
+
+	private fillBowl(): void {
+		const { element } = this.model.path;
+		const dirtyKg = (DIRTY_SHARE * this.model.rig.element.dirtToChangeGrams) / 1e3;
+		if (element.dirtKg > dirtyKg) this.model.changeElement();
+		this.bringCan();
+		this.does("fill-bowl");
+	}
+
+	/** Held down, the box's button arms as well. */
+	private pressFor(): void {
+		this.does(this.attended ? "press-acknowledge" : "arm");
+	}
+
+	private orderAgain(): Array<() => void> {
+		const { story, session, model } = this;
+		this.refill();
+		const logged = rigTally(session.totals).pulses / model.rig.meter.pulsesPerLitre;
+		// At the third try a short one must do: nobody waits for a whole night's work again.
+		const left = this.triesToOrder < 2 ? story.order.litres - logged : 0;
+		this.triesToOrder += 1;
+		const { order } = restOf(story.order, left);
+		return [...(this.attended ? [] : [() => this.does("arm")]), () => session.crew.order(order)];
+	}
+
+	private does(action: Parameters<Session["crew"]["does"]>[0]): void {
+		this.session.crew.does(action, this.session.nowMs);
+	}
+}
