@@ -47,6 +47,12 @@ export interface FaultRow {
 
 const SPILLS = { "no spill": "fuel runs out until somebody comes: no sensor here sees it" };
 
+/** A sample a second, and the dead-man's time to let go. */
+const UNWRITTEN = {
+	"litres as pumped": "what came since the last sample is not on disk",
+	"hours as pumped": "nor is the time since then, until the contacts opened",
+};
+
 const worldRows = {
 	"tube-lifted": {
 		what: "the tube's end is out of the fuel: air comes",
@@ -183,11 +189,12 @@ const worldRows = {
 	"controller-restarts": {
 		what: "the controller's computer loses its supply for a moment and starts again",
 		trips: ["interrupted"],
-		relaxes: { "litres as pumped": "what came since the last sample is not on disk" },
+		relaxes: UNWRITTEN,
 	},
 	"controller-hangs": {
 		what: "no tick is completed any more",
 		trips: [],
+		relaxes: UNWRITTEN,
 		unseen: "no software is left to trip: the dead-man opens",
 	},
 } as const satisfies Record<string, FaultRow>;
