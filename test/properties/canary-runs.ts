@@ -187,7 +187,7 @@ function scenarioOf({ litres, attended, start, faults, repeat, crew, hoursMax, e
 }
 
 /** The controller with rows, rules, delays or edges left out. */
-function controllerWithout(rig: Rig, { findings = [], interlock, delays, other }: Without) {
+export function controllerWithout(rig: Rig, { findings = [], interlock, delays, other }: Without) {
 	const plan = planFindings(rig, findings);
 	return createController(rig, pins, {
 		...STAGES,

@@ -2,6 +2,7 @@
 // so at the button, and presses stop at a spill. Afterwards somebody mends all that is broken, does
 // what each trip asks, and orders again what is left, as the trip catalogue tells the reader.
 
+import type { TripCode } from "../../../firmware/cycle/trips.ts";
 import { rigTally } from "../../../firmware/totals.ts";
 import { type Fault, faults } from "../../faults.ts";
 import type { RigModel } from "../../rig.ts";
@@ -24,8 +25,14 @@ const ANSWERS_S = 6;
 const WARM_C = 12;
 const CAN_LITRES = 20;
 const LOW_SHARE = 0.25;
+/** After so many trips on a mended rig a crew gives up. */
+const TRIPS_MAX = 25;
 /** Dirt in the element beyond which it is changed while the bowl is open, share of its limit. */
-const DIRTY_SHARE = 0.5;
+const DIRTY_SHARE = 0.25;
+
+/** Trips at which the element is changed, and those at which the bowl is opened and refilled. */
+const PLUGGED: readonly TripCode[] = ["restriction-high", "suction-blocked"];
+const OPENS: readonly TripCode[] = [...PLUGGED, "tank-vent-blocked", "dry-run", "prime-failed"];
 
 export class CampaignCrew {
 	private readonly story: Story;
@@ -37,6 +44,9 @@ export class CampaignCrew {
 	/** What is to be done one after the other, at the crew's own pace. */
 	private tasks: Array<() => void> = [];
 	private triesToOrder = 0;
+	private readTo = 0;
+	private trips = 0;
+	private hasFinished = false;
 
 	constructor(story: Story, model: RigModel, session: Session) {
 		this.story = story;
@@ -72,6 +82,7 @@ export class CampaignCrew {
 	mend(): void {
 		const { model, session } = this;
 		const { path, fuel, supply, rig } = model;
+		this.readTo = session.log.length;
 		session.crew.isSpared = true;
 		for (const fault of faults) this.mendOne(fault);
 		model.stopPressed = false;
@@ -105,36 +116,31 @@ export class CampaignCrew {
 		model.pour(tank, Math.min(CAN_LITRES, lackLitres));
 	}
 
-	/** A second of bringing the order to its end. @returns true once one has finished */
-	recover(atS: number): boolean {
-		if (this.hasFinished) return true;
+	/** A second of bringing the order to its end. */
+	recover(atS: number): "at it" | "finished" | "gave up" {
+		this.readLog();
+		if (this.hasFinished && !this.isAtWork) return "finished";
+		if (this.trips > TRIPS_MAX) return "gave up";
 		this.confirm(atS);
-		if (atS < this.dueS) return false;
+		if (atS < this.dueS) return "at it";
 		const next = this.tasks.shift();
 		if (next === undefined) this.look(atS);
 		else {
 			next();
 			this.dueS = atS + (this.tasks.length > 0 ? ANSWERS_S : LOOKS_S);
 		}
-		return false;
+		return "at it";
 	}
 
-	/** An order that ended well after the crew came. */
-	private get hasFinished(): boolean {
+	/** What was written since the crew came; what ended before is no proof that the rig works. */
+	private readLog(): void {
 		const { log } = this.session;
-		const last = log[log.length - 1];
-		if (last === undefined || this.isAtWork) return false;
-		for (let i = log.length - 1; i >= 0; i -= 1) {
-			const record = log[i];
-			if (record?.kind === "run-end") {
-				return record.outcome === "finished" && record.monoMs >= this.cameMs;
-			}
+		for (; this.readTo < log.length; this.readTo += 1) {
+			const record = log[this.readTo];
+			if (record?.kind === "trip") this.trips += 1;
+			if (record?.kind === "run-end") this.hasFinished = record.outcome === "finished";
 		}
-		return false;
 	}
-
-	/** When the crew came; what ended before is no proof that the rig works. */
-	cameMs = 0;
 
 	private look(atS: number): void {
 		const { doing } = this.session;
@@ -148,9 +154,8 @@ export class CampaignCrew {
 		const { session } = this;
 		const codes = session.cycle.context.trips.map(({ code }) => code);
 		const isWet = codes.includes("water-in-bowl") || this.model.waterAtProbeS !== null;
-		const isPlugged = codes.includes("restriction-high") || codes.includes("suction-blocked");
-		const isDry = codes.includes("dry-run") || codes.includes("prime-failed");
-		const opens = isWet || isPlugged || isDry;
+		const isPlugged = codes.some((code) => PLUGGED.includes(code));
+		const opens = isWet || codes.some((code) => OPENS.includes(code));
 		return [
 			...(opens ? [() => this.does("open-isolator")] : []),
 			...(isWet ? [() => this.wetProbe(), () => this.does("drain-bowl")] : []),

@@ -70,17 +70,16 @@ export function playStory(story: Story, pins: PinMap, options: SeedOptions = {})
 	}
 	const mendedS = atS;
 	crew.mend();
-	crew.cameMs = session.nowMs;
 	const lastS = mendedS + LIVE_S + workS(story);
-	let finished = false;
-	while (!finished && atS < lastS) {
-		finished = crew.recover(atS);
+	let now = crew.recover(atS);
+	while (now === "at it" && atS < lastS) {
 		second();
 		atS += 1;
+		now = crew.recover(atS);
 	}
 	const run = session.end("model");
 	const failures: Failure[] = watch.violations(run).map((broken) => ({ seed, ...broken }));
-	if (!finished) failures.push({ seed, invariant: LIVENESS, atSeconds: atS });
+	if (now !== "finished") failures.push({ seed, invariant: LIVENESS, atSeconds: atS });
 	return { story, run, struck: phase.struck, mendedS, failures };
 }
 
