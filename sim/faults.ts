@@ -85,6 +85,7 @@ const worldRows = {
 		what: "the bowl's water is frozen: the probe reads dry",
 		trips: [],
 		unseen: "ice reads dry: covered by the limit on cold fuel, not by the probe",
+		relaxes: { "no free water past the bowl": "ice reads dry" },
 	},
 	"return-out": {
 		what: "the return has fallen out of the filler",
@@ -147,7 +148,13 @@ const worldRows = {
 		size: { unit: "K more in a run without end", min: 20, usual: 120, max: 200 },
 		trips: ["motor-hot"],
 	},
-	"k1-welded": { what: "contact K1 stays closed", trips: ["relay-stuck"] },
+	"k1-welded": {
+		what: "contact K1 stays closed",
+		trips: ["relay-stuck"],
+		relaxes: {
+			"hours as pumped": "after a stop the motor runs until the dead-man opens, sooner than found",
+		},
+	},
 	"k2-welded": { what: "contact K2 stays closed", trips: ["relay-stuck"] },
 	"battery-weak": {
 		what: "the battery has become weak",
@@ -177,6 +184,7 @@ const worldRows = {
 	"board-stops-answering": {
 		what: "the board hangs: no report, no write",
 		trips: ["board-lost"],
+		relaxes: { "hours as pumped": "the dead-man opens before the board is missed" },
 	},
 	"beat-forged": {
 		what: "a byte went wrong on the line: the beat's pin makes edges by itself, for ever",

@@ -278,6 +278,18 @@ describe("a siphon", () => {
 		expect(codes(turning(60 / 420, 600))).toEqual([]);
 	});
 
+	it("is not what the meter counted while nothing was heard of it", () => {
+		const world = atIt();
+		const count = world.state.sense.flow.last?.count ?? 0;
+		world.facts.silent.add("flow-pulse");
+		world.pass(60);
+		// 48 mL, of the last second and a half of the run.
+		world.facts.odd.set("flow-pulse", count + 20);
+		world.facts.silent.delete("flow-pulse");
+		world.pass(60);
+		expect(codes(world)).toEqual(["sensor-fault"]);
+	});
+
 	it("is not the flow that runs out after a stop", () => {
 		const world = atIt();
 		world.stop();

@@ -105,15 +105,21 @@ export class CampaignCrew {
 		path.can[FUEL] = (CAN_LITRES * 1e-3 + path.bowl.capacityM3) / (fuel.m3PerKg[FUEL] as number);
 	}
 
-	/** A can goes into a tank that is low; never while an order watches its level. */
+	/** What the ordered tank lacks of a quarter, L. */
+	private get lackLitres(): number {
+		const holds = this.model.path.tanks.get(this.story.order.order.polish.tank);
+		if (holds === undefined) return 0;
+		return Math.max(0, 1e3 * (LOW_SHARE * holds.capacityM3 - holds.volumeM3));
+	}
+
+	/** Cans go into a tank that is low; never while an order watches its level. */
 	private refill(): void {
-		const { model, story } = this;
-		const { tank } = story.order.order.polish;
-		const holds = model.path.tanks.get(tank);
-		if (holds === undefined || holds.volumeM3 > LOW_SHARE * holds.capacityM3) return;
-		this.bringCan();
-		const lackLitres = 1e3 * (LOW_SHARE * holds.capacityM3 - holds.volumeM3);
-		model.pour(tank, Math.min(CAN_LITRES, lackLitres));
+		let { lackLitres } = this;
+		while (lackLitres > 0) {
+			this.bringCan();
+			this.model.pour(this.story.order.order.polish.tank, Math.min(CAN_LITRES, lackLitres));
+			lackLitres -= CAN_LITRES;
+		}
 	}
 
 	/** A second of bringing the order to its end. */
@@ -156,7 +162,10 @@ export class CampaignCrew {
 		const isWet = codes.includes("water-in-bowl") || this.model.waterAtProbeS !== null;
 		const isPlugged = codes.some((code) => PLUGGED.includes(code));
 		const opens = isWet || codes.some((code) => OPENS.includes(code));
+		// The order is given up, so that the tank may be filled.
+		const isLow = this.lackLitres > 0 && session.cycle.context.order !== null;
 		return [
+			...(isLow ? [() => this.does("stop-by-link")] : []),
 			...(opens ? [() => this.does("open-isolator")] : []),
 			...(isWet ? [() => this.wetProbe(), () => this.does("drain-bowl")] : []),
 			...(isPlugged ? [() => this.model.changeElement()] : []),

@@ -52,8 +52,11 @@ export function drawWorld(dice: Dice, rig: Rig, tank: string): Start {
 /** The tank that is to be polished. */
 function ordered(dice: Dice, volumeLitres: number): Start["tanks"][string] {
 	const isWet = dice.chance(12);
+	const isLow = dice.chance(12);
 	return {
-		fuelLitres: Math.round(volumeLitres * dice.between(0.15, 0.92)),
+		fuelLitres: rounded(
+			volumeLitres * (isLow ? dice.between(0.03, 0.15) : dice.between(0.15, 0.92)),
+		),
 		freeWaterLitres: isWet ? rounded(dice.scaled(0.02, 1.2)) : 0,
 		dispersedWaterPpm: dice.whole(30, 300),
 		dirtGrams: dice.whole(2, 50),
