@@ -57,11 +57,16 @@ export function watchLevel(
 	};
 }
 
-/** How far the level has moved since the pump began with this order; null while unknown. */
+/**
+ * How far the level has moved since the pump began with this order; null while unknown, and before
+ * it began: what was done to the tank between two orders is no business of the second.
+ */
 export function movedShare(
-	{ share, atStart }: LevelWatch,
+	{ share, atStart, run }: LevelWatch,
+	order: string | null,
 	tank: Rig["tanks"][number] | undefined,
 ): number | null {
+	const isOwn = order !== null && run === order;
 	const areKnown = typeof share === "number" && atStart !== null;
-	return areKnown ? volumeShare(tank, share) - volumeShare(tank, atStart) : null;
+	return isOwn && areKnown ? volumeShare(tank, share) - volumeShare(tank, atStart) : null;
 }

@@ -119,6 +119,25 @@ describe("levels", () => {
 		expect(codes(world)).toEqual([]);
 	});
 
+	it("a tank that was filled between two orders is no wrong tank to the second", () => {
+		// At half its depth 2.7 % more of it are 3.4 % of the volume, which only the order tells.
+		const rig = exampleRig((text) =>
+			text.replace("name: port,", "name: port, shape: horizontal-cylinder,"),
+		);
+		const world = new World(rig);
+		world.set({ levelFrom: 0.5, levelTo: 0.5 });
+		world.pass(1);
+		for (const level of [0.527, 0.5]) {
+			world.polish({ litres: 5_000 });
+			world.passUntil(() => world.name === "polishing", 60);
+			world.pass(30);
+			world.stop();
+			world.set({ levelFrom: level, levelTo: level });
+			world.pass(300);
+		}
+		expect(codes(world)).toEqual([]);
+	});
+
 	it("a tank that was full before may be polished", () => {
 		const world = atIt((before) => before.set({ levelFrom: 0.99, levelTo: 0.99 }));
 		world.pass(600);

@@ -21,6 +21,8 @@ const SEEN_LITRES = 0.02;
 const LOOKS_S = 20;
 /** After a button was held, or an order given, the controller has answered, s. */
 const ANSWERS_S = 6;
+/** Damped senders have followed a tank that was filled, s. */
+const SETTLES_S = 180;
 /** Fuel is warm enough for any rig, °C; a can, L; a tank is refilled below so much of it. */
 const WARM_C = 12;
 const CAN_LITRES = 20;
@@ -150,9 +152,13 @@ export class CampaignCrew {
 
 	private look(atS: number): void {
 		const { doing } = this.session;
-		if (doing === "tripped") this.tasks = this.answerTrips();
-		else if (doing === "idle") this.tasks = this.orderAgain();
 		this.dueS = atS + LOOKS_S;
+		if (doing === "tripped") this.tasks = this.answerTrips();
+		if (doing !== "idle") return;
+		if (this.lackLitres > 0) {
+			this.refill();
+			this.dueS = atS + SETTLES_S;
+		} else this.tasks = this.orderAgain();
 	}
 
 	/** What the open trips ask for, and then the button. */
@@ -196,7 +202,6 @@ export class CampaignCrew {
 
 	private orderAgain(): Array<() => void> {
 		const { story, session, model } = this;
-		this.refill();
 		const logged = rigTally(session.totals).pulses / model.rig.meter.pulsesPerLitre;
 		// At the third try a short one must do: nobody waits for a whole night's work again.
 		const left = this.triesToOrder < 2 ? story.order.litres - logged : 0;
