@@ -27,6 +27,7 @@ const SETTLES_S = 180;
 const WARM_C = 12;
 const CAN_LITRES = 20;
 const LOW_SHARE = 0.25;
+const FILLED_SHARE = 0.3;
 /** After so many trips on a mended rig a crew gives up. */
 const TRIPS_MAX = 25;
 /** Dirt in the element beyond which it is changed while the bowl is open, share of its limit. */
@@ -107,11 +108,11 @@ export class CampaignCrew {
 		path.can[FUEL] = (CAN_LITRES * 1e-3 + path.bowl.capacityM3) / (fuel.m3PerKg[FUEL] as number);
 	}
 
-	/** What the ordered tank lacks of a quarter, L. */
+	/** What the ordered tank lacks where it is low, L. */
 	private get lackLitres(): number {
 		const holds = this.model.path.tanks.get(this.story.order.order.polish.tank);
-		if (holds === undefined) return 0;
-		return Math.max(0, 1e3 * (LOW_SHARE * holds.capacityM3 - holds.volumeM3));
+		if (holds === undefined || holds.volumeM3 > LOW_SHARE * holds.capacityM3) return 0;
+		return 1e3 * (FILLED_SHARE * holds.capacityM3 - holds.volumeM3);
 	}
 
 	/** Cans go into a tank that is low; never while an order watches its level. */
