@@ -5,7 +5,7 @@
 const PUBLIC = [
 	"^firmware/(config|board|log|link)/",
 	"^firmware/(controller|main|totals|calibration|boot-clock|local-time)",
-	"^firmware/cycle/(commands|orders|order-schemas|plan-schema)",
+	"^firmware/cycle/(commands|orders|order-schemas|plan-schema|sweep-plan)",
 	"^firmware/cycle/(trips|holds|coverage|effects|advance|setpoints)",
 ];
 /** What a browser runs as well as a computer aboard: no file, no thread, no line. */

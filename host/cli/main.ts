@@ -4,6 +4,7 @@
 
 import { Command, CommanderError, InvalidArgumentError } from "commander";
 import type { BenchOptions } from "./bench.ts";
+import type { CampaignOptions } from "./campaign.ts";
 import type { ControlOptions } from "./control.ts";
 import type { CoverageOptions } from "./coverage.ts";
 import type { EmulateOptions } from "./emulate.ts";
@@ -37,6 +38,19 @@ program
 	.action(async (typed: string | undefined, options: BenchOptions) => {
 		const { bench } = await import("./bench.ts");
 		process.exitCode = await bench(typed, options);
+	});
+
+program
+	.command("campaign")
+	.description(
+		"many drawn rigs, seas and faults, invariants checked; a single seed tells its story",
+	)
+	.option("--seeds <A..B>", "the first and the last seed")
+	.option("--hours <H>", "the longest that a run's order pumps, to 48 (default: 1.5)", hours)
+	.option("--json", "print one JSON object instead of the account")
+	.action(async (options: CampaignOptions) => {
+		const { campaign } = await import("./campaign.ts");
+		process.exitCode = await campaign(options);
 	});
 
 program
@@ -220,6 +234,12 @@ function planned(command: Command, name: WorkName): void {
 function millilitres(text: string): number {
 	const value = number(text);
 	if (value < 0 || value > 10_000) throw new InvalidArgumentError("0 to 10000 mL.");
+	return value;
+}
+
+function hours(text: string): number {
+	const value = number(text);
+	if (value < 0.1 || value > 48) throw new InvalidArgumentError("0.1 to 48 hours.");
 	return value;
 }
 

@@ -20,6 +20,8 @@ export class Crew {
 	readonly happened = new Map<TruthEvent, number>();
 	private readonly model: RigModel;
 	private readonly agenda = new Agenda();
+	/** From now on nothing breaks any more, whatever the scenario says. */
+	isSpared = false;
 	private commands: Command[] = [];
 	private numbered = 0;
 
@@ -35,6 +37,7 @@ export class Crew {
 		}
 		for (const { fault, size, overSeconds, forSeconds, ...when } of scenario.faults) {
 			this.agenda.add(when, (nowMs) => {
+				if (this.isSpared) return;
 				model.breaks(fault, size, overSeconds);
 				this.note(fault, nowMs / 1000);
 				if (forSeconds === undefined) return;
@@ -52,6 +55,13 @@ export class Crew {
 
 	act(nowMs: number): void {
 		this.agenda.run(nowMs);
+	}
+
+	order({ polish, transfer, sweep }: Partial<Scenario["orders"][number]>): void {
+		const id = this.nextId();
+		if (polish !== undefined) this.send({ type: "polish", id, polish });
+		if (transfer !== undefined) this.send({ type: "transfer", id, transfer });
+		if (sweep !== undefined) this.send({ type: "sweep", id, sweep });
 	}
 
 	takeCommands(): readonly Command[] {
@@ -77,7 +87,8 @@ export class Crew {
 		if (!this.happened.has(event)) this.happened.set(event, nowS);
 	}
 
-	private does(action: CrewAction, nowMs: number): void {
+	/** Does something at once, whatever the scenario says. */
+	does(action: CrewAction, nowMs: number): void {
 		const { model } = this;
 		switch (action) {
 			case "drain-bowl": {
@@ -134,13 +145,6 @@ export class Crew {
 				this.send({ type: "stop", id: this.nextId() });
 				break;
 		}
-	}
-
-	private order({ polish, transfer, sweep }: Scenario["orders"][number]): void {
-		const id = this.nextId();
-		if (polish !== undefined) this.send({ type: "polish", id, polish });
-		if (transfer !== undefined) this.send({ type: "transfer", id, transfer });
-		if (sweep !== undefined) this.send({ type: "sweep", id, sweep });
 	}
 
 	/** By a watch that goes well. */

@@ -15,6 +15,7 @@ import {
 import { tripCodes } from "../../firmware/cycle/trips.ts";
 import { type FindingName, findingNames } from "../../firmware/sense/finding-names.ts";
 import { planFindings } from "../../firmware/sense/findings.ts";
+import { Watch } from "../../sim/bench/invariants.ts";
 import { sumUp } from "../../sim/bench/judge.ts";
 import { findScenario, loadScenario } from "../../sim/bench/load.ts";
 import { runScenario } from "../../sim/bench/runner.ts";
@@ -22,7 +23,6 @@ import { type Scenario, scenarioSchema } from "../../sim/bench/scenario.ts";
 import type { BenchRun } from "../../sim/bench/session.ts";
 import { sensorFaults } from "../../sim/sensor-faults.ts";
 import { exampleRig, pins, root } from "../stories/world.ts";
-import { Watch } from "./invariants.ts";
 
 const loose = z.record(z.string(), z.unknown());
 const from = { fromSeconds: z.number().min(0) };
@@ -119,8 +119,8 @@ export function play(row: Canary | SecondLayer, without: Without = {}): Played {
 	let ticked = false;
 	const run = runScenario(scenario, rig, pins, {
 		controller,
-		afterStep: (model) => {
-			watch.afterStep(model);
+		afterStep: (model, doing) => {
+			watch.afterStep(model, doing);
 			if (without.other === undefined) return;
 			const isDead = model.has("controller-hangs");
 			if (isDead && !ticked && without.other === "beat") model.breaks("beat-forged");
@@ -192,7 +192,7 @@ function scenarioOf({ litres, attended, start, faults, repeat, crew, hoursMax, e
 }
 
 /** The controller with rows, rules, delays or edges left out. */
-function controllerWithout(rig: Rig, { findings = [], interlock, delays, other }: Without) {
+export function controllerWithout(rig: Rig, { findings = [], interlock, delays, other }: Without) {
 	const plan = planFindings(rig, findings);
 	return createController(rig, pins, {
 		...STAGES,
