@@ -184,7 +184,16 @@ export class FuelPath {
 		this.draw();
 		if (mishaps.leakM3sPerPa > 0) this.leak(dtS);
 		this.even();
-		this.measure();
+		const { atmospherePa } = this;
+		this.vacuumKpa = (atmospherePa - circuit.inletPa) / 1e3;
+		let outPa = circuit.outletPa + circuit.returnPa;
+		let risePa = outPa - circuit.inletPa;
+		if (mishaps.returnShut === true) {
+			risePa = Math.min(circuit.headPa, this.bypassPa);
+			outPa = atmospherePa + risePa;
+		}
+		this.dischargeKpa = (outPa - atmospherePa) / 1e3;
+		this.headShare = circuit.headPa > 0 ? risePa / circuit.headPa : 0;
 		if (powered === true && this.dry) this.truth.dryPumpSeconds += dtS;
 	}
 
@@ -350,20 +359,6 @@ export class FuelPath {
 			line.movedJ = air * pressure;
 			line.pushHead(drawn);
 		}
-	}
-
-	private measure(): void {
-		const { circuit, atmospherePa } = this;
-		this.vacuumKpa = (atmospherePa - circuit.inletPa) / 1e3;
-		if (this.mishaps.returnShut === true) {
-			const out = Math.min(circuit.headPa, this.bypassPa);
-			this.dischargeKpa = out / 1e3;
-			this.headShare = circuit.headPa > 0 ? out / circuit.headPa : 0;
-			return;
-		}
-		const out = circuit.outletPa + circuit.returns.dropPa;
-		this.dischargeKpa = (out - atmospherePa) / 1e3;
-		this.headShare = circuit.headPa > 0 ? (out - circuit.inletPa) / circuit.headPa : 0;
 	}
 
 	/** The crew opens the drain: settled water and a little fuel go into the container. */
