@@ -47,6 +47,9 @@ const DRY_SHARE = 0.9;
 /** A cube of ten micrometres: no flow. */
 const TRACE_M3 = 1e-15;
 const LITRES = 1e3;
+/** What is on its way within a step, through the pump and out of line or bowl; then empty. */
+const through: Masses = noMasses();
+const drawn: Masses = noMasses();
 
 export class FuelPath {
 	readonly tanks: ReadonlyMap<string, Tank>;
@@ -95,8 +98,6 @@ export class FuelPath {
 	private pressure = 0;
 	private outM3 = 0;
 	private inM3 = 0;
-	private readonly through: Masses = noMasses();
-	private readonly drawn: Masses = noMasses();
 
 	constructor(rig: Rig, fuel: Fuel, tanks: ReadonlyMap<string, Tank>, atmospherePa: number) {
 		this.fuel = fuel;
@@ -182,9 +183,12 @@ export class FuelPath {
 		this.inM3 = circuit.inM3s * dtS;
 		this.deliver();
 		this.draw();
-		if (mishaps.leakM3sPerPa > 0) this.leak(dtS);
-		this.even();
 		const { atmospherePa } = this;
+		if (mishaps.leakM3sPerPa > 0) {
+			const vacuumPa = Math.max(0, atmospherePa - circuit.bowlPa);
+			bowl.gasJ += mishaps.leakM3sPerPa * vacuumPa * dtS * atmospherePa;
+		}
+		this.even();
 		this.vacuumKpa = (atmospherePa - circuit.inletPa) / 1e3;
 		let outPa = circuit.outletPa + circuit.returnPa;
 		let risePa = outPa - circuit.inletPa;
@@ -263,7 +267,7 @@ export class FuelPath {
 
 	/** Bowl to element to pump to wherever the return ends. */
 	private deliver(): void {
-		const { bowl, element, through, truth, outM3 } = this;
+		const { bowl, element, truth, outM3 } = this;
 		const { m3PerKg } = this.fuel;
 		const air = outM3 * this.pumpAirShare;
 		this.pumpedAirM3 = air;
@@ -283,7 +287,7 @@ export class FuelPath {
 	}
 
 	private giveBack(): void {
-		const { through, truth, returnTank } = this;
+		const { truth, returnTank } = this;
 		const { returnOut, lostShare } = this.mishaps;
 		const lost = returnOut === true || returnTank === undefined ? 1 : lostShare;
 		if (lost > 0) this.lose(lost);
@@ -297,7 +301,7 @@ export class FuelPath {
 
 	/** A share of what was pumped never gets to the return. */
 	private lose(share: number): void {
-		moveShare(this.through, this.spill, share);
+		moveShare(through, this.spill, share);
 		this.truth.litresSpilled += this.pumpedM3 * share * LITRES;
 		this.trayLitres += this.pumpedM3 * this.mishaps.lostShare * LITRES;
 	}
@@ -312,7 +316,7 @@ export class FuelPath {
 
 	/** Tank to tube, or back into it. */
 	private draw(): void {
-		const { line, drawn, pickUp, pressure, inM3: moved, tubeTank: source } = this;
+		const { line, pickUp, pressure, inM3: moved, tubeTank: source } = this;
 		// What is left of rounding at rest.
 		if (Math.abs(moved) < TRACE_M3) return;
 		if (moved < 0) {
@@ -335,15 +339,9 @@ export class FuelPath {
 		line.grow();
 	}
 
-	private leak(dtS: number): void {
-		const { leakM3sPerPa } = this.mishaps;
-		const vacuum = Math.max(0, this.atmospherePa - this.pressure);
-		this.bowl.gasJ += leakM3sPerPa * vacuum * dtS * this.atmospherePa;
-	}
-
 	/** What the line has too much goes on into the bowl; what it lacks comes back, air first. */
 	private even(): void {
-		const { line, bowl, drawn, pressure } = this;
+		const { line, bowl, pressure } = this;
 		const over = line.volumeM3() - line.capacityM3;
 		if (over > TRACE_M3) {
 			line.movedM3 = over;

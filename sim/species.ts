@@ -148,13 +148,26 @@ export function separate(from: Masses, shares: Float64Array, water: Masses, dirt
 
 /** Takes `share`, 0 to 1, of the dirt in every size. */
 export function moveDirt(from: Masses, to: Masses, share: number): void {
-	for (let i = 5; i < 9; i += 1) {
-		const held = from[i] as number;
-		let left = held - held * share;
-		if (left < TRACE_KG) left = 0;
-		from[i] = left;
-		to[i] = (to[i] as number) + (held - left);
-	}
+	let held = from[5] as number;
+	let left = held - held * share;
+	if (left < TRACE_KG) left = 0;
+	from[5] = left;
+	to[5] = (to[5] as number) + (held - left);
+	held = from[6] as number;
+	left = held - held * share;
+	if (left < TRACE_KG) left = 0;
+	from[6] = left;
+	to[6] = (to[6] as number) + (held - left);
+	held = from[7] as number;
+	left = held - held * share;
+	if (left < TRACE_KG) left = 0;
+	from[7] = left;
+	to[7] = (to[7] as number) + (held - left);
+	held = from[8] as number;
+	left = held - held * share;
+	if (left < TRACE_KG) left = 0;
+	from[8] = left;
+	to[8] = (to[8] as number) + (held - left);
 }
 
 /** Takes `kg` of one species over; never more than there is. Returns what went, kg. */

@@ -21,7 +21,7 @@ const { change, dirtKg, moveAll, moveDirt, noMasses, separate, volumeM3 } = spec
 /** Points of the level table over the volume; between them a straight line. */
 const LEVELS = 512;
 /** Sludge is a tenth dirt by mass in its own volume, kg of dirt per m³ (invented). */
-const SLUDGE_KG_M3 = 150;
+export const SLUDGE_KG_M3 = 150;
 /** Share of the floor's sludge that the return lifts in an hour at free flow (invented). */
 const STIRRED_PER_HOUR = 0.04;
 /** Share of the free water that the return breaks into drops in an hour at free flow (invented). */
@@ -61,9 +61,6 @@ export class Tank {
 	bulkThen = 0;
 	private volumeThen = 0;
 	dipThen = 0;
-	/** Depths of free water and sludge where they are deepest, when last measured, m. */
-	waterThenM = 0;
-	sludgeThenM = 0;
 	/** Room under the brim, a lower bound: whoever pours in takes off, what left is added later. */
 	roomM3 = 0;
 	private readonly fuel: Fuel;
@@ -151,16 +148,10 @@ export class Tank {
 		return this.layerM((this.floor[FREE] as number) * (this.fuel.m3PerKg[FREE] as number));
 	}
 
-	/** Keeps the depths of what lies on the floor, sludge under the water, as they are now. */
-	measureFloor(): void {
-		this.waterThenM = this.waterDepthM;
+	/** Depth of the sludge where it is deepest, under the water, m. */
+	get sludgeDepthM(): number {
 		const kg = dirtKg(this.floor);
-		this.sludgeThenM = kg === 0 ? 0 : this.layerM(kg * (1 / SLUDGE_KG_M3));
-	}
-
-	/** Dirt that a volume of sludge holds, kg. */
-	sludgeKg(volumeM3: number): number {
-		return volumeM3 * SLUDGE_KG_M3;
+		return kg === 0 ? 0 : this.layerM(kg * (1 / SLUDGE_KG_M3));
 	}
 
 	private levelM(volumeM3: number): number {
