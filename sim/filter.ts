@@ -173,8 +173,10 @@ export class Element {
 	refresh(): void {
 		const { fuel } = this;
 		this.thicker = fuel.dynamicPas / this.ratedPas;
+		this.measure();
 	}
 
+	/** Works the drop per flow out anew; to be called once a second and when anything is new. */
 	measure(): void {
 		const { holds } = this;
 		const cake = this.cleanPaPerM3s + this.growthPaPerM3sKg * dirtKg(holds);

@@ -228,7 +228,6 @@ export class FuelPath {
 		}
 		const limit = curve.wetSuctionPa + air * (curve.drySuctionPa - curve.wetSuctionPa);
 		circuit.inletPaMin = atmospherePa - limit;
-		element.measure();
 		circuit.elementPaPerM3s = element.paPerM3s;
 		circuit.footPaPerM3s = mishaps.tubeBlocked === true ? BLOCKED_PA_PER_M3S : 0;
 		this.poseLine();

@@ -45,21 +45,19 @@ export class PickUp {
 	draw(source: Tank, to: Masses): void {
 		const { pocket, lowM, reachM } = this;
 		const { m3PerKg } = this.fuel;
-		const { bulk, floor, bulkThen } = source;
+		const { bulk, floor, bulkThen, waterThenM, sludgeThenM } = source;
 		const waterPerKg = m3PerKg[FREE] as number;
 		const liquid = this.wantM3 * (1 - this.airShare);
 		this.gotM3 = 0;
 		if (liquid <= 0) return;
-		const waterM = source.waterDepthM;
-		const sludgeM = source.sludgeDepthM;
 		let got = 0;
 		if (pocket[FREE] !== 0) got += moveKg(pocket, to, FREE, liquid / waterPerKg) * waterPerKg;
-		if (waterM > lowM) {
-			const water = (liquid - got) * Math.min(1, (waterM - lowM) / reachM);
+		if (waterThenM > lowM) {
+			const water = (liquid - got) * Math.min(1, (waterThenM - lowM) / reachM);
 			got += moveKg(floor, to, FREE, water / waterPerKg) * waterPerKg;
 		}
-		if (sludgeM > lowM) {
-			const near = SLUDGE_SHARE * Math.min(1, (sludgeM - lowM) / reachM);
+		if (sludgeThenM > lowM) {
+			const near = SLUDGE_SHARE * Math.min(1, (sludgeThenM - lowM) / reachM);
 			// Of the sludge its dirt alone.
 			const kg = (liquid - got) * near * SLUDGE_KG_M3;
 			const all = dirtKg(floor);

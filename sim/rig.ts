@@ -201,6 +201,7 @@ export class RigModel {
 		mishaps.siphon = this.has("siphon");
 		mishaps.wornShare = this.has("pump-worn") ? this.sizeOf("pump-worn") / 100 : 1;
 		path.element.plugging = this.has("element-plugs") ? this.sizeOf("element-plugs") : 1;
+		path.element.measure();
 		motor.seized = this.has("pump-seized");
 		motor.uncooledK = this.sizeOf("motor-hot");
 		this.deadMan.forging = this.has("beat-forged") && !this.emulated;
@@ -293,6 +294,7 @@ export class RigModel {
 			tank.breathe(path.atmospherePa);
 		}
 		path.element.melt(slowS, path.bowl.mixed);
+		path.element.measure();
 		const faultVolts = this.has("charger-overvoltage") ? this.sizeOf("charger-overvoltage") : null;
 		const chargerA = faultVolts === null ? (start.chargerAmps ?? 0) : MAD_CHARGER_A;
 		supply.pass(slowS, this.slowAmpSeconds / slowS, chargerA, faultVolts);

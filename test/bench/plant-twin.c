@@ -152,6 +152,7 @@ static void rig_pass(struct rig *rig) {
 	double flow_share = rig->returned_m3 / slow_s / path->curve.free_flow_m3s;
 	tank_pass(&path->tank, fuel, slow_s, flow_share);
 	element_melt(&path->element, fuel, slow_s, path->bowl.mixed);
+	element_measure(&path->element);
 	supply_pass(&rig->supply, slow_s, rig->slow_amp_seconds / slow_s, 0);
 	rig->slow_s = 0;
 	rig->slow_amp_seconds = 0;
