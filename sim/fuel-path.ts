@@ -94,10 +94,6 @@ export class FuelPath {
 	voltsShare = 1;
 	/** The same: how far the sea lifts the surface over the tube, m. */
 	surfaceM = 0;
-	// Numbers of the step under way. They go by fields, as a call would put each in a box.
-	private pressure = 0;
-	private outM3 = 0;
-	private inM3 = 0;
 
 	constructor(rig: Rig, fuel: Fuel, tanks: ReadonlyMap<string, Tank>, atmospherePa: number) {
 		this.fuel = fuel;
@@ -177,12 +173,9 @@ export class FuelPath {
 		this.pose(powered);
 		const open = speed > 0.01 || mishaps.siphon === true;
 		circuit.solve(dtS, open && mishaps.returnShut === false);
-		this.pressure = circuit.bowlPa;
 		this.line.pressurePa = circuit.bowlPa;
-		this.outM3 = circuit.outM3s * dtS;
-		this.inM3 = circuit.inM3s * dtS;
-		this.deliver();
-		this.draw();
+		this.deliver(circuit.outM3s * dtS);
+		this.draw(circuit.inM3s * dtS);
 		const { atmospherePa } = this;
 		if (mishaps.leakM3sPerPa > 0) {
 			const vacuumPa = Math.max(0, atmospherePa - circuit.bowlPa);
@@ -265,16 +258,15 @@ export class FuelPath {
 	}
 
 	/** Bowl to element to pump to wherever the return ends. */
-	private deliver(): void {
-		const { bowl, element, truth, outM3 } = this;
+	private deliver(outM3: number): void {
+		const { bowl, element, truth } = this;
 		const { m3PerKg } = this.fuel;
 		const air = outM3 * this.pumpAirShare;
 		this.pumpedAirM3 = air;
 		this.pumpedM3 = 0;
-		if (air > 0) bowl.giveAir(air * this.pressure);
+		if (air > 0) bowl.giveAir(air * this.circuit.bowlPa);
 		if (outM3 <= 0) return;
-		bowl.drawM3 = outM3 - air;
-		bowl.draw(through);
+		bowl.draw(outM3 - air, through);
 		truth.freeWaterPastBowlMl += (through[FREE] as number) * (m3PerKg[FREE] as number) * 1e6;
 		element.filter(through, bowl.sump);
 		const dispersed = (through[COARSE] as number) + (through[FINE] as number);
@@ -314,8 +306,8 @@ export class FuelPath {
 	}
 
 	/** Tank to tube, or back into it. */
-	private draw(): void {
-		const { line, pickUp, pressure, inM3: moved, tubeTank: source } = this;
+	private draw(moved: number): void {
+		const { line, pickUp, tubeTank: source } = this;
 		// What is left of rounding at rest.
 		if (Math.abs(moved) < TRACE_M3) return;
 		if (moved < 0) {
@@ -334,24 +326,24 @@ export class FuelPath {
 		if (source !== undefined) pickUp.draw(source, tail);
 		const air = moved - pickUp.gotM3;
 		line.movedM3 = pickUp.gotM3;
-		line.movedJ = air > 0 ? air * pressure : 0;
+		line.movedJ = air > 0 ? air * this.circuit.bowlPa : 0;
 		line.grow();
 	}
 
 	/** What the line has too much goes on into the bowl; what it lacks comes back, air first. */
 	private even(): void {
-		const { line, bowl, pressure } = this;
+		const { line, bowl } = this;
 		const over = line.volumeM3() - line.capacityM3;
 		if (over > TRACE_M3) {
 			line.movedM3 = over;
 			line.popHead(bowl.mixed);
 			bowl.gasJ += line.movedJ;
 		} else if (over < -TRACE_M3) {
+			const pressure = this.circuit.bowlPa;
 			const air = Math.min(-over, bowl.gasJ / pressure);
 			bowl.giveAir(air * pressure);
 			const liquid = -over - air;
-			bowl.drawM3 = liquid;
-			if (liquid > 0) bowl.draw(drawn);
+			if (liquid > 0) bowl.draw(liquid, drawn);
 			line.movedM3 = volumeM3(drawn, this.fuel.m3PerKg);
 			line.movedJ = air * pressure;
 			line.pushHead(drawn);
