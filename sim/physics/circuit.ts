@@ -9,7 +9,10 @@ const GRAVITY = 9.80665;
 export const GRAVITY_MS2 = GRAVITY;
 /** Gas below this is none, J of p V: a tenth of a microlitre at sea level. */
 const GAS_J_MIN = 1e-5;
+/** Stands for the free flow where no pump turns, m³/s. */
+const FREE_M3S = 1e-4;
 const STEPS_MAX = 40;
+const LAMINAR_STEPS_MAX = 8;
 
 /** One pipe with its laminar part worked out, so that most calls are two products. */
 export class Conduit {
@@ -130,10 +133,60 @@ export class Circuit {
 		this.weightPaPerM = this.densityKgM3 * GRAVITY;
 		this.lineLinear = tubeShare * tube.linear + hoseShare * hose.linear + this.footPaPerM3s;
 		this.lineSquare = tubeShare * tube.square + hoseShare * hose.square;
-		if (open && this.solveMoving()) return;
+		if (open && (this.solveLaminar() || this.solveMoving())) return;
 		this.outM3s = 0;
 		this.returnPa = 0;
 		this.solveStanding();
+	}
+
+	/**
+	 * Newton on the pump's flow while all of it is laminar, as nearly always: nothing is called from
+	 * its loop, so that the numbers stay in the processor's registers. False where it does not apply.
+	 */
+	private solveLaminar(): boolean {
+		const { headPa, slopePaPerM3s, elementPaPerM3s, inletPaMin, perS, footPa, gasJ } = this;
+		const { lineLinear, lineSquare, lineLaminarM3s, columnM, risePerM3s, weightPaPerM } = this;
+		const { laminarM3s, linear, square } = this.returns;
+		const { columnMaxM } = this;
+		const stillPa = this.outletPa - headPa;
+		const roomPerS = this.roomM3 * perS;
+		const gasPerS = gasJ > GAS_J_MIN ? gasJ * perS : 0;
+		const enough = 1e-12 * (headPa > 0 ? headPa / slopePaPerM3s : FREE_M3S);
+		let flow = this.outM3s;
+		for (let step = 0; step < LAMINAR_STEPS_MAX; step += 1) {
+			if (!(flow > 0 && flow <= laminarM3s)) return false;
+			const returnPa = (linear + square * flow) * flow;
+			let inlet = stillPa + returnPa + slopePaPerM3s * flow;
+			let bowlSlope = elementPaPerM3s;
+			if (inlet < inletPaMin) inlet = inletPaMin;
+			else bowlSlope += slopePaPerM3s + linear + 2 * square * flow;
+			const bowl = inlet + elementPaPerM3s * flow;
+			let inflow = flow + roomPerS;
+			let inflowSlope = 1;
+			if (gasPerS > 0) {
+				const gas = gasPerS / bowl;
+				inflow -= gas;
+				inflowSlope += (gas / bowl) * bowlSlope;
+			}
+			const column = columnM + inflow * risePerM3s;
+			if (!(inflow >= 0 && inflow <= lineLaminarM3s && column > 0)) return false;
+			const isFull = column >= columnMaxM;
+			const linePa = (lineLinear + lineSquare * inflow) * inflow;
+			const excess = footPa - linePa - weightPaPerM * (isFull ? columnMaxM : column) - bowl;
+			const columnSlope = isFull ? 0 : weightPaPerM * risePerM3s;
+			const lineSlope = lineLinear + 2 * lineSquare * inflow + columnSlope;
+			const move = excess / (lineSlope * inflowSlope + bowlSlope);
+			if (Math.abs(move) <= enough) {
+				this.outM3s = flow;
+				this.inM3s = inflow;
+				this.returnPa = returnPa;
+				this.inletPa = inlet;
+				this.bowlPa = bowl;
+				return true;
+			}
+			flow += move;
+		}
+		return false;
 	}
 
 	/**
@@ -145,7 +198,7 @@ export class Circuit {
 		const stillPa = this.outletPa - headPa;
 		const roomPerS = this.roomM3 * perS;
 		const gasPerS = this.gasJ > GAS_J_MIN ? this.gasJ * perS : 0;
-		const free = headPa > 0 ? headPa / slopePaPerM3s : 1e-4;
+		const free = headPa > 0 ? headPa / slopePaPerM3s : FREE_M3S;
 		let low = 0;
 		let high = 4 * free;
 		let flow = this.outM3s > 0 && this.outM3s < high ? this.outM3s : 0.5 * free;
