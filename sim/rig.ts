@@ -230,7 +230,7 @@ export class RigModel {
 
 	/** Volts reach the motor. */
 	private isFed(): boolean {
-		if (!(this.k1Closed && this.k2Closed && this.isolatorClosed)) return false;
+		if (!(this.k1Closed && this.k2Closed && this.isolatorClosed === true)) return false;
 		if (this.supply.fuseMelted === true || this.pressureSwitchOpen === true) return false;
 		return !this.has("motor-wire-off");
 	}
@@ -245,12 +245,8 @@ export class RigModel {
 		const { path, motor, supply, sea, deadMan } = this;
 		deadMan.step(dtS);
 		const powered = this.isFed();
-		motor.volts = supply.volts;
-		motor.headShare = path.headShare;
-		motor.airShare = path.pumpAirShare;
-		motor.step(dtS, powered);
-		supply.amps = motor.amps;
-		supply.step(dtS);
+		motor.step(dtS, powered, supply.volts, path.headShare, path.pumpAirShare);
+		supply.step(dtS, motor.amps);
 		this.rollRad = sea.rollRad(this.elapsedS);
 		const offM = path.tubeTank === undefined ? 0 : OFF_MIDDLE * path.tubeTank.widthM;
 		this.rollTan = this.rollRad === 0 ? 0 : Math.tan(this.rollRad);

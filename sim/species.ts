@@ -194,13 +194,9 @@ export function change(
 /** Volume of a store, m³: water in any state has one volume per kg, and dirt of any size. */
 export function volumeM3(masses: Masses, m3PerKg: Float64Array): number {
 	const water =
-		(masses[1] as number) +
-		(masses[2] as number) +
-		((masses[3] as number) + (masses[4] as number));
+		(masses[1] as number) + (masses[2] as number) + ((masses[3] as number) + (masses[4] as number));
 	const dirt =
-		(masses[5] as number) +
-		(masses[6] as number) +
-		((masses[7] as number) + (masses[8] as number));
+		(masses[5] as number) + (masses[6] as number) + ((masses[7] as number) + (masses[8] as number));
 	return (
 		(masses[0] as number) * (m3PerKg[0] as number) +
 		(water * (m3PerKg[1] as number) + dirt * (m3PerKg[5] as number))

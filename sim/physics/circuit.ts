@@ -171,11 +171,11 @@ export class Circuit {
 			const column = columnM + inflow * risePerM3s;
 			if (!(inflow >= 0 && inflow <= lineLaminarM3s && column > 0)) return false;
 			const isFull = column >= columnMaxM;
-			const linePa = (lineLinear + lineSquare * inflow) * inflow;
-			const excess = footPa - linePa - weightPaPerM * (isFull ? columnMaxM : column) - bowl;
+			const columnPa = weightPaPerM * (isFull ? columnMaxM : column);
 			const columnSlope = isFull ? 0 : weightPaPerM * risePerM3s;
+			const linePa = (lineLinear + lineSquare * inflow) * inflow + columnPa;
 			const lineSlope = lineLinear + 2 * lineSquare * inflow + columnSlope;
-			const move = excess / (lineSlope * inflowSlope + bowlSlope);
+			const move = (footPa - linePa - bowl) / (lineSlope * inflowSlope + bowlSlope);
 			if (Math.abs(move) <= enough) {
 				this.outM3s = flow;
 				this.inM3s = inflow;
@@ -278,7 +278,7 @@ export class Circuit {
 	/** Weight of the column and friction from the foot to the bowl at an inflow, Pa. */
 	private linePa(inM3s: number): number {
 		const rise = this.columnM + inM3s * this.risePerM3s;
-		const column = rise <= 0 ? 0 : rise >= this.columnMaxM ? this.columnMaxM : rise;
+		const column = Math.min(this.columnMaxM, Math.max(0, rise));
 		const weight = this.weightPaPerM * column;
 		const flow = Math.abs(inM3s);
 		if (flow > this.lineLaminarM3s) return this.turbulentPa(inM3s) + weight;
