@@ -91,6 +91,7 @@ const ALL_WELL: Present = {
 	unknownOptional: [],
 	seen: [],
 	blockers: [],
+	oneTankBlockers: [],
 	holds: [],
 	quiet: [],
 	depths: { levelFrom: "not-fitted", levelTo: "not-fitted" },

@@ -35,6 +35,8 @@ export const DEAD_MAN: DeadManParts = {
 const RUN_S_MAX = 4 * 3600;
 /** A forged beat changes level so often, s. */
 const FORGED_S = 0.1;
+/** Less is nothing: what decays for ever ends in numbers that arithmetic is slow with. */
+const TRACE_VOLTS = 1e-12;
 /** Sums of steps fall short of it by rounding. */
 const ROUNDING_S = 1e-9;
 
@@ -89,6 +91,7 @@ export class DeadMan {
 			this.keeps = Math.exp(-dtS / (this.parts.bleedOhm * this.parts.c2Farad));
 		}
 		this.volts *= this.keeps;
+		if (this.volts < TRACE_VOLTS) this.volts = 0;
 		this.compare();
 		this.heldS = this.closed === true ? this.heldS + dtS : 0;
 		if (this.forging === true) this.forge(dtS);

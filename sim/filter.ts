@@ -44,8 +44,6 @@ export class Bowl {
 	private readonly headspaceM3: number;
 	/** Volume of all that is liquid, when it was last measured, m³. */
 	liquidM3 = 0;
-	/** What `draw` is to take, m³. */
-	drawM3 = 0;
 	private mixedM3 = 0;
 	/** Share of each species that falls into the sump in a step of `fallDt`. */
 	private readonly falls = new Float64Array(SPECIES);
@@ -122,11 +120,11 @@ export class Bowl {
 		separate(mixed, falls, sump, sump);
 	}
 
-	/** Takes `drawM3` off the top into `to`; water over the carry-over line goes first. */
-	draw(to: Masses): void {
+	/** Takes `wantedM3` off the top into `to`; water over the carry-over line goes first. */
+	draw(wantedM3: number, to: Masses): void {
 		const { mixed, sump } = this;
 		const perKg = this.fuel.m3PerKg[FREE] as number;
-		let left = this.drawM3;
+		let left = wantedM3;
 		const overM3 = perKg * ((mixed[FREE] as number) + (sump[FREE] as number)) - this.carryoverM3;
 		if (overM3 > 0) left -= this.carryOver(Math.min(overM3, left), to);
 		const still = mixed[FREE] as number;
@@ -181,12 +179,14 @@ export class Element {
 	refresh(): void {
 		const { fuel } = this;
 		this.thicker = fuel.dynamicPas / this.ratedPas;
+		this.measure();
 	}
 
 	get dirtKg(): number {
 		return dirtKg(this.holds);
 	}
 
+	/** Works the drop per flow out anew; to be called once a second and when anything is new. */
 	measure(): void {
 		const { holds } = this;
 		const cake = this.cleanPaPerM3s + this.growthPaPerM3sKg * dirtKg(holds);

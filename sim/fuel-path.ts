@@ -47,6 +47,9 @@ const DRY_SHARE = 0.9;
 /** A cube of ten micrometres: no flow. */
 const TRACE_M3 = 1e-15;
 const LITRES = 1e3;
+/** What is on its way within a step, through the pump and out of line or bowl; then empty. */
+const through: Masses = noMasses();
+const drawn: Masses = noMasses();
 
 export class FuelPath {
 	readonly tanks: ReadonlyMap<string, Tank>;
@@ -91,12 +94,6 @@ export class FuelPath {
 	voltsShare = 1;
 	/** The same: how far the sea lifts the surface over the tube, m. */
 	surfaceM = 0;
-	// Numbers of the step under way. They go by fields, as a call would put each in a box.
-	private pressure = 0;
-	private outM3 = 0;
-	private inM3 = 0;
-	private readonly through: Masses = noMasses();
-	private readonly drawn: Masses = noMasses();
 
 	constructor(rig: Rig, fuel: Fuel, tanks: ReadonlyMap<string, Tank>, atmospherePa: number) {
 		this.fuel = fuel;
@@ -176,15 +173,24 @@ export class FuelPath {
 		this.pose(powered);
 		const open = speed > 0.01 || mishaps.siphon === true;
 		circuit.solve(dtS, open && mishaps.returnShut === false);
-		this.pressure = circuit.bowlPa;
 		this.line.pressurePa = circuit.bowlPa;
-		this.outM3 = circuit.outM3s * dtS;
-		this.inM3 = circuit.inM3s * dtS;
-		this.deliver();
-		this.draw();
-		if (mishaps.leakM3sPerPa > 0) this.leak(dtS);
+		this.deliver(circuit.outM3s * dtS);
+		this.draw(circuit.inM3s * dtS);
+		const { atmospherePa } = this;
+		if (mishaps.leakM3sPerPa > 0) {
+			const vacuumPa = Math.max(0, atmospherePa - circuit.bowlPa);
+			bowl.gasJ += mishaps.leakM3sPerPa * vacuumPa * dtS * atmospherePa;
+		}
 		this.even();
-		this.measure();
+		this.vacuumKpa = (atmospherePa - circuit.inletPa) / 1e3;
+		let outPa = circuit.outletPa + circuit.returnPa;
+		let risePa = outPa - circuit.inletPa;
+		if (mishaps.returnShut === true) {
+			risePa = Math.min(circuit.headPa, this.bypassPa);
+			outPa = atmospherePa + risePa;
+		}
+		this.dischargeKpa = (outPa - atmospherePa) / 1e3;
+		this.headShare = circuit.headPa > 0 ? risePa / circuit.headPa : 0;
 		if (powered === true && this.dry) this.truth.dryPumpSeconds += dtS;
 	}
 
@@ -215,7 +221,6 @@ export class FuelPath {
 		}
 		const limit = curve.wetSuctionPa + air * (curve.drySuctionPa - curve.wetSuctionPa);
 		circuit.inletPaMin = atmospherePa - limit;
-		element.measure();
 		circuit.elementPaPerM3s = element.paPerM3s;
 		circuit.footPaPerM3s = mishaps.tubeBlocked === true ? BLOCKED_PA_PER_M3S : 0;
 		this.poseLine();
@@ -253,16 +258,15 @@ export class FuelPath {
 	}
 
 	/** Bowl to element to pump to wherever the return ends. */
-	private deliver(): void {
-		const { bowl, element, through, truth, outM3 } = this;
+	private deliver(outM3: number): void {
+		const { bowl, element, truth } = this;
 		const { m3PerKg } = this.fuel;
 		const air = outM3 * this.pumpAirShare;
 		this.pumpedAirM3 = air;
 		this.pumpedM3 = 0;
-		if (air > 0) bowl.giveAir(air * this.pressure);
+		if (air > 0) bowl.giveAir(air * this.circuit.bowlPa);
 		if (outM3 <= 0) return;
-		bowl.drawM3 = outM3 - air;
-		bowl.draw(through);
+		bowl.draw(outM3 - air, through);
 		truth.freeWaterPastBowlMl += (through[FREE] as number) * (m3PerKg[FREE] as number) * 1e6;
 		element.filter(through, bowl.sump);
 		const dispersed = (through[COARSE] as number) + (through[FINE] as number);
@@ -274,7 +278,7 @@ export class FuelPath {
 	}
 
 	private giveBack(): void {
-		const { through, truth, returnTank } = this;
+		const { truth, returnTank } = this;
 		const { returnOut, lostShare } = this.mishaps;
 		const lost = returnOut === true || returnTank === undefined ? 1 : lostShare;
 		if (lost > 0) this.lose(lost);
@@ -288,7 +292,7 @@ export class FuelPath {
 
 	/** A share of what was pumped never gets to the return. */
 	private lose(share: number): void {
-		moveShare(this.through, this.spill, share);
+		moveShare(through, this.spill, share);
 		this.truth.litresSpilled += this.pumpedM3 * share * LITRES;
 		this.trayLitres += this.pumpedM3 * this.mishaps.lostShare * LITRES;
 	}
@@ -302,8 +306,8 @@ export class FuelPath {
 	}
 
 	/** Tank to tube, or back into it. */
-	private draw(): void {
-		const { line, drawn, pickUp, pressure, inM3: moved, tubeTank: source } = this;
+	private draw(moved: number): void {
+		const { line, pickUp, tubeTank: source } = this;
 		// What is left of rounding at rest.
 		if (Math.abs(moved) < TRACE_M3) return;
 		if (moved < 0) {
@@ -322,48 +326,28 @@ export class FuelPath {
 		if (source !== undefined) pickUp.draw(source, tail);
 		const air = moved - pickUp.gotM3;
 		line.movedM3 = pickUp.gotM3;
-		line.movedJ = air > 0 ? air * pressure : 0;
+		line.movedJ = air > 0 ? air * this.circuit.bowlPa : 0;
 		line.grow();
-	}
-
-	private leak(dtS: number): void {
-		const { leakM3sPerPa } = this.mishaps;
-		const vacuum = Math.max(0, this.atmospherePa - this.pressure);
-		this.bowl.gasJ += leakM3sPerPa * vacuum * dtS * this.atmospherePa;
 	}
 
 	/** What the line has too much goes on into the bowl; what it lacks comes back, air first. */
 	private even(): void {
-		const { line, bowl, drawn, pressure } = this;
+		const { line, bowl } = this;
 		const over = line.volumeM3() - line.capacityM3;
 		if (over > TRACE_M3) {
 			line.movedM3 = over;
 			line.popHead(bowl.mixed);
 			bowl.gasJ += line.movedJ;
 		} else if (over < -TRACE_M3) {
+			const pressure = this.circuit.bowlPa;
 			const air = Math.min(-over, bowl.gasJ / pressure);
 			bowl.giveAir(air * pressure);
 			const liquid = -over - air;
-			bowl.drawM3 = liquid;
-			if (liquid > 0) bowl.draw(drawn);
+			if (liquid > 0) bowl.draw(liquid, drawn);
 			line.movedM3 = volumeM3(drawn, this.fuel.m3PerKg);
 			line.movedJ = air * pressure;
 			line.pushHead(drawn);
 		}
-	}
-
-	private measure(): void {
-		const { circuit, atmospherePa } = this;
-		this.vacuumKpa = (atmospherePa - circuit.inletPa) / 1e3;
-		if (this.mishaps.returnShut === true) {
-			const out = Math.min(circuit.headPa, this.bypassPa);
-			this.dischargeKpa = out / 1e3;
-			this.headShare = circuit.headPa > 0 ? out / circuit.headPa : 0;
-			return;
-		}
-		const out = circuit.outletPa + circuit.returns.dropPa;
-		this.dischargeKpa = (out - atmospherePa) / 1e3;
-		this.headShare = circuit.headPa > 0 ? (out - circuit.inletPa) / circuit.headPa : 0;
 	}
 
 	/** The crew opens the drain: settled water and a little fuel go into the container. */

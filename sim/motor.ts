@@ -19,10 +19,6 @@ export class Motor {
 	caseMaxC: number;
 	onSeconds = 0;
 	seized = false;
-	/** Set before each step: volts at the motor; pressure difference over dead head; and air. */
-	volts = 0;
-	headShare = 0;
-	airShare = 0;
 	/** What a blocked cooling adds to the case's rise in a run without end, K. */
 	uncooledK = 0;
 	private readonly kind: PumpKindRow;
@@ -42,7 +38,12 @@ export class Motor {
 		this.caseMaxC = airC;
 	}
 
-	step(dtS: number, powered: boolean): void {
+	/**
+	 * @param volts at the motor
+	 * @param headShare pressure difference over the pump's dead head
+	 * @param airShare of what the pump moves
+	 */
+	step(dtS: number, powered: boolean, volts: number, headShare: number, airShare: number): void {
 		if (dtS !== this.dtS) {
 			this.dtS = dtS;
 			this.runUp = -Math.expm1(-dtS / RUN_UP_S);
@@ -52,8 +53,8 @@ export class Motor {
 		const target = powered === true && this.seized === false ? 1 : 0;
 		this.speed += (target - this.speed) * this.runUp;
 		if (Math.abs(target - this.speed) < 1e-9) this.speed = target;
-		const voltsShare = this.volts / this.ratedVolts;
-		const running = this.runningAmps * currentShare(this.kind, this.headShare, this.airShare);
+		const voltsShare = volts / this.ratedVolts;
+		const running = this.runningAmps * currentShare(this.kind, headShare, airShare);
 		const stalled = this.stallAmps * voltsShare;
 		this.amps = powered === true ? running + (stalled - running) * (1 - this.speed) : 0;
 		if (powered === true) this.onSeconds += dtS;

@@ -4,7 +4,7 @@
 import type { Fuel } from "./fuel.ts";
 import type { Masses } from "./species.ts";
 import * as species from "./species.ts";
-import type { Tank } from "./tank.ts";
+import { SLUDGE_KG_M3, type Tank } from "./tank.ts";
 
 const { FREE, DIRT, dirtKg, moveDirt, moveShare, moveKg, noMasses } = species;
 
@@ -25,7 +25,6 @@ export class PickUp {
 	airShare = 0;
 	/** A pocket of free water that has broken loose and comes first. */
 	readonly pocket: Masses = noMasses();
-	private sludgeM3 = 0;
 	private readonly fuel: Fuel;
 	/** What it draws from begins at this height, and is so high, m. */
 	private readonly lowM: number;
@@ -44,46 +43,35 @@ export class PickUp {
 
 	/** Draws `wantM3`, its share of air left out, from the tank into `to`; `gotM3` is what came. */
 	draw(source: Tank, to: Masses): void {
-		const { fuel, lowM, reachM } = this;
+		const { pocket, lowM, reachM } = this;
+		const { m3PerKg } = this.fuel;
+		const { bulk, floor, bulkThen, waterThenM, sludgeThenM } = source;
+		const waterPerKg = m3PerKg[FREE] as number;
 		const liquid = this.wantM3 * (1 - this.airShare);
 		this.gotM3 = 0;
 		if (liquid <= 0) return;
-		source.measureFloor();
-		let got = this.pocket[FREE] === 0 ? 0 : this.drawPocket(liquid, to);
-		if (source.waterThenM > lowM) {
-			const perKg = fuel.m3PerKg[FREE] as number;
-			const water = (liquid - got) * Math.min(1, (source.waterThenM - lowM) / reachM);
-			got += moveKg(source.floor, to, FREE, water / perKg) * perKg;
+		let got = 0;
+		if (pocket[FREE] !== 0) got += moveKg(pocket, to, FREE, liquid / waterPerKg) * waterPerKg;
+		if (waterThenM > lowM) {
+			const water = (liquid - got) * Math.min(1, (waterThenM - lowM) / reachM);
+			got += moveKg(floor, to, FREE, water / waterPerKg) * waterPerKg;
 		}
-		if (source.sludgeThenM > lowM) {
-			const near = SLUDGE_SHARE * Math.min(1, (source.sludgeThenM - lowM) / reachM);
-			this.sludgeM3 = (liquid - got) * near;
-			this.drawSludge(source, to);
-			got += this.sludgeM3;
+		if (sludgeThenM > lowM) {
+			const near = SLUDGE_SHARE * Math.min(1, (sludgeThenM - lowM) / reachM);
+			// Of the sludge its dirt alone.
+			const kg = (liquid - got) * near * SLUDGE_KG_M3;
+			const all = dirtKg(floor);
+			const share = kg < all ? kg / all : 1;
+			moveDirt(floor, to, share);
+			got += share * all * (m3PerKg[DIRT] as number);
 		}
-		const bulk = source.bulkThen;
-		this.gotM3 = got;
-		if (got >= liquid || bulk <= 0) return;
 		const left = liquid - got;
-		const share = left < bulk ? left / bulk : 1;
-		moveShare(source.bulk, to, share);
-		this.gotM3 = got + share * bulk;
-	}
-
-	/** Of `sludgeM3` of sludge its dirt alone: `sludgeM3` is what volume that has. */
-	private drawSludge(source: Tank, to: Masses): void {
-		const { floor } = source;
-		const all = dirtKg(floor);
-		const kg = source.sludgeKg(this.sludgeM3);
-		const share = kg < all ? kg / all : 1;
-		this.sludgeM3 = share * all * (this.fuel.m3PerKg[DIRT] as number);
-		moveDirt(floor, to, share);
-	}
-
-	private drawPocket(liquid: number, to: Masses): number {
-		const { pocket } = this;
-		const perKg = this.fuel.m3PerKg[FREE] as number;
-		return moveKg(pocket, to, FREE, liquid / perKg) * perKg;
+		if (left > 0 && bulkThen > 0) {
+			const share = left < bulkThen ? left / bulkThen : 1;
+			moveShare(bulk, to, share);
+			got += share * bulkThen;
+		}
+		this.gotM3 = got;
 	}
 }
 

@@ -204,6 +204,7 @@ export class RigModel {
 		mishaps.siphon = this.has("siphon");
 		mishaps.wornShare = this.has("pump-worn") ? this.sizeOf("pump-worn") / 100 : 1;
 		path.element.plugging = this.has("element-plugs") ? this.sizeOf("element-plugs") : 1;
+		path.element.measure();
 		motor.seized = this.has("pump-seized");
 		motor.uncooledK = this.sizeOf("motor-hot");
 		this.deadMan.forging = this.has("beat-forged") && !this.emulated;
@@ -232,7 +233,7 @@ export class RigModel {
 
 	/** Volts reach the motor. */
 	private isFed(): boolean {
-		if (!(this.k1Closed && this.k2Closed && this.isolatorClosed)) return false;
+		if (!(this.k1Closed && this.k2Closed && this.isolatorClosed === true)) return false;
 		if (this.supply.fuseMelted === true || this.pressureSwitchOpen === true) return false;
 		return !this.has("motor-wire-off");
 	}
@@ -247,12 +248,8 @@ export class RigModel {
 		const { path, motor, supply, sea, deadMan } = this;
 		deadMan.step(dtS);
 		const powered = this.isFed();
-		motor.volts = supply.volts;
-		motor.headShare = path.headShare;
-		motor.airShare = path.pumpAirShare;
-		motor.step(dtS, powered);
-		supply.amps = motor.amps;
-		supply.step(dtS);
+		motor.step(dtS, powered, supply.volts, path.headShare, path.pumpAirShare);
+		supply.step(dtS, motor.amps);
 		this.rollRad = sea.rollRad(this.elapsedS);
 		const offM = path.tubeTank === undefined ? 0 : OFF_MIDDLE * path.tubeTank.widthM;
 		this.rollTan = this.rollRad === 0 ? 0 : Math.tan(this.rollRad);
@@ -296,6 +293,7 @@ export class RigModel {
 			tank.breathe(path.atmospherePa);
 		}
 		path.element.melt(slowS, path.bowl.mixed);
+		path.element.measure();
 		const faultVolts = this.has("charger-overvoltage") ? this.sizeOf("charger-overvoltage") : null;
 		const chargerA = faultVolts === null ? (start.chargerAmps ?? 0) : MAD_CHARGER_A;
 		supply.pass(slowS, this.slowAmpSeconds / slowS, chargerA, faultVolts);

@@ -148,13 +148,26 @@ export function separate(from: Masses, shares: Float64Array, water: Masses, dirt
 
 /** Takes `share`, 0 to 1, of the dirt in every size. */
 export function moveDirt(from: Masses, to: Masses, share: number): void {
-	for (let i = 5; i < 9; i += 1) {
-		const held = from[i] as number;
-		let left = held - held * share;
-		if (left < TRACE_KG) left = 0;
-		from[i] = left;
-		to[i] = (to[i] as number) + (held - left);
-	}
+	let held = from[5] as number;
+	let left = held - held * share;
+	if (left < TRACE_KG) left = 0;
+	from[5] = left;
+	to[5] = (to[5] as number) + (held - left);
+	held = from[6] as number;
+	left = held - held * share;
+	if (left < TRACE_KG) left = 0;
+	from[6] = left;
+	to[6] = (to[6] as number) + (held - left);
+	held = from[7] as number;
+	left = held - held * share;
+	if (left < TRACE_KG) left = 0;
+	from[7] = left;
+	to[7] = (to[7] as number) + (held - left);
+	held = from[8] as number;
+	left = held - held * share;
+	if (left < TRACE_KG) left = 0;
+	from[8] = left;
+	to[8] = (to[8] as number) + (held - left);
 }
 
 /** Takes `kg` of one species over; never more than there is. Returns what went, kg. */
@@ -180,16 +193,13 @@ export function change(
 
 /** Volume of a store, m³: water in any state has one volume per kg, and dirt of any size. */
 export function volumeM3(masses: Masses, m3PerKg: Float64Array): number {
+	const water =
+		(masses[1] as number) + (masses[2] as number) + ((masses[3] as number) + (masses[4] as number));
+	const dirt =
+		(masses[5] as number) + (masses[6] as number) + ((masses[7] as number) + (masses[8] as number));
 	return (
 		(masses[0] as number) * (m3PerKg[0] as number) +
-		(masses[1] as number) * (m3PerKg[1] as number) +
-		(masses[2] as number) * (m3PerKg[2] as number) +
-		(masses[3] as number) * (m3PerKg[3] as number) +
-		(masses[4] as number) * (m3PerKg[4] as number) +
-		(masses[5] as number) * (m3PerKg[5] as number) +
-		(masses[6] as number) * (m3PerKg[6] as number) +
-		(masses[7] as number) * (m3PerKg[7] as number) +
-		(masses[8] as number) * (m3PerKg[8] as number)
+		(water * (m3PerKg[1] as number) + dirt * (m3PerKg[5] as number))
 	);
 }
 

@@ -22,8 +22,6 @@ const FUSE_MELTS_S = 14;
 export class Supply {
 	/** At the pump. */
 	volts: number;
-	/** That the motor takes, set before each step. */
-	amps = 0;
 	voltsMin: number;
 	ampHours = 0;
 	charge: number;
@@ -61,8 +59,8 @@ export class Supply {
 		this.heat = 0;
 	}
 
-	step(dtS: number): void {
-		const { amps } = this;
+	/** @param amps that the motor takes */
+	step(dtS: number, amps: number): void {
 		this.ampHours += (amps * dtS) / 3600;
 		this.volts = this.rest - (amps - this.chargerAmps) * (this.ohm + this.extraOhm);
 		if (this.volts < this.voltsMin) this.voltsMin = this.volts;

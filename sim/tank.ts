@@ -1,6 +1,7 @@
 // A tank: bulk fuel with what is suspended in it, mixed; and what lies on the floor, free water and
 // sludge. Levels come from the shape by a table, so that each step costs the same. What settles,
-// what the return stirs up and what dissolves is reckoned once a second.
+// what the return stirs up, what dissolves and how high the floor's load stands is reckoned once a
+// second.
 
 import type { Rig } from "../firmware/config/rig.ts";
 import type { Fuel } from "./fuel.ts";
@@ -21,7 +22,7 @@ const { change, dirtKg, moveAll, moveDirt, noMasses, separate, volumeM3 } = spec
 /** Points of the level table over the volume; between them a straight line. */
 const LEVELS = 512;
 /** Sludge is a tenth dirt by mass in its own volume, kg of dirt per m³ (invented). */
-const SLUDGE_KG_M3 = 150;
+export const SLUDGE_KG_M3 = 150;
 /** Share of the floor's sludge that the return lifts in an hour at free flow (invented). */
 const STIRRED_PER_HOUR = 0.04;
 /** Share of the free water that the return breaks into drops in an hour at free flow (invented). */
@@ -61,7 +62,8 @@ export class Tank {
 	bulkThen = 0;
 	private volumeThen = 0;
 	dipThen = 0;
-	/** Depths of free water and sludge where they are deepest, when last measured, m. */
+	/** Of what lies on the floor: its volume, m³, and the depths of its water and sludge, m. */
+	private floorThen = 0;
 	waterThenM = 0;
 	sludgeThenM = 0;
 	/** Room under the brim, a lower bound: whoever pours in takes off, what left is added later. */
@@ -112,6 +114,7 @@ export class Tank {
 			bulk[DIRT + i] = (share * start.dirtGrams) / 1e3;
 			floor[DIRT + i] = (share * (start.sludgeGrams ?? 0)) / 1e3;
 		});
+		this.measureFloor();
 	}
 
 	get bulkM3(): number {
@@ -132,11 +135,10 @@ export class Tank {
 		return this.levelM(this.volumeM3);
 	}
 
-	/** Keeps dip and volumes as they are now. */
+	/** Keeps dip and volumes as they are now, the floor's as it was at the last second. */
 	measure(): void {
-		const { m3PerKg } = this.fuel;
-		this.bulkThen = volumeM3(this.bulk, m3PerKg);
-		this.volumeThen = this.bulkThen + volumeM3(this.floor, m3PerKg);
+		this.bulkThen = this.bulkM3;
+		this.volumeThen = this.bulkThen + this.floorThen;
 		this.dipThen = this.levelM(this.volumeThen);
 	}
 
@@ -151,16 +153,12 @@ export class Tank {
 		return this.layerM((this.floor[FREE] as number) * (this.fuel.m3PerKg[FREE] as number));
 	}
 
-	/** Keeps the depths of what lies on the floor, sludge under the water, as they are now. */
-	measureFloor(): void {
-		this.waterThenM = this.waterDepthM;
+	/** Keeps what lies on the floor as it is now, sludge under the water. */
+	private measureFloor(): void {
 		const kg = dirtKg(this.floor);
-		this.sludgeThenM = kg === 0 ? 0 : this.layerM(kg * (1 / SLUDGE_KG_M3));
-	}
-
-	/** Dirt that a volume of sludge holds, kg. */
-	sludgeKg(volumeM3: number): number {
-		return volumeM3 * SLUDGE_KG_M3;
+		this.floorThen = volumeM3(this.floor, this.fuel.m3PerKg);
+		this.waterThenM = this.waterDepthM;
+		this.sludgeThenM = kg === 0 ? 0 : this.layerM(kg / SLUDGE_KG_M3);
 	}
 
 	private levelM(volumeM3: number): number {
@@ -205,6 +203,7 @@ export class Tank {
 	 */
 	pass(dtS: number, stirring: number, settles: boolean): void {
 		const { bulk, floor, falls, fuel } = this;
+		this.measureFloor();
 		this.measure();
 		this.roomM3 = this.capacityM3 - this.volumeThen;
 		const height = this.bulkThen / this.floorAreaM2;

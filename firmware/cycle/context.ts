@@ -137,7 +137,7 @@ export function goOnBlockers(context: CycleContext, present: Present): string[] 
 	const { order } = context;
 	if (order === null) return startBlockers(present);
 	const permits = [...permitBlockers(order, present), ...silentBlockers(order, present)];
-	return [...startBlockers(present), ...permits];
+	return [...startBlockers(present, order), ...permits];
 }
 
 /** Brings the duty up to `atMs` and notes whether the pump runs from then on. */

@@ -22,6 +22,8 @@ export interface Present {
 	readonly seen: readonly FindingName[];
 	/** In words, what of it keeps any start from happening. */
 	readonly blockers: readonly string[];
+	/** What of it keeps only a start from happening whose return is to hang in the tube's tank. */
+	readonly oneTankBlockers: readonly string[];
 	/** Conditions that make an order wait. */
 	readonly holds: readonly HoldCause[];
 	/** Those that make only an order wait which nobody attends. */

@@ -88,7 +88,7 @@ export function refusals(work: Work, rig: Rig, state: string, present: Present):
 		...(state === "idle" ? [] : [`the controller is ${state}`]),
 		...permitBlockers(order, present),
 		...silentBlockers(order, present),
-		...startBlockers(present),
+		...startBlockers(present, order),
 		...waitsFor(waitsOf(order, present)),
 	];
 }
@@ -148,12 +148,16 @@ export function silentBlockers(
 }
 
 /** What keeps any start from happening, whoever asked for it. */
-export function startBlockers(present: Present): string[] {
+export function startBlockers(
+	present: Present,
+	order: Pick<Order, "toTank"> | null = null,
+): string[] {
 	const reasons: string[] = [];
 	if (present.stop !== "made") reasons.push("the stop button is not released");
 	if (present.probe !== "dry") reasons.push(`the water probe reads ${present.probe}`);
 	if (present.unknown.length > 0) reasons.push(`unknown: ${present.unknown.join(", ")}`);
 	reasons.push(...present.blockers);
+	if (order?.toTank === null) reasons.push(...present.oneTankBlockers);
 	if (present.logFailed) reasons.push("the log has failed");
 	return reasons;
 }

@@ -26,6 +26,8 @@ export interface Row {
 	readonly hold?: HoldCause;
 	/** In these words it keeps any start from happening. */
 	readonly blocks?: string;
+	/** In these words it keeps a start from happening whose return is to hang in the tube's tank. */
+	readonly blocksOneTank?: string;
 	/** The channel that it says is lost, and whether no pump may run without that. */
 	readonly loses?: {
 		readonly sensor: string;

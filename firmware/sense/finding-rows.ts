@@ -206,7 +206,7 @@ function plainRows(rig: Rig) {
 				levelGap === null ? null : sameTank && Math.abs(levelGap) > LEVEL_GAP,
 			onMs: 10_000,
 			offMs: 5_000,
-			blocks: "the levels under tube and return differ: are they in one tank?",
+			blocksOneTank: "the levels under tube and return differ: are they in one tank?",
 			event: trouble(
 				"wrong-tank",
 				({ levelGap }) => `levels under tube and return differ by ${percent(levelGap)}`,

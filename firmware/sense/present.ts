@@ -24,10 +24,12 @@ export function presentOf(
 	const unknownOptional: string[] = [];
 	const seen: FindingName[] = [];
 	const blockers: string[] = [];
-	for (const [name, { loses, blocks }, place] of plan.rows) {
+	const oneTankBlockers: string[] = [];
+	for (const [name, { loses, blocks, blocksOneTank }, place] of plan.rows) {
 		const found = findings[place]?.on === true;
 		if (found) seen.push(name);
 		if (found && blocks !== undefined) blockers.push(blocks);
+		if (found && blocksOneTank !== undefined) oneTankBlockers.push(blocksOneTank);
 		if (loses === undefined) continue;
 		const value = loses.value(sensed);
 		const isNow = isUnknown(value);
@@ -39,7 +41,8 @@ export function presentOf(
 	const { stop, probe, levelFrom, levelTo } = sensed;
 	const holds = holdsIn(plan, findings);
 	const depths = { levelFrom, levelTo };
-	return { stop, probe, unknown, unknownOptional, seen, blockers, holds, depths, ...permits };
+	const against = { unknown, unknownOptional, seen, blockers, oneTankBlockers };
+	return { stop, probe, ...against, holds, depths, ...permits };
 }
 
 function boardWords(plan: FindingsPlan, { board }: Sensed, findings: FindingsState): string[] {

@@ -9,17 +9,13 @@ const GRAVITY = 9.80665;
 export const GRAVITY_MS2 = GRAVITY;
 /** Gas below this is none, J of p V: a tenth of a microlitre at sea level. */
 const GAS_J_MIN = 1e-5;
+/** Stands for the free flow where no pump turns, m³/s. */
+const FREE_M3S = 1e-4;
 const STEPS_MAX = 40;
+const LAMINAR_STEPS_MAX = 8;
 
-/**
- * One pipe with its laminar part worked out, so that most calls are two products. Numbers go in and
- * out by fields, here and in the circuit: across a call they would each be put in a box.
- */
+/** One pipe with its laminar part worked out, so that most calls are two products. */
 export class Conduit {
-	flowM3s = 0;
-	dropPa = 0;
-	/** Slope of the drop: exact while laminar, an estimate good for Newton beyond. */
-	slopePaPerM3s = 0;
 	private readonly pipe: Pipe;
 	private liquid: Liquid = { densityKgM3: 1, dynamicPas: 1 };
 	/** Up to this flow the drop is (linear + square |flow|) flow. */
@@ -47,24 +43,20 @@ export class Conduit {
 		this.square = (lossK * liquid.densityKgM3) / (2 * this.areaM2 ** 2);
 	}
 
-	/** The drop at a flow, for whoever does not count nanoseconds, Pa. */
-	dropAtPa(flowM3s: number): number {
-		this.flowM3s = flowM3s;
-		this.meet();
-		return this.dropPa;
-	}
-
-	/** Works out `dropPa` and `slopePaPerM3s` at `flowM3s`. */
-	meet(): void {
-		const { flowM3s, linear, square } = this;
+	/** Drop at a flow, Pa. */
+	dropPa(flowM3s: number): number {
 		const flow = Math.abs(flowM3s);
 		if (flow > this.laminarM3s) {
-			this.dropPa = pressureDropPa(this.pipe, this.liquid, flowM3s);
-			this.slopePaPerM3s = (1.8 * this.dropPa) / flowM3s;
-			return;
+			return Math.sign(flowM3s) * pressureDropPa(this.pipe, this.liquid, flow);
 		}
-		this.dropPa = (linear + square * flow) * flowM3s;
-		this.slopePaPerM3s = linear + 2 * square * flow;
+		return (this.linear + this.square * flow) * flowM3s;
+	}
+
+	/** Slope of that drop, Pa s/m³: exact while laminar, an estimate good for Newton beyond. */
+	slopePaPerM3s(flowM3s: number, dropPa: number): number {
+		const flow = Math.abs(flowM3s);
+		if (flow > this.laminarM3s) return (1.8 * dropPa) / flowM3s;
+		return this.linear + 2 * this.square * flow;
 	}
 }
 
@@ -102,15 +94,16 @@ export class Circuit {
 	inM3s = 0;
 	bowlPa = 0;
 	inletPa = 0;
+	/** Drop from the pump's outlet to the return's end. */
+	returnPa = 0;
 
-	private linePa = 0;
-	private lineSlope = 0;
 	private perS = 1;
 	private weightPaPerM = 0;
 	/** Tube, hose and what stands in the way as one conduit, by what of them holds liquid. */
 	private lineLaminarM3s = 0;
 	private lineLinear = 0;
 	private lineSquare = 0;
+	private turbulentSlope = 0;
 	/** Rise of the column with the inflow over a step, m per m³/s. */
 	private risePerM3s = 0;
 
@@ -140,10 +133,60 @@ export class Circuit {
 		this.weightPaPerM = this.densityKgM3 * GRAVITY;
 		this.lineLinear = tubeShare * tube.linear + hoseShare * hose.linear + this.footPaPerM3s;
 		this.lineSquare = tubeShare * tube.square + hoseShare * hose.square;
-		if (open && this.solveMoving()) return;
+		if (open && (this.solveLaminar() || this.solveMoving())) return;
 		this.outM3s = 0;
-		this.returns.dropPa = 0;
+		this.returnPa = 0;
 		this.solveStanding();
+	}
+
+	/**
+	 * Newton on the pump's flow while all of it is laminar, as nearly always: nothing is called from
+	 * its loop, so that the numbers stay in the processor's registers. False where it does not apply.
+	 */
+	private solveLaminar(): boolean {
+		const { headPa, slopePaPerM3s, elementPaPerM3s, inletPaMin, perS, footPa, gasJ } = this;
+		const { lineLinear, lineSquare, lineLaminarM3s, columnM, risePerM3s, weightPaPerM } = this;
+		const { laminarM3s, linear, square } = this.returns;
+		const { columnMaxM } = this;
+		const stillPa = this.outletPa - headPa;
+		const roomPerS = this.roomM3 * perS;
+		const gasPerS = gasJ > GAS_J_MIN ? gasJ * perS : 0;
+		const enough = 1e-12 * (headPa > 0 ? headPa / slopePaPerM3s : FREE_M3S);
+		let flow = this.outM3s;
+		for (let step = 0; step < LAMINAR_STEPS_MAX; step += 1) {
+			if (!(flow > 0 && flow <= laminarM3s)) return false;
+			const returnPa = (linear + square * flow) * flow;
+			let inlet = stillPa + returnPa + slopePaPerM3s * flow;
+			let bowlSlope = elementPaPerM3s;
+			if (inlet < inletPaMin) inlet = inletPaMin;
+			else bowlSlope += slopePaPerM3s + linear + 2 * square * flow;
+			const bowl = inlet + elementPaPerM3s * flow;
+			let inflow = flow + roomPerS;
+			let inflowSlope = 1;
+			if (gasPerS > 0) {
+				const gas = gasPerS / bowl;
+				inflow -= gas;
+				inflowSlope += (gas / bowl) * bowlSlope;
+			}
+			const column = columnM + inflow * risePerM3s;
+			if (!(inflow >= 0 && inflow <= lineLaminarM3s && column > 0)) return false;
+			const isFull = column >= columnMaxM;
+			const columnPa = weightPaPerM * (isFull ? columnMaxM : column);
+			const columnSlope = isFull ? 0 : weightPaPerM * risePerM3s;
+			const linePa = (lineLinear + lineSquare * inflow) * inflow + columnPa;
+			const lineSlope = lineLinear + 2 * lineSquare * inflow + columnSlope;
+			const move = (footPa - linePa - bowl) / (lineSlope * inflowSlope + bowlSlope);
+			if (Math.abs(move) <= enough) {
+				this.outM3s = flow;
+				this.inM3s = inflow;
+				this.returnPa = returnPa;
+				this.inletPa = inlet;
+				this.bowlPa = bowl;
+				return true;
+			}
+			flow += move;
+		}
+		return false;
 	}
 
 	/**
@@ -155,33 +198,32 @@ export class Circuit {
 		const stillPa = this.outletPa - headPa;
 		const roomPerS = this.roomM3 * perS;
 		const gasPerS = this.gasJ > GAS_J_MIN ? this.gasJ * perS : 0;
-		const free = headPa > 0 ? headPa / slopePaPerM3s : 1e-4;
+		const free = headPa > 0 ? headPa / slopePaPerM3s : FREE_M3S;
 		let low = 0;
 		let high = 4 * free;
 		let flow = this.outM3s > 0 && this.outM3s < high ? this.outM3s : 0.5 * free;
+		let returnPa = 0;
 		let inlet = 0;
 		let bowl = 0;
+		let inflow = 0;
 		for (let step = 0; step < STEPS_MAX; step += 1) {
-			returns.flowM3s = flow;
-			returns.meet();
-			inlet = stillPa + returns.dropPa + slopePaPerM3s * flow;
+			returnPa = returns.dropPa(flow);
+			inlet = stillPa + returnPa + slopePaPerM3s * flow;
 			let bowlSlope = elementPaPerM3s;
 			if (inlet < inletPaMin) inlet = inletPaMin;
-			else bowlSlope += slopePaPerM3s + returns.slopePaPerM3s;
+			else bowlSlope += slopePaPerM3s + returns.slopePaPerM3s(flow, returnPa);
 			bowl = inlet + elementPaPerM3s * flow;
-			let inflow = flow + roomPerS;
+			inflow = flow + roomPerS;
 			let inflowSlope = 1;
 			if (gasPerS > 0) {
 				const gas = gasPerS / bowl;
 				inflow -= gas;
 				inflowSlope += (gas / bowl) * bowlSlope;
 			}
-			this.inM3s = inflow;
-			this.meetLine();
-			const excess = this.footPa - this.linePa - bowl;
+			const excess = this.footPa - this.linePa(inflow) - bowl;
 			if (excess > 0) low = flow;
 			else high = flow;
-			const move = excess / (this.lineSlope * inflowSlope + bowlSlope);
+			const move = excess / (this.lineSlope(inflow) * inflowSlope + bowlSlope);
 			// What is left is rounding: the results stand as they were worked out for this flow.
 			if (Math.abs(move) <= 1e-12 * free) break;
 			const newton = flow + move;
@@ -190,6 +232,8 @@ export class Circuit {
 			else flow = (low + high) / 2;
 		}
 		this.outM3s = flow;
+		this.inM3s = inflow;
+		this.returnPa = returnPa;
 		this.inletPa = inlet;
 		this.bowlPa = bowl;
 		return true;
@@ -199,74 +243,67 @@ export class Circuit {
 	private standsStill(): boolean {
 		const bowl = Math.max(this.inletPaMin, this.outletPa - this.headPa);
 		const gas = this.gasJ > GAS_J_MIN ? this.gasJ / bowl : 0;
-		this.inM3s = (this.roomM3 - gas) * this.perS;
-		this.meetLine();
-		return this.footPa - this.linePa - bowl <= 0;
+		return this.footPa - this.linePa((this.roomM3 - gas) * this.perS) - bowl <= 0;
 	}
 
 	/** No flow through the pump: the gas's own pressure carries the column, or the valves do. */
 	private solveStanding(): void {
 		const { perS, gasJ, roomM3 } = this;
 		if (gasJ <= GAS_J_MIN || roomM3 <= 0) {
-			this.inM3s = 0;
-			this.meetLine();
 			this.inM3s = roomM3 * perS;
-			this.bowlPa = this.footPa - this.linePa;
+			this.bowlPa = this.footPa - this.linePa(0);
 			this.inletPa = this.bowlPa;
 			return;
 		}
 		const dtS = 1 / perS;
 		let high = roomM3 * perS;
 		let low = -4 * high - 1e-3;
-		if (this.inM3s > 0.5 * high) this.inM3s = 0.5 * high;
+		let inflow = Math.min(this.inM3s, 0.5 * high);
 		for (let step = 0; step < STEPS_MAX; step += 1) {
-			const inflow = this.inM3s;
 			const left = roomM3 - inflow * dtS;
 			const bowl = gasJ / left;
-			this.meetLine();
-			const excess = this.footPa - this.linePa - bowl;
+			const excess = this.footPa - this.linePa(inflow) - bowl;
 			if (excess > 0) low = inflow;
 			else high = inflow;
-			const move = excess / (this.lineSlope + (bowl / left) * dtS);
+			const move = excess / (this.lineSlope(inflow) + (bowl / left) * dtS);
 			if (Math.abs(move) <= 1e-12 * high) break;
 			const newton = inflow + move;
-			this.inM3s = newton > low && newton < high ? newton : (low + high) / 2;
+			inflow = newton > low && newton < high ? newton : (low + high) / 2;
 		}
-		this.bowlPa = gasJ / (roomM3 - this.inM3s * dtS);
+		this.inM3s = inflow;
+		this.bowlPa = gasJ / (roomM3 - inflow * dtS);
 		this.inletPa = this.bowlPa;
 	}
 
-	/** Weight of the column and friction from the foot to the bowl at `inM3s`, and their slope. */
-	private meetLine(): void {
-		const { inM3s, weightPaPerM, risePerM3s } = this;
-		let column = this.columnM + inM3s * risePerM3s;
-		let columnSlope = weightPaPerM * risePerM3s;
-		if (column <= 0) {
-			column = 0;
-			columnSlope = 0;
-		} else if (column >= this.columnMaxM) {
-			column = this.columnMaxM;
-			columnSlope = 0;
-		}
+	/** Weight of the column and friction from the foot to the bowl at an inflow, Pa. */
+	private linePa(inM3s: number): number {
+		const rise = this.columnM + inM3s * this.risePerM3s;
+		const column = Math.min(this.columnMaxM, Math.max(0, rise));
+		const weight = this.weightPaPerM * column;
 		const flow = Math.abs(inM3s);
-		if (flow > this.lineLaminarM3s) {
-			this.meetTurbulent();
-		} else {
-			this.linePa = (this.lineLinear + this.lineSquare * flow) * inM3s;
-			this.lineSlope = this.lineLinear + 2 * this.lineSquare * flow;
-		}
-		this.linePa += weightPaPerM * column;
-		this.lineSlope += columnSlope;
+		if (flow > this.lineLaminarM3s) return this.turbulentPa(inM3s) + weight;
+		return (this.lineLinear + this.lineSquare * flow) * inM3s + weight;
 	}
 
-	/** The friction of tube and hose, each by its own regime. */
-	private meetTurbulent(): void {
-		const { inM3s, tube, hose, tubeShare, hoseShare, footPaPerM3s } = this;
-		tube.flowM3s = inM3s;
-		hose.flowM3s = inM3s;
-		tube.meet();
-		hose.meet();
-		this.linePa = tubeShare * tube.dropPa + hoseShare * hose.dropPa + footPaPerM3s * inM3s;
-		this.lineSlope = tubeShare * tube.slopePaPerM3s + hoseShare * hose.slopePaPerM3s + footPaPerM3s;
+	/** Its slope over the inflow, Pa s/m³. */
+	private lineSlope(inM3s: number): number {
+		const rise = this.columnM + inM3s * this.risePerM3s;
+		const moves = rise > 0 && rise < this.columnMaxM;
+		const weight = moves ? this.weightPaPerM * this.risePerM3s : 0;
+		const flow = Math.abs(inM3s);
+		if (flow > this.lineLaminarM3s) return this.turbulentSlope + weight;
+		return this.lineLinear + 2 * this.lineSquare * flow + weight;
+	}
+
+	/** The friction of tube and hose, each by its own regime, Pa; keeps its slope. */
+	private turbulentPa(inM3s: number): number {
+		const { tube, hose, tubeShare, hoseShare, footPaPerM3s } = this;
+		const tubePa = tube.dropPa(inM3s);
+		const hosePa = hose.dropPa(inM3s);
+		this.turbulentSlope =
+			tubeShare * tube.slopePaPerM3s(inM3s, tubePa) +
+			hoseShare * hose.slopePaPerM3s(inM3s, hosePa) +
+			footPaPerM3s;
+		return tubeShare * tubePa + hoseShare * hosePa + footPaPerM3s * inM3s;
 	}
 }

@@ -93,7 +93,7 @@ export class SteadyLine {
 			const flow = circuit.outM3s;
 			if (Math.abs(flow - before) <= 1e-10 * conditions.freeFlowM3s) break;
 			before = flow;
-			const out = circuit.outletPa + circuit.returns.dropAtPa(flow);
+			const out = circuit.outletPa + circuit.returns.dropPa(flow);
 			headShare = circuit.headPa > 0 ? (out - circuit.inletPa) / circuit.headPa : 0;
 			amps = runningAmps * currentShare(kind, headShare, 0);
 			voltsShare = (parts.restVolts - amps * parts.supplyOhm) / ratedVolts;
@@ -104,7 +104,7 @@ export class SteadyLine {
 			flowM3s: circuit.outM3s,
 			vacuumPa: atmospherePa - circuit.inletPa,
 			bowlVacuumPa: atmospherePa - circuit.bowlPa,
-			dischargePa: circuit.outletPa + circuit.returns.dropAtPa(circuit.outM3s) - atmospherePa,
+			dischargePa: circuit.outletPa + circuit.returns.dropPa(circuit.outM3s) - atmospherePa,
 			headShare,
 			amps,
 			voltsShare,
@@ -120,11 +120,11 @@ export class SteadyLine {
 	demandPa(conditions: SteadyConditions, flowM3s: number): { vacuum: number; rise: number } {
 		this.pose(conditions);
 		const { circuit } = this;
-		const line = circuit.tube.dropAtPa(flowM3s) + circuit.hose.dropAtPa(flowM3s);
+		const line = circuit.tube.dropPa(flowM3s) + circuit.hose.dropPa(flowM3s);
 		const columnPa = circuit.densityKgM3 * GRAVITY_MS2 * circuit.columnM;
 		const bowl = circuit.footPa - columnPa - line;
 		const inlet = bowl - conditions.elementPaPerM3s * flowM3s;
-		const out = circuit.outletPa + circuit.returns.dropAtPa(flowM3s);
+		const out = circuit.outletPa + circuit.returns.dropPa(flowM3s);
 		return { vacuum: this.parts.atmospherePa - inlet, rise: out - inlet };
 	}
 

@@ -13,7 +13,7 @@ import { PlantTwin } from "./plant-twin.ts";
 import { columns, verdict } from "./table.ts";
 
 // A step of the model is a tree of short functions. V8 makes one piece of code of it if it may, and
-// then numbers need no boxes between them: about a tenth of the model's time.
+// then numbers need no boxes between them: about a fifth of the model's time.
 setFlagsFromString("--max-inlined-bytecode-size-cumulative=5000");
 
 const load = () =>

@@ -7,7 +7,9 @@
 #define LAMINAR_RE 2040.0
 #define TURBULENT_RE 4000.0
 #define GAS_J_NONE 1e-5
+#define FREE_M3S 1e-4
 #define STEPS_MAX 40
+#define LAMINAR_STEPS_MAX 8
 
 struct pipe {
 	double length_m, bore_m, roughness_m, loss_k;
@@ -138,11 +140,55 @@ static bool stands_still(const struct circuit *c) {
 	return c->foot_pa - line_meet(c, (c->room_m3 - gas) * c->per_s).pa - bowl <= 0;
 }
 
+static bool solve_laminar(struct circuit *c) {
+	double linear = c->returns.linear;
+	double square = c->returns.square;
+	double still_pa = c->outlet_pa - c->head_pa;
+	double room_per_s = c->room_m3 * c->per_s;
+	double gas_per_s = c->gas_j > GAS_J_NONE ? c->gas_j * c->per_s : 0;
+	double enough = 1e-12 * (c->head_pa > 0 ? c->head_pa / c->slope_pa_per_m3s : FREE_M3S);
+	double flow = c->out_m3s;
+	for (int step = 0; step < LAMINAR_STEPS_MAX; step += 1) {
+		if (!(flow > 0 && flow <= c->returns.laminar_m3s)) return false;
+		double return_pa = (linear + square * flow) * flow;
+		double inlet = still_pa + return_pa + c->slope_pa_per_m3s * flow;
+		double bowl_slope = c->element_pa_per_m3s;
+		if (inlet < c->inlet_pa_min) inlet = c->inlet_pa_min;
+		else bowl_slope += c->slope_pa_per_m3s + linear + 2 * square * flow;
+		double bowl = inlet + c->element_pa_per_m3s * flow;
+		double inflow = flow + room_per_s;
+		double inflow_slope = 1;
+		if (gas_per_s > 0) {
+			double gas = gas_per_s / bowl;
+			inflow -= gas;
+			inflow_slope += (gas / bowl) * bowl_slope;
+		}
+		double column = c->column_m + inflow * c->rise_per_m3s;
+		if (!(inflow >= 0 && inflow <= c->line_laminar_m3s && column > 0)) return false;
+		bool full = column >= c->column_max_m;
+		double line_pa = (c->line_linear + c->line_square * inflow) * inflow +
+			c->weight_pa_per_m * (full ? c->column_max_m : column);
+		double line_slope = c->line_linear + 2 * c->line_square * inflow +
+			(full ? 0 : c->weight_pa_per_m * c->rise_per_m3s);
+		double move = (c->foot_pa - line_pa - bowl) / (line_slope * inflow_slope + bowl_slope);
+		if (fabs(move) <= enough) {
+			c->out_m3s = flow;
+			c->in_m3s = inflow;
+			c->return_pa = return_pa;
+			c->inlet_pa = inlet;
+			c->bowl_pa = bowl;
+			return true;
+		}
+		flow += move;
+	}
+	return false;
+}
+
 static bool solve_moving(struct circuit *c) {
 	double still_pa = c->outlet_pa - c->head_pa;
 	double room_per_s = c->room_m3 * c->per_s;
 	double gas_per_s = c->gas_j > GAS_J_NONE ? c->gas_j * c->per_s : 0;
-	double free = c->head_pa > 0 ? c->head_pa / c->slope_pa_per_m3s : 1e-4;
+	double free = c->head_pa > 0 ? c->head_pa / c->slope_pa_per_m3s : FREE_M3S;
 	double low = 0;
 	double high = 4 * free;
 	double flow = c->out_m3s > 0 && c->out_m3s < high ? c->out_m3s : 0.5 * free;
@@ -214,7 +260,7 @@ static void circuit_solve(struct circuit *c, double dt_s, bool open) {
 	c->weight_pa_per_m = c->density_kg_m3 * GRAVITY_MS2;
 	c->line_linear = c->tube_share * c->tube.linear + c->hose_share * c->hose.linear;
 	c->line_square = c->tube_share * c->tube.square + c->hose_share * c->hose.square;
-	if (open && solve_moving(c)) return;
+	if (open && (solve_laminar(c) || solve_moving(c))) return;
 	c->out_m3s = 0;
 	c->return_pa = 0;
 	solve_standing(c);

@@ -80,6 +80,7 @@ static void read_path(FILE *file, struct path *path) {
 	take(file, "atmosphere", &path->atmosphere_pa, 1);
 	read_fuel(file, &path->fuel);
 	read_tank(file, &path->tank);
+	tank_measure_floor(&path->tank, &path->fuel);
 	read_pump(file, path);
 	struct circuit *c = &path->circuit;
 	read_pipe(file, "tube", &c->tube.pipe);

@@ -65,13 +65,13 @@ static inline double move_kg(double *from, double *to, int species, double kg) {
 }
 
 static inline double dirt_kg(const double *masses) {
-	return masses[DIRT] + masses[DIRT + 1] + masses[DIRT + 2] + masses[DIRT + 3];
+	return masses[DIRT] + masses[DIRT + 1] + (masses[DIRT + 2] + masses[DIRT + 3]);
 }
 
 static inline double volume_m3(const double *masses, const double *m3_per_kg) {
-	double sum = 0;
-	for (int i = 0; i < SPECIES; i += 1) sum += masses[i] * m3_per_kg[i];
-	return sum;
+	double water = masses[FREE] + masses[COARSE] + (masses[FINE] + masses[DISSOLVED]);
+	return masses[FUEL] * m3_per_kg[FUEL] +
+		(water * m3_per_kg[FREE] + dirt_kg(masses) * m3_per_kg[DIRT]);
 }
 
 struct liquid {

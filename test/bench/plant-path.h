@@ -64,8 +64,8 @@ static double pick_up_draw(struct path *path, double volume, double *to) {
 	struct tank *tank = &path->tank;
 	double liquid = volume * (1 - path->air_share);
 	if (liquid <= 0) return 0;
-	double water_m = tank_water_depth_m(tank, fuel);
-	double sludge_m = tank_sludge_depth_m(tank);
+	double water_m = tank->water_then_m;
+	double sludge_m = tank->sludge_then_m;
 	double got = pick_up_pocket(path, liquid, to);
 	if (water_m > path->low_m) {
 		double per_kg = fuel->m3_per_kg[FREE];
@@ -90,6 +90,7 @@ static void path_refresh(struct path *path) {
 	line_refresh(&path->line, path->fuel.m3_per_kg);
 	bowl_refresh(&path->bowl, &path->fuel);
 	path->element.thicker = thicker;
+	element_measure(&path->element);
 }
 
 static double by_volts(double factor, double volts_share) {
@@ -135,7 +136,7 @@ static void path_pose(
 	}
 	double limit = curve->wet_suction_pa + air * (curve->dry_suction_pa - curve->wet_suction_pa);
 	c->inlet_pa_min = path->atmosphere_pa - limit;
-	c->element_pa_per_m3s = element_pa_per_m3s(&path->element);
+	c->element_pa_per_m3s = path->element.pa_per_m3s;
 	path_pose_line(path, pressure);
 	c->gas_j = path->line.gas_j + path->bowl.gas_j;
 	c->room_m3 = path->line.capacity_m3 + path->bowl.capacity_m3 - path->line.liquid_m3 -

@@ -200,14 +200,14 @@ static void bowl_draw(struct bowl *bowl, const struct fuel *fuel, double volume,
 
 struct element {
 	double holds[SPECIES], held_share[SPECIES];
-	double clean_pa_per_m3s, growth_pa_per_m3s_kg, thicker;
+	double clean_pa_per_m3s, growth_pa_per_m3s_kg, thicker, pa_per_m3s;
 };
 
-static double element_pa_per_m3s(const struct element *element) {
+static void element_measure(struct element *element) {
 	double cake = element->clean_pa_per_m3s +
 		element->growth_pa_per_m3s_kg * dirt_kg(element->holds);
 	double wax = 1 + element->holds[FUEL] * (1 / WAX_DOUBLES_KG);
-	return cake * wax * element->thicker;
+	element->pa_per_m3s = cake * wax * element->thicker;
 }
 
 static void element_filter(
@@ -235,7 +235,8 @@ static void element_melt(
 
 struct tank {
 	double bulk[SPECIES], floor[SPECIES];
-	double capacity_m3, floor_area_m2, width_m, bulk_then, volume_then, dip_then, room_m3, fall_m;
+	double capacity_m3, floor_area_m2, width_m, room_m3, fall_m;
+	double bulk_then, volume_then, dip_then, floor_then, water_then_m, sludge_then_m;
 	double wedge_m3, wedge_m2_per_m3, levels_per_m3;
 	double levels[LEVELS + 2];
 };
@@ -253,7 +254,7 @@ static double tank_level_m(const struct tank *tank, double volume) {
 
 static void tank_measure(struct tank *tank, const struct fuel *fuel) {
 	tank->bulk_then = volume_m3(tank->bulk, fuel->m3_per_kg);
-	tank->volume_then = tank->bulk_then + volume_m3(tank->floor, fuel->m3_per_kg);
+	tank->volume_then = tank->bulk_then + tank->floor_then;
 	tank->dip_then = tank_level_m(tank, tank->volume_then);
 }
 
@@ -270,13 +271,11 @@ static double tank_layer_m(const struct tank *tank, double volume) {
 	return tank->fall_m + (volume - tank->wedge_m3) / tank->floor_area_m2;
 }
 
-static double tank_water_depth_m(const struct tank *tank, const struct fuel *fuel) {
-	return tank_layer_m(tank, tank->floor[FREE] * fuel->m3_per_kg[FREE]);
-}
-
-static double tank_sludge_depth_m(const struct tank *tank) {
+static void tank_measure_floor(struct tank *tank, const struct fuel *fuel) {
 	double kg = dirt_kg(tank->floor);
-	return kg == 0 ? 0 : tank_layer_m(tank, kg * (1 / SLUDGE_KG_M3));
+	tank->floor_then = volume_m3(tank->floor, fuel->m3_per_kg);
+	tank->water_then_m = tank_layer_m(tank, tank->floor[FREE] * fuel->m3_per_kg[FREE]);
+	tank->sludge_then_m = kg == 0 ? 0 : tank_layer_m(tank, kg / SLUDGE_KG_M3);
 }
 
 static void tank_receive(struct tank *tank, double *arrived, double arrived_m3) {
@@ -289,6 +288,7 @@ static void tank_receive(struct tank *tank, double *arrived, double arrived_m3) 
 static void tank_pass(struct tank *tank, const struct fuel *fuel, double dt_s, double stirring) {
 	double *bulk = tank->bulk;
 	double *floor = tank->floor;
+	tank_measure_floor(tank, fuel);
 	tank_measure(tank, fuel);
 	tank->room_m3 = tank->capacity_m3 - tank->volume_then;
 	double height = tank->bulk_then / tank->floor_area_m2;

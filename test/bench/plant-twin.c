@@ -15,6 +15,7 @@
 #define ON_STEPS 12000
 #define CYCLE_STEPS 15000
 #define RUN_S_MAX 14400.0
+#define TRACE_VOLTS 1e-12
 #define RUN_UP_S 0.08
 #define RISE_K 60.0
 #define HEATING_S 1800.0
@@ -49,6 +50,7 @@ static void dead_man_step(struct dead_man *d, double dt_s) {
 		d->keeps = exp(-dt_s / (1.5e6 * 1e-6));
 	}
 	d->volts *= d->keeps;
+	if (d->volts < TRACE_VOLTS) d->volts = 0;
 	dead_man_compare(d);
 	d->held_s = d->closed ? d->held_s + dt_s : 0;
 }
@@ -152,6 +154,7 @@ static void rig_pass(struct rig *rig) {
 	double flow_share = rig->returned_m3 / slow_s / path->curve.free_flow_m3s;
 	tank_pass(&path->tank, fuel, slow_s, flow_share);
 	element_melt(&path->element, fuel, slow_s, path->bowl.mixed);
+	element_measure(&path->element);
 	supply_pass(&rig->supply, slow_s, rig->slow_amp_seconds / slow_s, 0);
 	rig->slow_s = 0;
 	rig->slow_amp_seconds = 0;

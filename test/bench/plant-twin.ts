@@ -81,9 +81,15 @@ export function createPlant(root: string): Plant {
 	return { rig, model, tank };
 }
 
-const AT_REST: Outputs = ALL_OFF;
-const LOW: Outputs = { ...ALL_OFF, "pump-demand": true };
-const HIGH: Outputs = { ...LOW, "dead-man-beat": true };
+/** Of one make, as the controller's are: a property is then found in one place in all of them. */
+const driven = (demand: boolean, beat: boolean): Outputs => ({
+	...ALL_OFF,
+	"pump-demand": demand,
+	"dead-man-beat": beat,
+});
+const AT_REST = driven(false, false);
+const LOW = driven(true, false);
+const HIGH = driven(true, true);
 
 /** The outputs of a step, as rig_drive() of the twin has them, and the world's step. */
 export function advancePlant({ model }: Plant, step: number): void {

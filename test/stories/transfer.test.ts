@@ -98,6 +98,21 @@ describe("a transfer", () => {
 		expect(codes(world)).toEqual(["destination-full"]);
 	});
 
+	it("is armed and taken although the levels of the two tanks differ", () => {
+		const world = new World();
+		world.set({ levelFrom: 0.9, levelTo: 0.2, armed: "by-button" });
+		world.pass(120);
+		world.holdButton();
+		expect(world.of("armed").length).toBe(1);
+		world.polish();
+		world.pass(1);
+		expect(world.of("order-refused")[0]?.reasons).toEqual([
+			"the levels under tube and return differ: are they in one tank?",
+		]);
+		world.transfer({ litres: 5 });
+		world.passUntil(() => world.name === "polishing", 60);
+	});
+
 	it("binds the arming to both tanks", () => {
 		const world = transferring({ litres: 1 });
 		world.passUntil(() => world.of("run-end").length > 0, 100);

@@ -66,6 +66,7 @@ export const wellPresent: Present = {
 	unknownOptional: [],
 	seen: [],
 	blockers: [],
+	oneTankBlockers: [],
 	holds: [],
 	quiet: [],
 	depths: { levelFrom: 0.6, levelTo: 0.6 },
