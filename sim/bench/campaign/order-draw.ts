@@ -26,7 +26,7 @@ const PROOF_LITRES = 3;
 /** Of a hundred orders so many. */
 const TRANSFER_PCT = 20;
 const SWEEP_PCT = 15;
-/** Share of a tank's room that a transfer asks for: what fails in between must fit as well. */
+/** Of room and fuel a transfer asks for this share: what fails in between must fit as well. */
 const ROOM_SHARE = 0.3;
 /** Level up to which a tank is filled, under the usual ullage line. */
 const FULL_SHARE = 0.9;
@@ -58,8 +58,8 @@ export function drawOrder(dice: Dice, rig: Rig, wish: OrderWish): DrawnOrder {
 	const litres = rounded((flowLph * minutes) / 60);
 	if (work === "sweep") return sweepOf(rig, tank, attended);
 	if (work === "transfer") {
-		const room = roomIn(rig, start, to);
-		const moved = rounded(Math.min(litres, ROOM_SHARE * room));
+		const [room, has] = [roomIn(rig, start, to), start.tanks[tank]?.fuelLitres ?? 0];
+		const moved = rounded(Math.min(litres, ROOM_SHARE * room, ROOM_SHARE * has));
 		return transferOf(tank, to, moved, attended, (60 * moved) / flowLph);
 	}
 	const sweepFirst = !attended && canSweep(rig, tank) && dice.chance(50);

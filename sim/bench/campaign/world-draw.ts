@@ -44,16 +44,18 @@ export function drawWorld(dice: Dice, rig: Rig, tank: string, to: string): Start
 		tanks: Object.fromEntries(
 			rig.tanks.map(({ name, volumeLitres }) => [
 				name,
-				name === tank ? ordered(dice, volumeLitres) : bystander(dice, volumeLitres, name === to),
+				name === tank
+					? ordered(dice, volumeLitres, tank === to)
+					: bystander(dice, volumeLitres, name === to),
 			]),
 		),
 	};
 }
 
-/** The tank that is to be polished. */
-function ordered(dice: Dice, volumeLitres: number): Start["tanks"][string] {
+/** The tank that the tube stands in; one that is to be emptied is not low. */
+function ordered(dice: Dice, volumeLitres: number, mayBeLow: boolean): Start["tanks"][string] {
 	const isWet = dice.chance(12);
-	const isLow = dice.chance(12);
+	const isLow = dice.chance(12) && mayBeLow;
 	return {
 		fuelLitres: rounded(
 			volumeLitres * (isLow ? dice.between(0.03, 0.15) : dice.between(0.15, 0.92)),
