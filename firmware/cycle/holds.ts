@@ -3,7 +3,7 @@
 
 import type { TripCode } from "./trips.ts";
 
-export const holdCauses = ["cold", "supply-recovering"] as const;
+export const holdCauses = ["cold", "supply-recovering", "too-low-for-this-sea"] as const;
 
 export type HoldCause = (typeof holdCauses)[number];
 
@@ -25,6 +25,11 @@ export const holdRows: Readonly<Record<HoldCause, HoldRow>> = {
 		words: "the battery is low: it waits for a charge",
 		code: "supply-low",
 		sensors: ["supply-volts", "motor-current"],
+	},
+	"too-low-for-this-sea": {
+		words: "too low for this sea: the tube sucks air at every roll, it waits for a calmer one",
+		code: "dry-run",
+		sensors: ["flow-pulse"],
 	},
 };
 

@@ -29,6 +29,7 @@ export const findingNames = [
 	"dry",
 	"dryInAll",
 	"primed",
+	"tooLow",
 	"cold",
 	"supplyRecovering",
 	"meterRaces",
