@@ -1,9 +1,8 @@
-// Dry run: flow, motor current and vacuum together say for how long the pump has been on air. A
-// one-sided CUSUM of log-likelihood ratios, air against fuel (Page 1954; for counts Lucas 1985): it
-// grows on air, falls several times as fast on fuel, and never under 0, so that the short gulps of a
-// rolling boat are forgiven. A sensor that says nothing is left out of the sum. Where gulps come and
-// go and add up, the tank is too low for this sea: the order waits, and tries again later.
-// Pure, plain JSON; imports types.
+// Dry run: flow, motor current and vacuum together say for how long the pump has been on air. It is
+// a one-sided CUSUM of log-likelihood ratios, air against fuel: it grows on air, falls faster on
+// fuel, and never under 0, so that the short gulps of a rolling boat are forgiven. Where gulps come
+// and go and add up, the tank is too low for this sea: the order waits. Pure; imports types.
+// Sources: Page (1954), Biometrika 41, 100; for counts Lucas (1985), Technometrics 27, 129.
 
 import type { Rig } from "../config/rig.ts";
 import type { Moment, Quantity } from "./quantity.ts";
@@ -23,7 +22,7 @@ const VACUUM_MIN_KPA = 3;
  */
 const WEIGHT = { flow: 1, amps: 0.45, vacuum: 0.35 } as const;
 /** For fuel they say no more than this: a meter that stands stops the pump whatever they say. */
-const FOR_FUEL = 0.5;
+const FOR_FUEL = 0.25;
 
 const BLOCK_MS = 1_000;
 /** What fuel gives: more is learned sooner than less, which may be air, blocks. */
@@ -47,9 +46,11 @@ const BUCKETS = 12;
 const AIR_FROM = 0.15;
 const AIR_ALL = 0.45;
 /** Share of air so counted from which the sea is too much: tuned on the simulator (test/score). */
-const TOO_LOW_SHARE = 0.32;
+const TOO_LOW_SHARE = 0.31;
+/** The same without gulps: a leak, or a level at the tube's end, that leaves some fuel. */
+const STARVED_SHARE = 0.6;
 /** Dry time in five minutes at which gulps have added up, before it is a trip, ms. */
-const GULPS_MS = 22_000;
+const GULPS_MS = 27_000;
 /** A sea takes its time to go down; nothing is seen of it while the pump is off, ms. */
 const WAITS_MS = 45 * 60_000;
 
@@ -133,7 +134,7 @@ export const NO_DRY_RUN: DryRun = {
 	waits: null,
 };
 
-/** @returns the same object while nothing changes */
+/** @returns the same object while the pump is off or primes */
 export function followDryRun(
 	before: DryRun,
 	plan: DryPlan,
@@ -167,7 +168,11 @@ export function followDryRun(
 	};
 	const isWhole = nowMs - before.blockAtMs >= BLOCK_MS;
 	const after = isWhole ? endBlock(next, plan, readings, nowMs) : next;
-	if (run === null || !comeAndGo(after, nowMs)) return after;
+	if (run === null || !comeAndGo(after, nowMs)) {
+		// Half fuel and half air wets the pump and polishes nothing.
+		const isStarved = isWhole && airShare(after) > STARVED_SHARE;
+		return isStarved ? { ...after, airMs: Math.max(airMs, plan.limitMs) } : after;
+	}
 	const isTooLow =
 		airMs >= plan.limitMs || airShare(after) > TOO_LOW_SHARE || readings.dryMs > GULPS_MS;
 	return isTooLow ? { ...NO_DRY_RUN, waits: { run, untilMs: nowMs + WAITS_MS } } : after;

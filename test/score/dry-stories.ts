@@ -69,7 +69,7 @@ export function rollingStory(seed: number, uncoveredShare: number): Story {
 	const dipM = Math.max(0.02, CLEARANCE_M - lowestM);
 	// The tank is down to 15 % and more of its depth.
 	const depthM = Math.max(0.1, dipM / draw.between(0.15, 0.35));
-	const { rig, world } = rigOf(draw, seed, { widthM, depthM, dipM });
+	const { rig, world } = rigOf(draw, seed, { widthM, depthM, dipM, senders: true });
 	return { rig, world: { ...world, sea: ROLLING }, uncoveredShare, happens: () => {} };
 }
 
@@ -80,7 +80,7 @@ export function dryStory(seed: number, cause: Cause): Story {
 	const widthM = draw.between(0.4, 1.2);
 	const low = cause === "tank emptied" || cause === "tube half out";
 	const dipM = low ? CLEARANCE_M + draw.between(0.02, 0.06) : depthM * draw.between(0.15, 0.8);
-	const { rig, world } = rigOf(draw, seed, { widthM, depthM, dipM });
+	const { rig, world } = rigOf(draw, seed, { widthM, depthM, dipM, senders: false });
 	const happens = happening(cause, draw, dipM - CLEARANCE_M);
 	const sea = { rollDeg: low ? draw.between(0, 0.5) : draw.between(0, 5), periodS: 6 };
 	return { rig, world: { ...world, sea }, uncoveredShare: 0, happens };
@@ -116,9 +116,11 @@ interface TankSize {
 	readonly widthM: number;
 	readonly depthM: number;
 	readonly dipM: number;
+	/** Without senders nothing but the pump's own way tells of a tank that is low. */
+	readonly senders: boolean;
 }
 
-function rigOf(draw: Draw, seed: number, { widthM, depthM, dipM }: TankSize) {
+function rigOf(draw: Draw, seed: number, { widthM, depthM, dipM, senders }: TankSize) {
 	const kind = draw.oneOf(KINDS);
 	const isPulse = kind === "solenoid-pulse";
 	const boreMm = isPulse ? 8 : draw.oneOf([8, 10, 12]);
@@ -154,7 +156,10 @@ function rigOf(draw: Draw, seed: number, { widthM, depthM, dipM }: TankSize) {
 			bypassKpa: 130,
 		},
 		meter: { kind: meter, pulsesPerLitre: Math.round(draw.between(250, 1_200)) },
-		sensors: BASE.sensors.filter((name: string) => name !== "vacuum" || hasVacuum),
+		sensors: BASE.sensors.filter((name: string) => {
+			if (name === "vacuum") return hasVacuum;
+			return senders || !name.startsWith("level");
+		}),
 		// A turbine turns on air: only more than that proves fuel.
 		setpoints: { primedFlowLph: Math.round((meter === "turbine" ? 0.6 : 0.4) * freeFlowLph) },
 	};

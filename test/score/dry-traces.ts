@@ -16,10 +16,28 @@ export const TICK_S = 0.1;
 const TICK_MS = 100;
 /** Covered is judged over the last minute (safety requirement 14), ticks. */
 const MINUTE = 600;
-/** More air than fuel at the pump's inlet. */
-const AIR = 0.5;
+/** More air than fuel at the pump's inlet: from here the delay counts. */
+export const AIR = 0.5;
+/** Air by which the simulator calls the pump dry; a leak that leaves more fuel starves nobody. */
+const DRY = 0.9;
 
 const pins: PinMap = loadPins(projectRoot);
+
+/** Share of the last minute that the pick-up was in the fuel. */
+export class Covered {
+	private readonly was = new Uint8Array(MINUTE);
+	private sum = 0;
+	private ticks = 0;
+
+	add(isCovered: boolean): number {
+		const place = this.ticks % MINUTE;
+		this.sum -= this.was[place] ?? 0;
+		this.was[place] = isCovered ? 1 : 0;
+		this.sum += this.was[place] ?? 0;
+		this.ticks += 1;
+		return this.sum / Math.min(this.ticks, MINUTE);
+	}
+}
 
 export interface Trace {
 	readonly rig: Rig;
@@ -51,8 +69,7 @@ export function recordTrace(story: Story, seconds: number, happensAtS: number): 
 	let state = senseAtBoot(0);
 	let primedTicks = 0;
 	let began = -1;
-	const wasCovered = new Uint8Array(MINUTE);
-	let covered = 0;
+	const covered = new Covered();
 	for (let tick = 0; ; tick += 1) {
 		const nowMs = tick * TICK_MS;
 		const moment = { elapsedMs: TICK_MS, motorOn: tick > 0, polishing: began >= 0 };
@@ -65,17 +82,14 @@ export function recordTrace(story: Story, seconds: number, happensAtS: number): 
 		if (began < 0 && primedTicks * TICK_MS >= rig.setpoints.primedForMs) began = tick;
 		if (began < 0 && tick > 1_200) return null;
 		const at = tick - began;
-		const place = tick % MINUTE;
-		covered -= wasCovered[place] ?? 0;
-		wasCovered[place] = model.path.pickUp.depthM > 0 ? 1 : 0;
-		covered += wasCovered[place] ?? 0;
+		const share = covered.add(model.path.pickUp.depthM > 0);
 		if (began >= 0) {
 			if (at >= ticks) break;
 			pulses[at] = sensed.pulses;
 			flowLph[at] = flow;
 			amps[at] = typeof sensed.motorAmps === "number" ? sensed.motorAmps : Number.NaN;
 			vacuumKpa[at] = typeof sensed.vacuumKpa === "number" ? sensed.vacuumKpa : Number.NaN;
-			coveredShare[at] = covered / Math.min(tick + 1, MINUTE);
+			coveredShare[at] = share;
 			airShare[at] = model.path.pumpAirShare;
 			const sinceS = at * TICK_S - happensAtS;
 			if (sinceS >= 0) story.happens(model, sinceS);
@@ -88,9 +102,12 @@ export function recordTrace(story: Story, seconds: number, happensAtS: number): 
 	return { rig, ticks, pulses, flowLph, amps, vacuumKpa, coveredShare, airShare };
 }
 
+/** Ticks of air to the end that count as lasting. */
+const LASTS = 200;
+
 /** When the air came that never went again, by the truth; null where fuel came to the end. */
 export function airFromTick({ airShare, ticks }: Trace): number | null {
 	let from = ticks;
 	while (from > 0 && (airShare[from - 1] ?? 0) >= AIR) from -= 1;
-	return ticks - from < 200 ? null : from;
+	return ticks - from < LASTS || (airShare[ticks - 1] ?? 0) < DRY ? null : from;
 }

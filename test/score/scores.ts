@@ -1,5 +1,7 @@
 // Every score there is. A new one is one line here.
 
+import { dryDelay } from "./dry-delay.ts";
+import { rollingLow, tooLow } from "./rolling.ts";
 import type { Score } from "./score.ts";
 
-export const scores: readonly Score[] = [];
+export const scores: readonly Score[] = [dryDelay, tooLow, rollingLow];
