@@ -46,7 +46,7 @@ const BUCKETS = 12;
 const AIR_FROM = 0.15;
 const AIR_ALL = 0.45;
 /** Share of air so counted from which the sea is too much: tuned on the simulator (test/score). */
-const TOO_LOW_SHARE = 0.31;
+const TOO_LOW_SHARE = 0.33;
 /** The same without gulps: a leak, or a level at the tube's end, that leaves some fuel. */
 const STARVED_SHARE = 0.6;
 /** Dry time in five minutes at which gulps have added up, before it is a trip, ms. */

@@ -155,7 +155,7 @@ function rigOf(draw: Draw, seed: number, { widthM, depthM, dipM, senders }: Tank
 			restMinutes: 1,
 			bypassKpa: 130,
 		},
-		meter: { kind: meter, pulsesPerLitre: Math.round(draw.between(250, 1_200)) },
+		meter: { kind: meter, pulsesPerLitre: Math.round(draw.between(380, 1_200)) },
 		sensors: BASE.sensors.filter((name: string) => {
 			if (name === "vacuum") return hasVacuum;
 			return senders || !name.startsWith("level");
