@@ -62,8 +62,8 @@ const rows = {
 		min: 1500,
 		max: 10000,
 		reason:
-			"time on air alone, by flow, current and vacuum together: fuel between gulps is set against " +
-			"it; stops within 6 s of air reaching the pump",
+			"time on air alone, by flow, current and vacuum together, fuel between gulps set against " +
+			"it: stops within 6 s of air reaching the pump",
 	},
 	primeTriesMax: {
 		unit: "tries",

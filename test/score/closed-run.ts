@@ -24,7 +24,7 @@ export interface Stop {
 	/** From the first fuel of the order. */
 	readonly atS: number;
 	readonly coveredShare: number;
-	/** Since when there was more air than fuel at the pump's inlet, s before it; 0: there was fuel. */
+	/** Since when more air than fuel was at the pump's inlet, s before it; 0: there was fuel. */
 	readonly airForS: number;
 	/** Since when water was at the probe, s before it; null while it was below. */
 	readonly waterForS: number | null;

@@ -20,7 +20,7 @@ const keptSchema = z.strictObject({
 	title: z.string(),
 	figures: z.record(z.string(), z.number()),
 	goals: goalsSchema,
-	/** Of each file that was measured. */
+	/** Of each file that was measured, comments left out. */
 	sha256: z.record(z.string(), z.string().regex(/^[0-9a-f]{64}$/)),
 });
 
@@ -29,8 +29,10 @@ export const scoresSchema = z.record(z.string(), keptSchema);
 export type Kept = z.infer<typeof keptSchema>;
 export type Read = (file: string) => string;
 
+/** Of each file without its lines of comment: better words change no figure. */
 export function hashesOf(files: readonly string[], read: Read): Record<string, string> {
-	const hash = (file: string) => createHash("sha256").update(read(file)).digest("hex");
+	const code = (file: string) => read(file).replace(/^\s*(\/\/|\/\*\*|\*).*\n/gm, "");
+	const hash = (file: string) => createHash("sha256").update(code(file)).digest("hex");
 	return Object.fromEntries(files.map((file) => [file, hash(file)]));
 }
 

@@ -1,9 +1,10 @@
-// What few events in many hours allow to say of their rate. Imports nothing.
+// What few events in many hours allow to say of their rate, and quantiles of what was measured.
+// Imports nothing.
 
 /**
  * Upper bound of the mean of a Poisson count, exact: the mean at which so few events or fewer come
- * with what is left of the confidence. Equal to half the chi-square quantile of 2 (n + 1) degrees of
- * freedom (Garwood 1936, Biometrika 28, 437-442).
+ * with what is left of the confidence. Equal to half the chi-square quantile of 2 (n + 1) degrees
+ * of freedom (Garwood 1936, Biometrika 28, 437-442).
  */
 export function poissonUpper(events: number, confidence = 0.95): number {
 	let low = 0;

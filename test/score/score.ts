@@ -1,6 +1,6 @@
 // What a score is: one detector or stop, measured against the simulator's truth, with its goals.
-// A score's module exports one `Score`; test/score/scores.ts lists them. Figures are numbers by name,
-// so that scores.json can be read by anybody and judged again without a run.
+// A score's module exports one `Score`; test/score/scores.ts lists them. Figures are numbers by
+// name, so that scores.json can be read by anybody and judged again without a run.
 
 export type Figures = Readonly<Record<string, number>>;
 

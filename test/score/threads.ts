@@ -1,5 +1,5 @@
-// Shares the parts of a score among threads, two at most: the machine may have other work. A part is
-// a pure function of its job, so that the answers do not depend on who did what.
+// Shares the parts of a score among threads, two at most: the machine may have other work. A part
+// is a pure function of its job, so that the answers do not depend on who did what.
 
 import { availableParallelism } from "node:os";
 import { Worker } from "node:worker_threads";

@@ -59,6 +59,11 @@ describe("the check finds", () => {
 		]);
 	});
 
+	it("no change in a comment", () => {
+		const words = () => "// What it is.\n/** And this. */\na";
+		expect(problemsOf([score], { delay: good }, words)).toEqual([]);
+	});
+
 	it("goals that were moved after the run", () => {
 		expect(found({ goals: [{ ...goal, atMost: 9 }] })).toEqual([
 			"delay: its goals have changed since it was measured",
