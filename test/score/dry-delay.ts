@@ -23,6 +23,7 @@ interface Answer {
 	readonly runs: readonly ClosedRun[];
 }
 
+/** @public Called by the threads, by its name. */
 export function part({ cause, seeds }: Job): Answer {
 	const play = (seed: number) =>
 		playClosed(dryStory(seed, cause), { seconds: SECONDS, happensAtS: BEFORE_S });

@@ -99,6 +99,7 @@ const ours = LIMITS_MS.map(detector);
 const settings = THRESHOLDS.flatMap((share) => DELAYS_S.map((delayS) => ({ share, delayS })));
 const plains = settings.map(({ share, delayS }) => plain(share, delayS));
 
+/** @public Called by the threads, by its name. */
 export function part(job: Job): Answer {
 	const answer: Answer = {
 		...job,

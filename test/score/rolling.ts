@@ -24,6 +24,7 @@ interface Job {
 	readonly kind: "low" | "too low";
 }
 
+/** @public Called by the threads, by its name. */
 export function part({ from, kind }: Job): ClosedRun[] {
 	return Array.from({ length: RUNS_A_JOB }, (_, i) => {
 		const seed = from + i;
@@ -41,7 +42,10 @@ export function part({ from, kind }: Job): ClosedRun[] {
 const jobsOf = (kind: Job["kind"], runs: number, from: number): Job[] =>
 	Array.from({ length: runs / RUNS_A_JOB }, (_, i) => ({ kind, from: from + i * RUNS_A_JOB }));
 
-const isFalse = ({ stop }: ClosedRun) => stop !== null && stop.coveredShare >= FALSE_OVER;
+/** Two hours at a stretch are more than a pump is rated for: a motor that is hot is no false stop. */
+const isHot = ({ stop }: ClosedRun) => stop?.what === "motor-hot";
+const isFalse = (run: ClosedRun) =>
+	run.stop !== null && run.stop.coveredShare >= FALSE_OVER && !isHot(run);
 
 export const rollingLow: Score = {
 	name: "rolling-low",
@@ -77,7 +81,8 @@ export const rollingLow: Score = {
 				falsePer1000HoursUpper: per(falseStops),
 				falseByDryRun: count((run) => isFalse(run) && run.stop?.what === "dry-run"),
 				falseByHold: count((run) => isFalse(run) && run.stop?.what === "held"),
-				otherStops: count(({ stop }) => stop !== null) - falseStops,
+				hotMotors: count(isHot),
+				otherStops: count((run) => run.stop !== null && !isHot(run)) - falseStops,
 				waterStops: water,
 				waterPer1000HoursUpper: per(water),
 			},

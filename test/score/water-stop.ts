@@ -18,6 +18,7 @@ interface Job {
 	readonly from: number;
 }
 
+/** @public Called by the threads, by its name. */
 export function part({ from }: Job): ClosedRun[] {
 	return Array.from({ length: RUNS_A_JOB }, (_, i) => {
 		const story = rollingStory(from + i, 0);
