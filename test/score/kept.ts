@@ -31,7 +31,7 @@ export type Read = (file: string) => string;
 
 /** Of each file without its lines of comment: better words change no figure. */
 export function hashesOf(files: readonly string[], read: Read): Record<string, string> {
-	const code = (file: string) => read(file).replace(/^\s*(\/\/|\/\*\*|\*).*\n/gm, "");
+	const code = (file: string) => read(file).replace(/^[ \t]*(\/\/|\/\*\*|\*).*\n/gm, "");
 	const hash = (file: string) => createHash("sha256").update(code(file)).digest("hex");
 	return Object.fromEntries(files.map((file) => [file, hash(file)]));
 }
