@@ -3,7 +3,13 @@
 
 import type { TripCode } from "./trips.ts";
 
-export const holdCauses = ["cold", "supply-recovering", "quiet-hours", "time-unknown"] as const;
+export const holdCauses = [
+	"cold",
+	"supply-recovering",
+	"too-low-for-this-sea",
+	"quiet-hours",
+	"time-unknown",
+] as const;
 
 export type HoldCause = (typeof holdCauses)[number];
 
@@ -35,6 +41,11 @@ export const holdRows: Readonly<Record<HoldCause, HoldRow>> = {
 		words: "the time is unknown: it may be quiet hours",
 		code: "time-limit",
 		sensors: [],
+	},
+	"too-low-for-this-sea": {
+		words: "too low for this sea: the tube sucks air at every roll, it waits for a calmer one",
+		code: "dry-run",
+		sensors: ["flow-pulse"],
 	},
 };
 

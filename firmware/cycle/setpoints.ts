@@ -53,14 +53,17 @@ const rows = {
 		preset: 12,
 		min: 2,
 		max: 200,
-		reason: "flow below which the pump runs on air; under the prime limit so they cannot chatter",
+		reason:
+			"flow that is air whatever flowed before; under the prime limit so that they cannot chatter",
 	},
 	dryRunDelayMs: {
 		unit: "ms",
-		preset: 4000,
-		min: 1000,
+		preset: 2000,
+		min: 1500,
 		max: 10000,
-		reason: "with one second of measuring, stops within 6 s of air reaching the pump",
+		reason:
+			"time on air alone, by flow, current and vacuum together, fuel between gulps set against " +
+			"it: stops within 6 s of air reaching the pump",
 	},
 	primeTriesMax: {
 		unit: "tries",

@@ -30,6 +30,7 @@ export const findingNames = [
 	"dry",
 	"dryInAll",
 	"primed",
+	"tooLow",
 	"cold",
 	"supplyRecovering",
 	"charging",

@@ -271,9 +271,9 @@ function plainRows(rig: Rig) {
 			),
 		},
 		dry: {
-			seen: ({ flowLph }, { motorOn }) =>
-				typeof flowLph === "number" ? motorOn && flowLph < setpoints.dryFlowLph : null,
-			onMs: setpoints.dryRunDelayMs,
+			// Not for how long it lasts: the sum of the evidence is a time already.
+			seen: ({ airMs }) => airMs >= setpoints.dryRunDelayMs,
+			onMs: 0,
 			offMs: 0,
 			event: (on, atMs) => (on ? { type: "flow-lost", atMs } : null),
 		},
@@ -290,6 +290,12 @@ function plainRows(rig: Rig) {
 			onMs: setpoints.primedForMs,
 			offMs: 0,
 			event: (on, atMs) => (on ? { type: "flow-established", atMs } : null),
+		},
+		tooLow: {
+			seen: ({ tooLow }) => tooLow,
+			onMs: 0,
+			offMs: 0,
+			hold: "too-low-for-this-sea",
 		},
 		cold: {
 			seen: ({ fuelC }) => between(fuelC, setpoints.tooColdC, setpoints.tooColdC + WARMER_K),

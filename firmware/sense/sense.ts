@@ -15,6 +15,14 @@ import {
 	vacuumReader,
 } from "./channels.ts";
 import { countDry, type DryBudget, dryMsOf, NO_DRY } from "./dry-budget.ts";
+import {
+	type DryPlan,
+	type DryRun,
+	followDryRun,
+	isTooLow,
+	NO_DRY_RUN,
+	planDryRun,
+} from "./dry-run.ts";
 import { type FlowState, flowAtBoot, measureFlow } from "./flow.ts";
 import { type HardMarks, type HardState, hardAtBoot, hardMarks, timeHard } from "./hard-times.ts";
 import { fresh, type Moment, type Quantity } from "./quantity.ts";
@@ -28,6 +36,7 @@ export interface SenseState {
 	readonly hard: HardState;
 	readonly flow: FlowState;
 	readonly dry: DryBudget;
+	readonly dryRun: DryRun;
 	readonly vacuum: VacuumTrend;
 	readonly slow: SlowState;
 }
@@ -37,6 +46,7 @@ export const senseAtBoot = (nowMs: number): SenseState => ({
 	hard: hardAtBoot,
 	flow: flowAtBoot(nowMs),
 	dry: NO_DRY,
+	dryRun: NO_DRY_RUN,
 	vacuum: NO_TREND,
 	slow: slowAtBoot(nowMs),
 });
@@ -45,6 +55,7 @@ export const senseAtBoot = (nowMs: number): SenseState => ({
 export interface SensePlan {
 	readonly rig: Rig;
 	readonly marks: HardMarks;
+	readonly dryRun: DryPlan;
 	readonly probe: { readonly bridge: Bridge; readonly bits: number } | null;
 	readonly stop: Reader<LoopValue>;
 	readonly tray: Reader<LoopValue>;
@@ -64,6 +75,7 @@ export function planSense(rig: Rig, pins: PinMap): SensePlan {
 	return {
 		rig,
 		marks: hardMarks(rig),
+		dryRun: planDryRun(rig),
 		probe:
 			probe?.kind === "analog" && bridge !== undefined
 				? { bridge, bits: bitsOf(probe, pins) }
@@ -103,6 +115,20 @@ export function sense(
 	const vacuumKpa = plan.vacuum(readings);
 	const flow = measureFlow(before.flow, readings["flow-pulse"], rig, moment);
 	const dry = countDry(before.dry, rig, flow.state.noFlowMs, flow.motorMs, moment);
+	const dryMs = dryMsOf(dry);
+	const dryRun = followDryRun(
+		before.dryRun,
+		plan.dryRun,
+		{
+			flowLph: flow.state.flowLph,
+			motorAmps,
+			vacuumKpa,
+			pulses: flow.pulses,
+			motorMs: flow.motorMs,
+			dryMs,
+		},
+		moment,
+	);
 	const vacuum = followVacuum(before.vacuum, vacuumKpa, moment);
 	const slow = senseSlowly(rig, plan.slow, before.slow, readings, vacuum.blocks, moment);
 	const slowly = slow.sensed;
@@ -150,7 +176,9 @@ export function sense(
 		motorMs: flow.motorMs,
 		noFlowMs: flow.state.noFlowMs,
 		pumpOnMs: flow.state.pumpOnMs,
-		dryMs: dryMsOf(dry),
+		dryMs,
+		airMs: dryRun.airMs,
+		tooLow: isTooLow(dryRun),
 		offMs: flow.state.offMs,
 		siphonLitres: flow.state.siphonLitres,
 		fromMoved: slowly.fromMoved,
@@ -174,7 +202,7 @@ export function sense(
 		overFullMs: hard.overFullMs.ms,
 		overHotMs: hard.overHotMs.ms,
 	};
-	const state = { probe, hard, flow: flow.state, dry, vacuum, slow };
+	const state = { probe, hard, flow: flow.state, dry, dryRun, vacuum, slow };
 	return { state, sensed };
 }
 

@@ -55,6 +55,10 @@ export interface Sensed extends HardTimes {
 	readonly pumpOnMs: number;
 	/** Motor time without fuel in the last five minutes, priming left out, ms. */
 	readonly dryMs: number;
+	/** What the evidence of air amounts to, in time on air alone (dry-run.ts), ms. */
+	readonly airMs: number;
+	/** Gulps of air have added up: the order waits for a calmer sea. */
+	readonly tooLow: boolean;
 	/** Time since the motor was switched off, ms; 0 while it is on. */
 	readonly offMs: number;
 	/** Litres with the pump off beyond what a slow siphon may give (flow.ts). */

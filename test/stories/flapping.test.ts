@@ -64,15 +64,6 @@ const rhythms: Rhythm[] = [
 		withinS: 3,
 		code: "sensor-fault",
 	},
-	{
-		what: "no flow 3.5 s, flow 1 s",
-		bad: noFlow,
-		badS: 3.5,
-		good: dry,
-		goodS: 1,
-		withinS: 12,
-		code: "dry-run",
-	},
 ];
 
 describe("flapping", () => {
@@ -88,6 +79,19 @@ describe("flapping", () => {
 		expect(world.of("trip").map((trip) => trip.code)).toEqual([code]);
 	});
 
+	it("no flow 3.5 s, flow 1 s, all else as on fuel: it is held within 25 s", () => {
+		const world = polishing();
+		const endMs = world.nowMs + 25_000;
+		while (world.name === "polishing" && world.nowMs < endMs) {
+			noFlow(world);
+			world.pass(3.5);
+			dry(world);
+			world.pass(1);
+		}
+		expect(world.name).toBe("held");
+		expect(world.of("trip")).toEqual([]);
+	});
+
 	it("a gulp of half a second in every six is a rolling boat, not a dry tank", () => {
 		const world = polishing();
 		for (let roll = 0; roll < 100; roll += 1) {
@@ -99,7 +103,7 @@ describe("flapping", () => {
 		expect(world.name).toBe("polishing");
 	});
 
-	it.each([1, 2, 3])("gulps of %s s that add up stop it before 30 s dry in 5 min", (gulpS) => {
+	it.each([1, 2, 3])("gulps of %s s that add up hold it before 30 s dry in 5 min", (gulpS) => {
 		const world = polishing();
 		let dryS = 0;
 		while (world.name === "polishing" && dryS < 60) {
@@ -111,7 +115,8 @@ describe("flapping", () => {
 			dry(world);
 			world.pass(6 * gulpS);
 		}
-		expect(world.of("trip").map(({ code }) => code)).toEqual(["dry-run"]);
+		expect(world.name).toBe("held");
+		expect(world.of("held").map(({ causes }) => causes)).toEqual([["too-low-for-this-sea"]]);
 		expect(dryS).toBeGreaterThan(gulpS);
 		expect(dryS).toBeLessThanOrEqual(30);
 	});

@@ -47,6 +47,8 @@ export const wellSensed: Sensed = {
 	noFlowMs: 0,
 	pumpOnMs: 60_000,
 	dryMs: 0,
+	airMs: 0,
+	tooLow: false,
 	offMs: 0,
 	siphonLitres: 0,
 	fromMoved: 0,
