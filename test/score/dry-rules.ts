@@ -78,6 +78,7 @@ const PUMPING: Omit<Moment, "nowMs"> = {
 	run: null,
 	tank: "port",
 	sameTank: true,
+	toTank: undefined,
 };
 
 function plain(threshold: number, delayS: number): Rule {

@@ -73,7 +73,7 @@ export function recordTrace(story: Story, seconds: number, happensAtS: number): 
 	for (let tick = 0; ; tick += 1) {
 		const nowMs = tick * TICK_MS;
 		const moment = { elapsedMs: TICK_MS, motorOn: tick > 0, polishing: began >= 0 };
-		const rest = { nowMs, run: "trace", tank: "port", sameTank: true };
+		const rest = { nowMs, run: "trace", tank: "port", sameTank: true, toTank: undefined };
 		const now = sense(plan, state, board.read(nowMs), { ...moment, ...rest });
 		state = now.state;
 		const { sensed } = now;

@@ -62,7 +62,7 @@ class Told {
 
 	private moment(motorOn: boolean) {
 		const { nowMs, run } = this;
-		const rest = { elapsedMs: 100, run, tank: "port", sameTank: true };
+		const rest = { elapsedMs: 100, run, tank: "port", sameTank: true, toTank: undefined };
 		return { ...rest, nowMs, motorOn, polishing: motorOn };
 	}
 }
