@@ -5,9 +5,9 @@ import { describe, expect, it } from "vitest";
 import { codes, exampleRig, polishing, World } from "./world.ts";
 
 describe("levels", () => {
-	it.each(["wedge", "horizontal-cylinder"])("a %s that keeps its level does not trip", (shape) => {
+	it("a wedge that keeps its level does not trip", () => {
 		// While idle no tank is named, so that its shape is not known: the order must not inherit that.
-		const rig = exampleRig((text) => text.replace("name: port,", `name: port, shape: ${shape},`));
+		const rig = exampleRig((text) => text.replace("name: port,", "name: port, shape: wedge,"));
 		const world = new World(rig);
 		world.set({ levelFrom: 0.45, levelTo: 0.45 });
 		world.pass(120);
