@@ -1,5 +1,5 @@
-// `npm run campaign:long`: goes on from seed to seed until the pump has been on for a year. Prints a
-// line after each row of seeds, with which a run that was cut short goes on:
+// `npm run campaign:long`: goes on from seed to seed until the pump has been on for a year. Prints
+// a line after each row of seeds, with which a run that was cut short goes on:
 // `npm run campaign:long -- --from SEED --done HOURS`. Ends at once where an invariant breaks,
 // unless --all is given.
 

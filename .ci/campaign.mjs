@@ -1,6 +1,7 @@
-// A stage of `npm test`: the fixed row of seeds of `lees campaign`, from the build. Prints the hours
-// that the pump was on; fails when an invariant broke, or when a fault never struck. A failure that
-// is understood and not mended yet stands in KNOWN; it fails as well once that seed holds again.
+// A stage of `npm test`: the fixed row of seeds of `lees campaign`, from the build. Prints the
+// hours that the pump was on; fails when an invariant broke, or when a fault never struck. A
+// failure that is understood and not mended yet stands in KNOWN; it fails as well once that seed
+// holds again.
 
 import { spawnSync } from "node:child_process";
 import { join } from "node:path";
@@ -25,8 +26,8 @@ const { seeds, runs, pumpOnHours, simulatedHours, failures, runsPerFault, hoursM
 const counts = Object.values(runsPerFault);
 const never = Object.keys(runsPerFault).filter((fault) => runsPerFault[fault] === 0);
 console.log(
-	`campaign: seeds ${seeds.from}..${seeds.to}, ${runs} runs, ${pumpOnHours.toFixed(0)} h with the ` +
-		`pump on, ${simulatedHours.toFixed(0)} h in all, each fault in ${Math.min(...counts)} to ` +
+	`campaign: seeds ${seeds.from}..${seeds.to}, ${runs} runs, ${pumpOnHours.toFixed(0)} h with ` +
+		`the pump on, ${simulatedHours.toFixed(0)} h in all, each fault in ${Math.min(...counts)} to ` +
 		`${Math.max(...counts)} runs, ${((Date.now() - began) / 1000).toFixed(0)} s`,
 );
 for (const { seed, invariant, atSeconds } of failures) {

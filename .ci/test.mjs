@@ -1,5 +1,6 @@
 // `npm test`: installs what is missing, then type check, lint, import table, dead code and all
-// tests, and a campaign of drawn stories. Prints the minutes of each stage, and closes with `N passed, N failed`.
+// tests, and a campaign of drawn stories. Prints the minutes of each stage, and closes with
+// `N passed, N failed`.
 
 import { spawnSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";

@@ -103,8 +103,8 @@ export function storyHead({ seed, rig, scenario, attended }: Story, hoursMax: nu
 			`Air ${start.airC} °C, sea ${sea.rollDeg}° at ${sea.periodS} s, battery ` +
 				`${start.batteryVolts} V, charger ${start.chargerAmps} A, ${start.altitudeM} m up, meter ` +
 				`${start.meterErrorPct} % off, bowl's water ${start.waterOhm} Ω. Tank ${start.tube}: ` +
-				`${tank?.fuelLitres} L of fuel, ${tank?.freeWaterLitres} L of water, ${tank?.dirtGrams} g ` +
-				`of dirt, ${tank?.sludgeGrams} g of sludge.`,
+				`${tank?.fuelLitres} L of fuel, ${tank?.freeWaterLitres} L of water, ` +
+				`${tank?.dirtGrams} g of dirt, ${tank?.sludgeGrams} g of sludge.`,
 		),
 		...wrapped(attended ? "A person stays at the rig." : "Nobody stays at the rig."),
 		plain(""),
@@ -121,8 +121,9 @@ function rigLines({ pump, meter, supply, bowl, element, tanks, tube, sensors, fu
 	return wrapped(
 		`Pump: ${pump.kind}, ${pump.freeFlowLph} L/h, ${pump.ratedVolts} V, ${pump.runningAmps} A, ` +
 			`runs ${pump.runMinutesMax} min, rests ${pump.restMinutes} min, dry ` +
-			`${pump.dryRunSecondsMax} s, ${pump.heightMm ?? tube.lengthMm} mm up. Meter: ${meter.kind}, ` +
-			`${meter.pulsesPerLitre} pulses/L. Battery: ${supply.chemistry}, ${supply.batteryAh} Ah. ` +
+			`${pump.dryRunSecondsMax} s, ${pump.heightMm ?? tube.lengthMm} mm up. ` +
+			`Meter: ${meter.kind}, ${meter.pulsesPerLitre} pulses/L. ` +
+			`Battery: ${supply.chemistry}, ${supply.batteryAh} Ah. ` +
 			`Bowl: ${bowl.volumeMl} mL, probe at ${bowl.sumpToProbeMl} mL, carry-over ` +
 			`${bowl.probeToCarryoverMl} mL above. Element: ${element.ratingMicron} µm, ` +
 			`${element.cleanKpa} to ${element.changeAtKpa} kPa. Tube: ${tube.lengthMm} mm of ` +

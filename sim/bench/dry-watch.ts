@@ -1,5 +1,5 @@
 // How long the pump has turned on air, from the simulator's truth: in one stretch and in five
-// minutes outside of priming, and in each try to prime. Limits are those of the safety requirements.
+// minutes outside of priming, and in each try to prime. Limits: those of the safety requirements.
 
 import type { StateName } from "../../firmware/cycle/effects.ts";
 

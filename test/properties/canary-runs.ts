@@ -109,12 +109,14 @@ export function breaksOf({ breaks, wire }: Canary): readonly string[] {
 	return breaks ?? [`sensor-fault within ${WIRE_S} s of ${wire}`];
 }
 
+const GAP_LATE_S = 2;
 /** A cut wire is found within so long: as said in the setpoints' reasons. */
 const WIRE_S = 2;
 
 export function play(row: Canary | SecondLayer, without: Without = {}): Played {
 	const { scenario, rig, story } = sceneOf(row);
-	const watch = new Watch();
+	// While no tick is completed nothing is counted either.
+	const watch = new Watch(story?.gap === undefined ? 0 : GAP_LATE_S);
 	const controller = aroundTicks(controllerWithout(rig, without), story);
 	let ticked = false;
 	const run = runScenario(scenario, rig, pins, {

@@ -1,5 +1,5 @@
 // Draws a whole story from one seed: rig, world, order, faults, and how long it is left to itself
-// before somebody comes. What comes out is a rig and a scenario as a person could have written them.
+// before somebody comes. What comes out is a rig and a scenario as a person could write them.
 
 import type { Rig } from "../../../firmware/config/rig.ts";
 import type { Scenario } from "../scenario.ts";
