@@ -81,6 +81,8 @@ const rhythms: Rhythm[] = [
 describe("flapping", () => {
 	it.each(rhythms)("$what", ({ bad, badS, good, goodS, withinS, code }) => {
 		const world = polishing();
+		// What fuel gives is known by then.
+		world.pass(10);
 		const endMs = world.nowMs + withinS * 1000;
 		while (world.name === "polishing" && world.nowMs < endMs) {
 			bad(world);
