@@ -148,10 +148,13 @@ export function followDryRun(
 		if (before === NO_DRY_RUN || before.blockAtMs === 0) return before;
 		return waits === null ? NO_DRY_RUN : { ...NO_DRY_RUN, waits };
 	}
-	const { flowLph } = readings;
+	const { flowLph, motorAmps, vacuumKpa } = readings;
 	if (before.blockAtMs === 0) {
-		const nowLph = typeof flowLph === "number" ? flowLph : 0;
-		return { ...before, nowLph, blockAtMs: nowMs };
+		const { onFuel } = before;
+		if (typeof flowLph !== "number") return { ...before, nowLph: 0, blockAtMs: nowMs };
+		// The prime has just proven fuel: what it gives is known before any air can come.
+		const primed = learn(onFuel, flowLph, motorAmps, vacuumKpa);
+		return { ...before, onFuel: primed, nowLph: flowLph, blockAtMs: nowMs };
 	}
 	const nowLph = smooth(before.nowLph, plan, readings);
 	const airMs = Math.max(0, before.airMs + evidenceMs(before.onFuel, nowLph, plan, readings));

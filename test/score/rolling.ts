@@ -42,7 +42,7 @@ export function part({ from, kind }: Job): ClosedRun[] {
 const jobsOf = (kind: Job["kind"], runs: number, from: number): Job[] =>
 	Array.from({ length: runs / RUNS_A_JOB }, (_, i) => ({ kind, from: from + i * RUNS_A_JOB }));
 
-/** Two hours at a stretch are more than a pump is rated for: a motor that is hot is no false stop. */
+/** Two hours at a stretch are more than a pump is rated for: a hot motor is no false stop. */
 const isHot = ({ stop }: ClosedRun) => stop?.what === "motor-hot";
 const isFalse = (run: ClosedRun) =>
 	run.stop !== null && run.stop.coveredShare >= FALSE_OVER && !isHot(run);
