@@ -81,11 +81,12 @@ export function senseSlowly(
 	before: SlowState,
 	readings: Readings,
 	vacuum: VacuumBlocks,
-	{ nowMs, motorOn, polishing, run, tank, sameTank }: Moment,
+	{ nowMs, motorOn, polishing, run, tank, sameTank, toTank }: Moment,
 ): SlowState {
 	const elapsedMs = nowMs - before.atMs;
 	if (elapsedMs < EVERY_MS) return before;
 	const own = rig.tanks.find(({ name }) => name === tank);
+	const other = sameTank ? own : rig.tanks.find(({ name }) => name === toTank);
 	const was = before.rates;
 	const rates = {
 		from: limitRate(was.from, readers.levelFrom(readings), elapsedMs, LEVEL_RATE),
@@ -94,7 +95,7 @@ export function senseSlowly(
 		caseC: limitRate(was.caseC, readers.motorCase(readings), elapsedMs, TEMPERATURE_RATE),
 	};
 	const levelFrom = inVolume(rates.from.value, own);
-	const levelTo = inVolume(rates.to.value, sameTank ? own : undefined);
+	const levelTo = inVolume(rates.to.value, other);
 	const pumpedFor = polishing && motorOn ? run : null;
 	const from = watchLevel(before.from, levelFrom, pumpedFor, elapsedMs);
 	const to = watchLevel(before.to, levelTo, pumpedFor, elapsedMs);

@@ -1,0 +1,248 @@
+// What shows over minutes and hours: the element's restriction, wax against dirt, sensors that drift
+// and litres that do not add up. Looked at with the slow quantities; a sample of the suction side is
+// the mean of ten seconds of settled pumping. Pure, plain JSON.
+
+import type { Rig } from "../config/rig.ts";
+import { type DriftState, driftAtBoot, driftOf, followDrift } from "./drift.ts";
+import type { FlowState } from "./flow.ts";
+import type { Moment, Quantity } from "./quantity.ts";
+import { followRestriction, type RestrictionState } from "./restriction.ts";
+import type { Sensed } from "./sensed.ts";
+import type { SlowState } from "./slow-sense.ts";
+import { elementDrop, type SuctionPlan } from "./suction-side.ts";
+import type { VacuumBlocks } from "./vacuum-trend.ts";
+import { imbalanceOf } from "./volume-balance.ts";
+import { followPlugging, type PluggingSums } from "./wax-or-dirt.ts";
+
+/** The suction side has settled after so long with fuel, ms. */
+const SETTLED_MS = 30_000;
+const SAMPLE_MS = 10_000;
+/** An element that takes so much less at once than before is another one, share of its range. */
+const CHANGED_SHARE = 0.2;
+/** Weight of 1 m of diesel, kPa: 835 kg/m³ x 9.81 m/s². */
+const KPA_PER_METRE = 8.2;
+
+export type LongSensed = Pick<
+	Sensed,
+	"restriction" | "plugging" | "pipeKpa" | "perReferred" | "drift" | "imbalance"
+>;
+
+/** Sums of a sample under way. */
+interface Window {
+	readonly fromMs: number;
+	readonly fromCount: number;
+	readonly sumKpa: number;
+	readonly sumTapKpa: number;
+	readonly count: number;
+}
+
+export interface LongState {
+	/** When the slow quantities were last new. */
+	readonly slowMs: number;
+	readonly window: Window | null;
+	/** When the last sample ended, and the meter's count then. */
+	readonly sampledMs: number;
+	readonly sampledCount: number | null;
+	/** Flow and vacuum of the last sample while pumping goes on. */
+	readonly flowLph: number | null;
+	readonly vacuumKpa: number | null;
+	/** The meter's count at the first flow of the order. */
+	readonly run: string | null;
+	readonly runCount: number;
+	readonly drift: DriftState;
+	readonly sensed: LongSensed;
+}
+
+export const longAtBoot = (nowMs: number): LongState => ({
+	slowMs: nowMs,
+	window: null,
+	sampledMs: nowMs,
+	sampledCount: null,
+	flowLph: null,
+	vacuumKpa: null,
+	run: null,
+	runCount: 0,
+	drift: driftAtBoot(nowMs),
+	sensed: {
+		restriction: null,
+		plugging: null,
+		pipeKpa: null,
+		perReferred: null,
+		drift: null,
+		imbalance: null,
+	},
+});
+
+/** What the tick has already found out. */
+export interface LongReading {
+	readonly slow: SlowState;
+	readonly blocks: VacuumBlocks;
+	readonly flow: FlowState;
+	readonly supplyVolts: Quantity;
+	readonly motorAmps: Quantity;
+}
+
+/** @returns the same object while the slow quantities are not new */
+export function watchLong(
+	rig: Rig,
+	plan: SuctionPlan,
+	before: LongState,
+	reading: LongReading,
+	moment: Moment,
+): LongState {
+	const { slow, flow } = reading;
+	if (slow.atMs === before.slowMs) return before;
+	const { polishing, motorOn, run } = moment;
+	const isPumping = polishing && motorOn;
+	const count = flow.last?.count ?? 0;
+	// A board that started anew counts from nought again.
+	const isAnew = count < before.runCount;
+	const isNewRun = isPumping && run !== null && (run !== before.run || isAnew);
+	const sampled = sample(rig, plan, before, reading, moment);
+	const drift = followDrift(rig, before.drift, driftReading(rig, plan, sampled, reading, moment));
+	const next: LongState = {
+		...sampled,
+		slowMs: slow.atMs,
+		run: isNewRun ? run : before.run,
+		runCount: isNewRun || isAnew ? count : before.runCount,
+		drift,
+	};
+	const driftWords = drift === before.drift ? before.sensed.drift : driftOf(drift);
+	const imbalance = imbalanceNow(rig, next, count, reading, moment);
+	const { sensed } = next;
+	const isSame = driftWords === sensed.drift && imbalance === sensed.imbalance;
+	return isSame ? next : { ...next, sensed: { ...sensed, drift: driftWords, imbalance } };
+}
+
+function imbalanceNow(
+	rig: Rig,
+	{ run, runCount }: LongState,
+	count: number,
+	{ slow }: LongReading,
+	{ polishing, sameTank, run: runNow, tank, toTank }: Moment,
+): string | null {
+	if (!polishing || sameTank || run === null || run !== runNow) return null;
+	const named = (name: string | undefined) => rig.tanks.find((one) => one.name === name);
+	const { fromMoved, toMoved } = slow.sensed;
+	const litres = (count - runCount) / rig.meter.pulsesPerLitre;
+	return imbalanceOf(rig, { from: named(tank), to: named(toTank), fromMoved, toMoved, litres });
+}
+
+/** One slow step of the suction side. */
+function sample(
+	rig: Rig,
+	plan: SuctionPlan,
+	before: LongState,
+	{ slow, blocks, flow }: LongReading,
+	{ nowMs, tank, sameTank }: Moment,
+): LongState {
+	const { pumpingKpa, pumpingMs } = blocks;
+	const { bowlTapKpa, fuelC, levelFrom } = slow.sensed;
+	const count = flow.last?.count;
+	const hasTap = rig.sensors.includes("bowl-tap");
+	const isSettled = pumpingKpa !== null && pumpingMs >= SETTLED_MS && count !== undefined;
+	if (!isSettled || (hasTap && typeof bowlTapKpa !== "number")) {
+		if (before.window === null && before.flowLph === null) return before;
+		return { ...before, window: null, flowLph: null, vacuumKpa: null };
+	}
+	const was = before.window;
+	if (was === null || count < was.fromCount) {
+		const window = { fromMs: nowMs, fromCount: count, sumKpa: 0, sumTapKpa: 0, count: 0 };
+		return { ...before, window };
+	}
+	const tapKpa = typeof bowlTapKpa === "number" ? bowlTapKpa : 0;
+	const window: Window = {
+		fromMs: was.fromMs,
+		fromCount: was.fromCount,
+		sumKpa: was.sumKpa + pumpingKpa,
+		sumTapKpa: was.sumTapKpa + tapKpa,
+		count: was.count + 1,
+	};
+	const elapsedMs = nowMs - was.fromMs;
+	if (elapsedMs < SAMPLE_MS) return { ...before, window };
+	const litres = (count - was.fromCount) / rig.meter.pulsesPerLitre;
+	const flowLph = (litres * 3_600_000) / elapsedMs;
+	const vacuumKpa = window.sumKpa / window.count;
+	const own = rig.tanks.find(({ name }) => name === tank);
+	const depthM = (own?.depthMm ?? 600) / 1000;
+	const depthShare = slow.rates.from.value;
+	const drop = elementDrop(plan, {
+		vacuumKpa,
+		bowlTapKpa: hasTap ? window.sumTapKpa / window.count : "not-fitted",
+		flowLph,
+		fuelC,
+		dipM: typeof depthShare === "number" ? depthShare * depthM : null,
+		depthM,
+	});
+	const done = { ...before, window: null, flowLph, vacuumKpa };
+	if (drop === null) return done;
+	const isCounted = before.sampledCount !== null && before.sampledCount <= count;
+	const since = isCounted ? (count - (before.sampledCount ?? 0)) / rig.meter.pulsesPerLitre : 0;
+	const share = typeof levelFrom === "number" ? Math.max(0.02, levelFrom) : 0.5;
+	const held = share * (own?.volumeLitres ?? 200);
+	const tankLitres = sameTank ? held : Number.POSITIVE_INFINITY;
+	const { sensed } = before;
+	let restriction: RestrictionState | null = followRestriction(rig, sensed.restriction, {
+		drop,
+		litres: since,
+		tankLitres,
+	});
+	let sums: PluggingSums | null = sensed.plugging;
+	if (isAnother(rig, sensed.restriction, restriction)) {
+		restriction = followRestriction(rig, null, { drop, litres: 0, tankLitres });
+		sums = null;
+	}
+	// A reading that lies off waits until it is known for what it is.
+	if (restriction.odd === 0) {
+		const seconds = (nowMs - before.sampledMs) / 1000;
+		const { referredKpa } = drop;
+		sums = followPlugging(rig, sums, { referredKpa, fuelC, litres: since, seconds, tankLitres });
+	}
+	const { pipeKpa, perReferred } = drop;
+	return {
+		...done,
+		sampledMs: nowMs,
+		sampledCount: count,
+		sensed: { ...sensed, restriction, plugging: sums, pipeKpa, perReferred },
+	};
+}
+
+/** A step down that no pumping makes: the element was changed, or wax has melted off it. */
+function isAnother(
+	{ element }: Rig,
+	before: RestrictionState | null,
+	now: RestrictionState,
+): boolean {
+	if (before === null) return false;
+	const range = element.changeAtKpa - element.cleanKpa;
+	return before.steppedKpa - now.steppedKpa > CHANGED_SHARE * range;
+}
+
+function driftReading(
+	rig: Rig,
+	{ pumpHeightM }: SuctionPlan,
+	{ flowLph, vacuumKpa }: LongState,
+	{ slow, blocks, flow, supplyVolts, motorAmps }: LongReading,
+	{ nowMs, polishing, sameTank, tank }: Moment,
+) {
+	const { fuelC, caseC, levelGap } = slow.sensed;
+	const depthShare = slow.rates.from.value;
+	const depthMm = rig.tanks.find(({ name }) => name === tank)?.depthMm;
+	const liftM =
+		typeof depthShare === "number" && depthMm !== undefined
+			? pumpHeightM - (depthShare * depthMm) / 1000
+			: null;
+	return {
+		nowMs,
+		offMs: flow.offMs,
+		restKpa: blocks.restKpa,
+		liftKpa: liftM === null ? null : KPA_PER_METRE * liftM,
+		motorAmps,
+		levelGap: polishing && sameTank ? levelGap : null,
+		fuelC,
+		caseC,
+		flowLph,
+		vacuumKpa,
+		supplyVolts,
+	};
+}
