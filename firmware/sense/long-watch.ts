@@ -1,6 +1,6 @@
-// What shows over minutes and hours: the element's restriction, wax against dirt, sensors that drift
-// and litres that do not add up. Looked at with the slow quantities; a sample of the suction side is
-// the mean of ten seconds of settled pumping. Pure, plain JSON.
+// What shows over minutes and hours: the element's restriction, wax against dirt, sensors that
+// drift and litres that do not add up. Looked at with the slow quantities; a sample of the suction
+// side is the mean of ten seconds of settled pumping. Pure, plain JSON.
 
 import type { Rig } from "../config/rig.ts";
 import { type DriftState, driftAtBoot, driftOf, followDrift } from "./drift.ts";
@@ -40,8 +40,9 @@ export interface LongState {
 	/** When the slow quantities were last new. */
 	readonly slowMs: number;
 	readonly window: Window | null;
-	/** When the last sample ended, and the meter's count then. */
+	/** When the last sample ended, the meter's count then, and the tank that it came from. */
 	readonly sampledMs: number;
+	readonly sampledTank: string | null;
 	readonly sampledCount: number | null;
 	/** Flow and vacuum of the last sample while pumping goes on. */
 	readonly flowLph: number | null;
@@ -57,6 +58,7 @@ export const longAtBoot = (nowMs: number): LongState => ({
 	slowMs: nowMs,
 	window: null,
 	sampledMs: nowMs,
+	sampledTank: null,
 	sampledCount: null,
 	flowLph: null,
 	vacuumKpa: null,
@@ -195,13 +197,20 @@ function sample(
 	// A reading that lies off waits until it is known for what it is.
 	if (restriction.odd === 0) {
 		const seconds = (nowMs - before.sampledMs) / 1000;
-		const { referredKpa } = drop;
-		sums = followPlugging(rig, sums, { referredKpa, fuelC, litres: since, seconds, tankLitres });
+		sums = followPlugging(rig, sums, {
+			referredKpa: drop.referredKpa,
+			fuelC,
+			litres: since,
+			seconds,
+			tankLitres,
+			isNewTank: before.sampledTank !== (tank ?? null),
+		});
 	}
 	const { pipeKpa, perReferred } = drop;
 	return {
 		...done,
 		sampledMs: nowMs,
+		sampledTank: tank ?? null,
 		sampledCount: count,
 		sensed: { ...sensed, restriction, plugging: sums, pipeKpa, perReferred },
 	};

@@ -34,6 +34,13 @@ export function sideOf(sensed: Sensed, { element }: Rig): Side {
 	return isOdd || restriction.steppedKpa > SUDDEN_SHARE * overKpa ? "either" : "element";
 }
 
+/** Which side a sudden rise is on: one gauge alone cannot tell, a tap before the element can. */
+export function suddenSide({ vacuumKpa, bowlTapKpa }: Sensed, { element }: Rig) {
+	if (typeof bowlTapKpa !== "number") return "tube or element";
+	const elementKpa = typeof vacuumKpa === "number" ? vacuumKpa - bowlTapKpa : 0;
+	return elementKpa > element.changeAtKpa ? "the element" : "the tube";
+}
+
 /** What to say and to do about a vacuum that has grown past its limit. */
 export function restrictionWords(sensed: Sensed, rig: Rig): string {
 	const side = sideOf(sensed, rig);

@@ -76,7 +76,7 @@ export interface Sensed extends HardTimes {
 	/** See restriction.ts and wax-or-dirt.ts; null before the first settled pumping. */
 	readonly restriction: RestrictionState | null;
 	readonly plugging: PluggingSums | null;
-	/** What lift and a clean pipe take now, kPa; what refers a rated drop to now (suction-side.ts). */
+	/** What lift and clean pipe take now, kPa; a rated drop times this is now (suction-side.ts). */
 	readonly pipeKpa: number | null;
 	readonly perReferred: number | null;
 	/** Which sensor has drifted, and what does not add up in a transfer, in words; or null. */

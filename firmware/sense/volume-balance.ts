@@ -38,7 +38,7 @@ export function imbalanceOf(rig: Rig, transfer: Transfer): string | null {
 	// What is lost on the way comes first: it is in the boat.
 	if (into !== null && isOff(litres - into, meterSd, intoSd)) {
 		return litres > into
-			? `${figure(litres)} metered, ${figure(into)} arrived: look for spilt fuel, then at the return`
+			? `${figure(litres)} metered, ${figure(into)} arrived: look for spilt fuel and at the return`
 			: `${figure(into)} arrived, ${figure(litres)} metered: filled from elsewhere, or the meter`;
 	}
 	if (out !== null && isOff(out - litres, meterSd, outSd)) {

@@ -15,6 +15,7 @@ import {
 import { tripCodes } from "../../firmware/cycle/trips.ts";
 import { type FindingName, findingNames } from "../../firmware/sense/finding-names.ts";
 import { planFindings } from "../../firmware/sense/findings.ts";
+import type { Moment } from "../../firmware/sense/quantity.ts";
 import { sumUp } from "../../sim/bench/judge.ts";
 import { findScenario, loadScenario } from "../../sim/bench/load.ts";
 import { runScenario } from "../../sim/bench/runner.ts";
@@ -45,6 +46,7 @@ const storySchema = z.strictObject({
 	silence: z.strictObject({ ...from, channel: z.string() }).optional(),
 	gap: z.strictObject({ ...from, seconds: z.number().positive() }).optional(),
 	crew: z.array(loose).default([]),
+	transferTo: z.string().optional().describe("the order's litres go into another tank"),
 	hoursMax: z.number().positive().default(2),
 	expect: z.array(loose).min(1),
 });
@@ -115,7 +117,7 @@ const WIRE_S = 2;
 export function play(row: Canary | SecondLayer, without: Without = {}): Played {
 	const { scenario, rig, story } = sceneOf(row);
 	const watch = new Watch();
-	const controller = aroundTicks(controllerWithout(rig, without), story);
+	const controller = aroundTicks(controllerWithout(rig, without, story?.transferTo), story);
 	let ticked = false;
 	const run = runScenario(scenario, rig, pins, {
 		controller,
@@ -187,11 +189,19 @@ function scenarioOf({ litres, attended, start, faults, repeat, crew, hoursMax, e
 }
 
 /** The controller with rows, rules, delays or edges left out. */
-function controllerWithout(rig: Rig, { findings = [], interlock, delays, other }: Without) {
+function controllerWithout(
+	rig: Rig,
+	{ findings = [], interlock, delays, other }: Without,
+	toTank?: string,
+) {
 	const plan = planFindings(rig, findings);
+	const asTransfer = (moment: Moment): Moment =>
+		toTank === undefined ? moment : { ...moment, sameTank: false, toTank };
 	return createController(rig, pins, {
 		...STAGES,
-		find: (_, ...rest) => STAGES.find(plan, ...rest),
+		sense: (sensing, before, readings, moment) =>
+			STAGES.sense(sensing, before, readings, asTransfer(moment)),
+		find: (_, before, sensed, moment) => STAGES.find(plan, before, sensed, asTransfer(moment)),
 		takeIn: (_, inputs) => STAGES.takeIn(plan, inputs),
 		advance: (chart, before, events, nowMs) => {
 			const kept = other === "tick-gap" ? events.filter(({ type }) => type !== other) : events;
