@@ -22,6 +22,9 @@ const LEVEL_SD_KPA = 0.02;
 /** Further off than so many standard deviations is no growth; after so many samples a step. */
 const STEP_SD = 5;
 const STEP_SAMPLES = 3;
+/** So far off twice in a row, to one side, and growth has become another one. */
+const LEAN_SD = 2;
+const LEAN_SAMPLES = 2;
 /** A usual load where nobody has counted, g/L, and how far it may be off (common practice). */
 const USUAL_G_PER_L = 0.05;
 const USUAL_FACTOR = 3;
@@ -48,6 +51,8 @@ export interface RestrictionState {
 	/** Level when this fit began, and what has come since then in steps, kPa. */
 	readonly firstKpa: number;
 	readonly steppedKpa: number;
+	/** Samples in a row that lie over the fit, or under it as a number below 0. */
+	readonly leans: number;
 	/** Samples in a row that lie off, and all of them. */
 	readonly odd: number;
 	readonly samples: number;
@@ -86,17 +91,18 @@ export function followRestriction(
 	// Where it should stand by now.
 	const kpa = before.kpa + before.perLitre * litres;
 	const perLitre = before.perLitre * fades;
-	const varKpa =
+	let varKpa =
 		before.varKpa +
 		2 * litres * before.covariance +
 		litres * litres * before.varPerLitre +
 		LEVEL_SD_KPA * LEVEL_SD_KPA * litres;
-	const covariance = fades * (before.covariance + litres * before.varPerLitre);
-	const varPerLitre = fades * fades * before.varPerLitre + wander * wander * turnovers;
+	let covariance = fades * (before.covariance + litres * before.varPerLitre);
+	let varPerLitre = fades * fades * before.varPerLitre + wander * wander * turnovers;
 	// And what the sample says.
 	const off = drop.referredKpa - kpa;
-	const spread = varKpa + varNoise;
+	let spread = varKpa + varNoise;
 	const isOdd = off * off > STEP_SD * STEP_SD * spread;
+	const leans = leaning(before.leans, off, spread);
 	if (isOdd) {
 		const odd = before.odd + 1;
 		if (odd < STEP_SAMPLES)
@@ -110,9 +116,19 @@ export function followRestriction(
 			varPerLitre,
 			sdKpa: drop.sdKpa,
 			steppedKpa: before.steppedKpa + off,
+			leans: 0,
 			odd: 0,
 			samples: before.samples + 1,
 		};
+	}
+	if (Math.abs(leans) >= LEAN_SAMPLES && litres > 0) {
+		// The growth that would explain it is as likely as not.
+		const unlike = off / litres / LEAN_SAMPLES;
+		const more = unlike * unlike;
+		varPerLitre += more;
+		covariance += more * litres;
+		varKpa += more * litres * litres;
+		spread = varKpa + varNoise;
 	}
 	const gainKpa = varKpa / spread;
 	const gainPerLitre = covariance / spread;
@@ -125,9 +141,17 @@ export function followRestriction(
 		sdKpa: drop.sdKpa,
 		firstKpa: before.firstKpa,
 		steppedKpa: before.steppedKpa,
+		leans,
 		odd: 0,
 		samples: before.samples + 1,
 	};
+}
+
+/** One more to the same side, or none. */
+function leaning(before: number, off: number, spread: number): number {
+	if (off * off < LEAN_SD * LEAN_SD * spread) return 0;
+	if (off > 0) return before > 0 ? before + 1 : 1;
+	return before < 0 ? before - 1 : -1;
 }
 
 const usualPerLitre = (rig: Rig): number =>
@@ -144,6 +168,7 @@ function begin(rig: Rig, { referredKpa, sdKpa }: ElementDrop, varNoise: number):
 		sdKpa,
 		firstKpa: referredKpa,
 		steppedKpa: 0,
+		leans: 0,
 		odd: 0,
 		samples: 1,
 	};

@@ -41,7 +41,7 @@ const ERROR_SHARE = 0.05;
 /** Errors last for some samples: so many count as one. */
 const LASTING = 3;
 /** As sure as this of the larger part, it is said. */
-const SURE = 0.71;
+const SURE = 0.75;
 
 /** Running means and products for one thinning of the tank's dirt. */
 interface DirtSums {

@@ -98,6 +98,7 @@ const fit: RestrictionState = {
 	sdKpa: 1,
 	firstKpa: 5,
 	steppedKpa: 0,
+	leans: 0,
 	odd: 0,
 	samples: 200,
 };

@@ -2,14 +2,15 @@
 // fuels and temperatures; the true cloud point lies evenly within 4 K of the stated one, since all
 // that is known of it is a bound, and a normal one would lie nearer. The pump runs until the vacuum
 // has been over its limit for 20 s, and then it is asked. Beside it the naive rule: a vacuum over
-// its limit is dirt.
+// its limit is dirt. Seeds are others than those that the priors were weighed on (1 to 800).
 
+import { type Side, sideOf } from "../../firmware/sense/restriction-words.ts";
 import { pluggingOf } from "../../firmware/sense/wax-or-dirt.ts";
 import type { Measured, Score } from "./score.ts";
 import { Draw, SuctionCase, startOf, statedRig, trueRig } from "./suction-cases.ts";
 import { shareOut } from "./threads.ts";
 
-const FIRST_SEED = 50_001;
+const FIRST_SEED = 70_001;
 const CASES = 500;
 const CASES_A_JOB = 25;
 /** Longest pumping, s; over the limit for so long, s. */
@@ -23,6 +24,8 @@ const PLUGGED_SHARE = 0.3;
 export interface Told {
 	readonly seed: number;
 	readonly said: "wax" | "dirt" | "undecided";
+	/** The trip's words would name the element, or thick fuel, and so give the verdict. */
+	readonly side: Side;
 	readonly truth: "wax" | "dirt";
 	/** Wax's share of what is over clean. */
 	readonly waxShare: number;
@@ -56,6 +59,7 @@ export function tellOnce(seed: number): Told | null {
 	return {
 		seed,
 		said: pluggingOf(stated, run.sensed?.plugging ?? null),
+		side: run.sensed === null ? "either" : sideOf(run.sensed, stated),
 		truth: waxKpa > dirtKpa ? "wax" : "dirt",
 		waxShare: waxKpa / (waxKpa + dirtKpa),
 		cloudOffK,
@@ -80,6 +84,8 @@ export function figuresOf(told: readonly Told[]) {
 		waxCalledDirtPct: count(({ said, truth }) => said === "dirt" && truth === "wax"),
 		dirtCalledWaxPct: count(({ said, truth }) => said === "wax" && truth === "dirt"),
 		naiveWrongPct: count(({ truth }) => truth === "wax"),
+		tubeOrElementPct: count(({ side }) => side === "either"),
+		calledTubePct: count(({ side }) => side === "tube"),
 		bothPct: count(({ waxShare }) => waxShare > 0.25 && waxShare < 0.75),
 	};
 }
