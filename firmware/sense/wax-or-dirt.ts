@@ -32,16 +32,18 @@ const MELTS_S = 600;
  */
 const DIRT_G_PER_L: readonly number[] = [0.03, 0.06, 0.12, 0.25, 0.5, 1, 2, 4, 8];
 /** Wax that falls out below the cloud point, g/(L K): 1 to 2 % within 10 K (from memory). */
-const WAX_G_PER_L_K: readonly number[] = [0.125, 0.25, 0.5, 1, 2, 4, 8];
-/** Normal in its logarithm: half as much or twice is one standard deviation. */
-const WAX_PRIOR: readonly number[] = WAX_G_PER_L_K.map((g) => Math.exp(-(Math.log2(g) ** 2) / 2));
+const WAX_G_PER_L_K: readonly number[] = [0.0625, 0.125, 0.25, 0.5, 1, 2, 4, 8, 16];
+/** Normal in its logarithm, with a factor of three either way as one standard deviation. */
+const WAX_PRIOR: readonly number[] = WAX_G_PER_L_K.map((g) =>
+	Math.exp(-((Math.log2(g) / 1.5) ** 2) / 2),
+);
 /** One sample's error, kPa, and share of the growth's spread: no cake grows just by the rule. */
 const ERROR_KPA = 0.3;
 const ERROR_SHARE = 0.05;
 /** Errors last for some samples: so many count as one. */
 const LASTING = 3;
 /** As sure as this of the larger part, it is said. */
-const SURE = 0.75;
+const SURE = 0.7;
 
 /** Running means and products for one thinning of the tank's dirt. */
 interface DirtSums {
