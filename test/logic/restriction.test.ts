@@ -125,6 +125,24 @@ describe("the fit", () => {
 		expect(state.steppedKpa).toBe(0);
 	});
 
+	it("lets growth thin as the tank does, where the sample is as foreseen", () => {
+		const before = grown(60);
+		const foreseen = before.kpa + before.perLitre * 20;
+		const drop = elementDrop(plan, readingOf(foreseen * (90 / 95)));
+		if (drop === null) throw new Error("no drop");
+		const polish = followRestriction(rig, before, { drop, litres: 20, tankLitres: 100 });
+		expect(polish.perLitre / before.perLitre).toBeCloseTo(Math.exp(-0.6 * 0.9 * 0.2), 6);
+		const tankLitres = Number.POSITIVE_INFINITY;
+		const transfer = followRestriction(rig, before, { drop, litres: 20, tankLitres });
+		expect(transfer.perLitre / before.perLitre).toBeCloseTo(1, 6);
+	});
+
+	it("follows a growth that has become another one", () => {
+		const state = grown(10, { perLitre: 0.8, tankLitres: 1e6 });
+		expect(state.steppedKpa).toBe(0);
+		expect(state.perLitre).toBeGreaterThan(0.6);
+	});
+
 	it("tells a step from growth", () => {
 		const state = grown(60, { step: 6 });
 		expect(state.steppedKpa).toBeGreaterThan(5);

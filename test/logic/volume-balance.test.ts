@@ -58,7 +58,7 @@ describe("a transfer", () => {
 });
 
 /** The controller as it is while an order moves fuel from port to the day tank. */
-function transferring(): World {
+function transferring(rig = exampleRig(), levelTo = 0.2): World {
 	const asTransfer = (moment: Moment): Moment => ({ ...moment, sameTank: false, toTank: "day" });
 	const controller = createController(rig, pins, {
 		...STAGES,
@@ -67,22 +67,26 @@ function transferring(): World {
 		find: (plan, before, sensed, moment) => STAGES.find(plan, before, sensed, asTransfer(moment)),
 	});
 	const world = new World(rig, controller);
-	world.set({ levelFrom: 0.6, levelTo: 0.2 });
+	world.set({ levelFrom: 0.6, levelTo });
 	world.pass(1);
 	world.polish({ litres: 50 });
 	world.passUntil(() => world.name === "polishing", 60);
 	return world;
 }
 
-/** Pumps for so many seconds, of which a share of the flow arrives. */
-function moves(world: World, seconds: number, arrives: number): void {
+/** Pumps for so many seconds, of which a share of the flow arrives; how deep that then stands. */
+function moves(
+	world: World,
+	seconds: number,
+	arrives: number,
+	depthOf: (volumeShare: number) => number = (share) => share,
+): void {
+	let into = 0.2;
 	const litresPerS = world.facts.flowLph / 3600;
 	for (let second = 0; second < seconds && world.name === "polishing"; second += 1) {
-		const { levelFrom, levelTo } = world.facts;
-		world.set({
-			levelFrom: levelFrom - litresPerS / 310,
-			levelTo: levelTo + (arrives * litresPerS) / 90,
-		});
+		into += (arrives * litresPerS) / 90;
+		const levelFrom = world.facts.levelFrom - litresPerS / 310;
+		world.set({ levelFrom, levelTo: depthOf(into) });
 		world.pass(1);
 	}
 }
@@ -95,6 +99,15 @@ describe("through the controller", () => {
 		expect(world.of("trip")[0]?.cause).toMatch(/metered, .* arrived: look for spilt fuel/);
 		const litres = (world.of("run-end")[0]?.run.pulses ?? 0) / rig.meter.pulsesPerLitre;
 		expect(litres * 0.25).toBeLessThan(6);
+	});
+
+	it("one into a tank of another shape is read with that shape", () => {
+		const tanks = rig.tanks.map((tank) =>
+			tank.name === "day" ? { ...tank, shape: "wedge" as const } : tank,
+		);
+		const world = transferring({ ...rig, tanks }, Math.sqrt(0.2));
+		moves(world, 1_500, 1, Math.sqrt);
+		expect(codes(world)).toEqual([]);
 	});
 
 	it("one that arrives in full does not", () => {
