@@ -17,6 +17,7 @@ import { followPlugging, type PluggingSums } from "./wax-or-dirt.ts";
 /** The suction side has settled after so long with fuel, ms. */
 const SETTLED_MS = 30_000;
 const SAMPLE_MS = 10_000;
+const EVERY_MS = 1_000;
 /** An element that takes so much less at once than before is another one, share of its range. */
 const CHANGED_SHARE = 0.2;
 /** Weight of 1 m of diesel, kPa: 835 kg/m³ x 9.81 m/s². */
@@ -37,9 +38,14 @@ interface Window {
 }
 
 export interface LongState {
-	/** When the slow quantities were last new. */
-	readonly slowMs: number;
+	/** When it was last looked at. */
+	readonly atMs: number;
 	readonly window: Window | null;
+	/** What changes with a sample, a run or a drift only. */
+	readonly kept: Kept;
+}
+
+interface Kept {
 	/** When the last sample ended, the meter's count then, and the tank that it came from. */
 	readonly sampledMs: number;
 	readonly sampledTank: string | null;
@@ -55,23 +61,25 @@ export interface LongState {
 }
 
 export const longAtBoot = (nowMs: number): LongState => ({
-	slowMs: nowMs,
+	atMs: nowMs,
 	window: null,
-	sampledMs: nowMs,
-	sampledTank: null,
-	sampledCount: null,
-	flowLph: null,
-	vacuumKpa: null,
-	run: null,
-	runCount: 0,
-	drift: driftAtBoot(nowMs),
-	sensed: {
-		restriction: null,
-		plugging: null,
-		pipeKpa: null,
-		perReferred: null,
-		drift: null,
-		imbalance: null,
+	kept: {
+		sampledMs: nowMs,
+		sampledTank: null,
+		sampledCount: null,
+		flowLph: null,
+		vacuumKpa: null,
+		run: null,
+		runCount: 0,
+		drift: driftAtBoot(nowMs),
+		sensed: {
+			restriction: null,
+			plugging: null,
+			pipeKpa: null,
+			perReferred: null,
+			drift: null,
+			imbalance: null,
+		},
 	},
 });
 
@@ -84,7 +92,7 @@ export interface LongReading {
 	readonly motorAmps: Quantity;
 }
 
-/** @returns the same object while the slow quantities are not new */
+/** @returns the same object until a second is over */
 export function watchLong(
 	rig: Rig,
 	plan: SuctionPlan,
@@ -92,116 +100,122 @@ export function watchLong(
 	reading: LongReading,
 	moment: Moment,
 ): LongState {
-	const { slow, flow } = reading;
-	if (slow.atMs === before.slowMs) return before;
-	const { polishing, motorOn, run } = moment;
-	const isPumping = polishing && motorOn;
+	const { nowMs } = moment;
+	if (nowMs - before.atMs < EVERY_MS) return before;
+	const window = widen(rig, before.window, reading, nowMs);
+	const isDone = window !== null && nowMs - window.fromMs >= SAMPLE_MS;
+	let kept = followRun(before.kept, reading, moment);
+	if (isDone) kept = takeSample(rig, plan, kept, window, reading, moment);
+	else if (window === null && kept.flowLph !== null) {
+		kept = { ...kept, flowLph: null, vacuumKpa: null };
+	}
+	if (nowMs >= kept.drift.dueMs) {
+		const drift = followDrift(rig, kept.drift, driftReading(rig, plan, kept, reading, moment));
+		kept = { ...kept, drift, sensed: { ...kept.sensed, drift: driftOf(drift) } };
+	}
+	const imbalance = imbalanceNow(rig, kept, reading, moment);
+	if (imbalance !== kept.sensed.imbalance) {
+		kept = { ...kept, sensed: { ...kept.sensed, imbalance } };
+	}
+	return { atMs: nowMs, window: isDone ? null : window, kept };
+}
+
+/** The meter's count at the first flow of an order; a board that started anew counts from nought. */
+function followRun(kept: Kept, { flow }: LongReading, { polishing, motorOn, run }: Moment): Kept {
 	const count = flow.last?.count ?? 0;
-	// A board that started anew counts from nought again.
-	const isAnew = count < before.runCount;
-	const isNewRun = isPumping && run !== null && (run !== before.run || isAnew);
-	const sampled = sample(rig, plan, before, reading, moment);
-	const drift = followDrift(rig, before.drift, driftReading(rig, plan, sampled, reading, moment));
-	const next: LongState = {
-		...sampled,
-		slowMs: slow.atMs,
-		run: isNewRun ? run : before.run,
-		runCount: isNewRun || isAnew ? count : before.runCount,
-		drift,
-	};
-	const driftWords = drift === before.drift ? before.sensed.drift : driftOf(drift);
-	const imbalance = imbalanceNow(rig, next, count, reading, moment);
-	const { sensed } = next;
-	const isSame = driftWords === sensed.drift && imbalance === sensed.imbalance;
-	return isSame ? next : { ...next, sensed: { ...sensed, drift: driftWords, imbalance } };
+	const isAnew = count < kept.runCount;
+	const isNewRun = polishing && motorOn && run !== null && run !== kept.run;
+	if (!isAnew && !isNewRun) return kept;
+	return { ...kept, run: isNewRun ? run : kept.run, runCount: count };
 }
 
 function imbalanceNow(
 	rig: Rig,
-	{ run, runCount }: LongState,
-	count: number,
-	{ slow }: LongReading,
+	{ run, runCount }: Kept,
+	{ slow, flow }: LongReading,
 	{ polishing, sameTank, run: runNow, tank, toTank }: Moment,
 ): string | null {
 	if (!polishing || sameTank || run === null || run !== runNow) return null;
 	const named = (name: string | undefined) => rig.tanks.find((one) => one.name === name);
 	const { fromMoved, toMoved } = slow.sensed;
-	const litres = (count - runCount) / rig.meter.pulsesPerLitre;
+	const litres = ((flow.last?.count ?? 0) - runCount) / rig.meter.pulsesPerLitre;
 	return imbalanceOf(rig, { from: named(tank), to: named(toTank), fromMoved, toMoved, litres });
 }
 
-/** One slow step of the suction side. */
-function sample(
+/** A second more of settled pumping; null while there is none. */
+function widen(
 	rig: Rig,
-	plan: SuctionPlan,
-	before: LongState,
+	was: Window | null,
 	{ slow, blocks, flow }: LongReading,
-	{ nowMs, tank, sameTank }: Moment,
-): LongState {
+	nowMs: number,
+): Window | null {
 	const { pumpingKpa, pumpingMs } = blocks;
-	const { bowlTapKpa, fuelC, levelFrom } = slow.sensed;
 	const count = flow.last?.count;
+	if (pumpingKpa === null || pumpingMs < SETTLED_MS || count === undefined) return null;
+	const { bowlTapKpa } = slow.sensed;
 	const hasTap = rig.sensors.includes("bowl-tap");
-	const isSettled = pumpingKpa !== null && pumpingMs >= SETTLED_MS && count !== undefined;
-	if (!isSettled || (hasTap && typeof bowlTapKpa !== "number")) {
-		if (before.window === null && before.flowLph === null) return before;
-		return { ...before, window: null, flowLph: null, vacuumKpa: null };
-	}
-	const was = before.window;
+	if (hasTap && typeof bowlTapKpa !== "number") return null;
 	if (was === null || count < was.fromCount) {
-		const window = { fromMs: nowMs, fromCount: count, sumKpa: 0, sumTapKpa: 0, count: 0 };
-		return { ...before, window };
+		return { fromMs: nowMs, fromCount: count, sumKpa: 0, sumTapKpa: 0, count: 0 };
 	}
 	const tapKpa = typeof bowlTapKpa === "number" ? bowlTapKpa : 0;
-	const window: Window = {
+	return {
 		fromMs: was.fromMs,
 		fromCount: was.fromCount,
 		sumKpa: was.sumKpa + pumpingKpa,
 		sumTapKpa: was.sumTapKpa + tapKpa,
 		count: was.count + 1,
 	};
-	const elapsedMs = nowMs - was.fromMs;
-	if (elapsedMs < SAMPLE_MS) return { ...before, window };
-	const litres = (count - was.fromCount) / rig.meter.pulsesPerLitre;
-	const flowLph = (litres * 3_600_000) / elapsedMs;
+}
+
+/** What the window's ten seconds say of the suction side. */
+function takeSample(
+	rig: Rig,
+	plan: SuctionPlan,
+	before: Kept,
+	window: Window,
+	{ slow, flow }: LongReading,
+	{ nowMs, tank, sameTank }: Moment,
+): Kept {
+	const { fuelC, levelFrom } = slow.sensed;
+	const { pulsesPerLitre } = rig.meter;
+	const count = flow.last?.count ?? window.fromCount;
+	const litres = (count - window.fromCount) / pulsesPerLitre;
+	const flowLph = (litres * 3_600_000) / (nowMs - window.fromMs);
 	const vacuumKpa = window.sumKpa / window.count;
 	const own = rig.tanks.find(({ name }) => name === tank);
 	const depthM = (own?.depthMm ?? 600) / 1000;
 	const depthShare = slow.rates.from.value;
 	const drop = elementDrop(plan, {
 		vacuumKpa,
-		bowlTapKpa: hasTap ? window.sumTapKpa / window.count : "not-fitted",
+		bowlTapKpa: rig.sensors.includes("bowl-tap") ? window.sumTapKpa / window.count : "not-fitted",
 		flowLph,
 		fuelC,
 		dipM: typeof depthShare === "number" ? depthShare * depthM : null,
 		depthM,
 	});
-	const done = { ...before, window: null, flowLph, vacuumKpa };
+	const done = { ...before, flowLph, vacuumKpa };
 	if (drop === null) return done;
 	const isCounted = before.sampledCount !== null && before.sampledCount <= count;
-	const since = isCounted ? (count - (before.sampledCount ?? 0)) / rig.meter.pulsesPerLitre : 0;
+	const since = isCounted ? (count - (before.sampledCount ?? 0)) / pulsesPerLitre : 0;
 	const share = typeof levelFrom === "number" ? Math.max(0.02, levelFrom) : 0.5;
 	const held = share * (own?.volumeLitres ?? 200);
 	const tankLitres = sameTank ? held : Number.POSITIVE_INFINITY;
 	const { sensed } = before;
-	let restriction: RestrictionState | null = followRestriction(rig, sensed.restriction, {
-		drop,
-		litres: since,
-		tankLitres,
-	});
+	const sample = { drop, litres: since, tankLitres };
+	let restriction = followRestriction(rig, sensed.restriction, sample);
 	let sums: PluggingSums | null = sensed.plugging;
 	if (isAnother(rig, sensed.restriction, restriction)) {
-		restriction = followRestriction(rig, null, { drop, litres: 0, tankLitres });
+		restriction = followRestriction(rig, null, sample);
 		sums = null;
 	}
 	// A reading that lies off waits until it is known for what it is.
 	if (restriction.odd === 0) {
-		const seconds = (nowMs - before.sampledMs) / 1000;
 		sums = followPlugging(rig, sums, {
 			referredKpa: drop.referredKpa,
 			fuelC,
 			litres: since,
-			seconds,
+			seconds: (nowMs - before.sampledMs) / 1000,
 			tankLitres,
 			isNewTank: before.sampledTank !== (tank ?? null),
 		});
@@ -230,7 +244,7 @@ function isAnother(
 function driftReading(
 	rig: Rig,
 	{ pumpHeightM }: SuctionPlan,
-	{ flowLph, vacuumKpa }: LongState,
+	{ flowLph, vacuumKpa }: Kept,
 	{ slow, blocks, flow, supplyVolts, motorAmps }: LongReading,
 	{ nowMs, polishing, sameTank, tank }: Moment,
 ) {

@@ -119,6 +119,7 @@ export function sense(
 		{ slow, blocks: vacuum.blocks, flow: flow.state, supplyVolts, motorAmps },
 		moment,
 	);
+	const lately = long.kept.sensed;
 	const { levelFrom, levelTo, caseC } = slowly;
 	const hard = timeHard(
 		before.hard,
@@ -173,12 +174,12 @@ export function sense(
 		pumpingVacuumKpa: slowly.pumpingVacuumKpa,
 		vacuumGainKpa: slowly.vacuumGainKpa,
 		vacuumLies: slowly.vacuumLies,
-		restriction: long.sensed.restriction,
-		plugging: long.sensed.plugging,
-		pipeKpa: long.sensed.pipeKpa,
-		perReferred: long.sensed.perReferred,
-		drift: long.sensed.drift,
-		imbalance: long.sensed.imbalance,
+		restriction: lately.restriction,
+		plugging: lately.plugging,
+		pipeKpa: lately.pipeKpa,
+		perReferred: lately.perReferred,
+		drift: lately.drift,
+		imbalance: lately.imbalance,
 		probeWetMs: hard.probeWetMs.ms,
 		probeUnknownMs: hard.probeUnknownMs.ms,
 		stopUnknownMs: hard.stopUnknownMs.ms,

@@ -62,7 +62,10 @@ export function askOnce(seed: number): Answer | null {
 	};
 }
 
-/** A job is the first seed of its cases. */
+/**
+ * A job is the first seed of its cases.
+ * @public asked for by the threads
+ */
 export const part = (first: number): Array<Answer | null> =>
 	Array.from({ length: CASES_A_JOB }, (_, i) => askOnce(first + i));
 

@@ -7,6 +7,7 @@ import { uniformFloat64 } from "pure-rand/distribution/uniformFloat64";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import { ALL_OFF } from "../../firmware/board/port.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
+import type { PinMap } from "../../firmware/config/pins.ts";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
 import { planSense, sense, senseAtBoot } from "../../firmware/sense/sense.ts";
 import type { Sensed } from "../../firmware/sense/sensed.ts";
@@ -22,9 +23,19 @@ const FULL_SCALE_KPA = 250;
 /** Wax that doubles the simulated element's resistance, kg (sim/filter.ts). */
 const WAX_DOUBLES_KG = 0.02;
 
-const rigFile = join(projectRoot, "sim/bench/rigs/teal-willow.rig.yaml");
-const example = readRig(readInputFile(rigFile), rigFile);
-const pins = loadPins(projectRoot);
+/** Read when the first case is drawn: only the built score stands where its files are found. */
+const loaded = { example: null as Rig | null, pins: null as PinMap | null };
+
+function exampleOf(): Rig {
+	const file = join(projectRoot, "sim/bench/rigs/teal-willow.rig.yaml");
+	loaded.example ??= readRig(readInputFile(file), file);
+	return loaded.example;
+}
+
+function pinsOf(): PinMap {
+	loaded.pins ??= loadPins(projectRoot);
+	return loaded.pins;
+}
 
 /** Draws of one case, always the same for its seed. */
 export class Draw {
@@ -58,6 +69,7 @@ export class Draw {
 
 /** The rig as its owner describes it. */
 export function statedRig(draw: Draw, cloudPointC: number): Rig {
+	const example = exampleOf();
 	const cleanKpa = draw.even(2, 6);
 	const kind = draw.oneOf(["vane", "diaphragm", "gear"] as const);
 	const hasTap = draw.even(0, 1) < 0.3;
@@ -190,6 +202,7 @@ export class SuctionCase {
 	constructor(stated: Rig, actual: Rig, start: CaseStart) {
 		this.actual = actual;
 		this.bend = start.bend;
+		const pins = pinsOf();
 		this.plan = planSense(stated, pins);
 		this.model = new RigModel(inStatedFuel(stated, actual), {
 			tanks: new Map([
@@ -258,6 +271,7 @@ export class SuctionCase {
 			run: "case",
 			tank: "port",
 			sameTank: true,
+			toTank: undefined,
 		});
 		this.state = state;
 		this.sensed = sensed;

@@ -68,7 +68,10 @@ export function tellOnce(seed: number): Told | null {
 	};
 }
 
-/** A job is the first seed of its cases. */
+/**
+ * A job is the first seed of its cases.
+ * @public asked for by the threads
+ */
 export const part = (first: number): Array<Told | null> =>
 	Array.from({ length: CASES_A_JOB }, (_, i) => tellOnce(first + i));
 
