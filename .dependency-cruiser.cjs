@@ -4,13 +4,14 @@
 /** What of the firmware is for other rooms; the rest is its own. */
 const PUBLIC = [
 	"^firmware/(config|board|log|link)/",
-	"^firmware/(controller|main|totals|calibration|boot-clock)",
-	"^firmware/cycle/(orders|trips|holds|coverage|effects|advance|setpoints)",
+	"^firmware/(controller|main|totals|calibration|boot-clock|local-time)",
+	"^firmware/cycle/(commands|orders|order-schemas|plan-schema|sweep-plan)",
+	"^firmware/cycle/(trips|holds|coverage|effects|advance|setpoints)",
 ];
 /** What a browser runs as well as a computer aboard: no file, no thread, no line. */
 const PURE = [
 	"^firmware/(sense|cycle)/",
-	"^firmware/(controller|interlock|intake|totals)",
+	"^firmware/(controller|interlock|intake|totals|schedule|local-time)",
 	"^firmware/config/(?!input-file)",
 	"^firmware/log/(record|writer|recovery|tape|ring)",
 	"^firmware/link/protocol",

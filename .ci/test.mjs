@@ -1,5 +1,5 @@
 // `npm test`: installs what is missing, then type check, lint, import table, dead code and all
-// tests. Prints the minutes of each stage, and closes with `N passed, N failed`.
+// tests, and a campaign of drawn stories. Prints the minutes of each stage, and closes with `N passed, N failed`.
 
 import { spawnSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
@@ -17,6 +17,7 @@ const stages = [
 	["import table", ["run", "--silent", "imports"]],
 	["dead code", ["run", "--silent", "dead-code"]],
 	["tests", ["run", "--silent", "unit", "--", ...reporters]],
+	["campaign", ["run", "--silent", "campaign"]],
 ];
 
 let failedStages = 0;

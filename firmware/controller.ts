@@ -11,27 +11,34 @@ import type { PinMap } from "./config/pins.ts";
 import type { Rig } from "./config/rig.ts";
 import { advance, type CycleState, cycleAtBoot, isAtWork, stateName } from "./cycle/advance.ts";
 import { type Arming, ASKS_BEFORE_MS, attendanceGap, lapseOf } from "./cycle/arming.ts";
+import type { Command } from "./cycle/commands.ts";
 import { contextAfter } from "./cycle/context.ts";
 import { coverageGaps } from "./cycle/coverage.ts";
 import type { CycleEvent } from "./cycle/events.ts";
-import { type Command, type Order, permitBlockers } from "./cycle/orders.ts";
+import { isBurstDone, isGoalReached } from "./cycle/goals.ts";
+import type { HoldCause } from "./cycle/holds.ts";
+import { type Order, permitBlockers } from "./cycle/orders.ts";
 import { createStatechart } from "./cycle/statechart.ts";
 import { type LogState, takeIn, type Waiting } from "./intake.ts";
 import { type InterlockMemory, interlock } from "./interlock.ts";
 import type { LogRecord } from "./log/record.ts";
 import { type Recovery, recover } from "./log/recovery.ts";
 import { Writer, writeTold } from "./log/writer.ts";
+import { lookAt, quietCauses, type Schedule, scheduleAtBoot, takePlans } from "./schedule.ts";
+import { batteries } from "./sense/finding-row.ts";
 import {
 	type FindingsState,
 	find,
 	findingsAtBoot,
+	holdsIn,
 	isFound,
 	planFindings,
 } from "./sense/findings.ts";
+import { presentOf } from "./sense/present.ts";
 import type { Moment } from "./sense/quantity.ts";
 import { planSense, type SenseState, sense, senseAtBoot } from "./sense/sense.ts";
 import type { Sensed } from "./sense/sensed.ts";
-import { addTally, addTick, isSameTally, litres, type Tally, type Totals } from "./totals.ts";
+import { addTally, addTick, isSameTally, type Tally, type Totals } from "./totals.ts";
 
 /** Everything a tick may look at. All of it is kept, so that a run can be decided again. */
 export interface TickInputs {
@@ -58,6 +65,11 @@ export interface ControllerState {
 	readonly confirmedMs: number;
 	readonly interlock: InterlockMemory;
 	readonly totals: Totals;
+	readonly schedule: Schedule;
+	/** What of the night makes an unattended order wait. */
+	readonly quiet: HoldCause | null;
+	/** Of the meter, since the pump was switched on. */
+	readonly stretchPulses: number;
 	readonly logFailed: boolean;
 	readonly sampleDueMs: number;
 	/** What the log knows of pumping without an order. */
@@ -101,6 +113,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 	const sensing = planSense(rig, pins);
 	const gaps = coverageGaps(rig);
 	const { setpoints } = rig;
+	const volts = batteries(rig);
 
 	function tick(before: ControllerState, inputs: TickInputs): TickResult {
 		const { nowMs, readings, log } = inputs;
@@ -115,7 +128,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			polishing,
 			run: order?.id ?? null,
 			tank: order?.tank,
-			sameTank: true,
+			sameTank: order === null || order.toTank === null,
+			toTank: order?.toTank ?? undefined,
 		};
 
 		// What is the world like, and what does that mean?
@@ -128,8 +142,11 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		const motorMs = sensed.motorMs + strayMs;
 		const counted = stages.addTick(before.totals, order?.tank, motorMs, sensed.pulses);
 		const events: CycleEvent[] = found.events;
-		if (order !== null && sensed.pulses > 0 && litres(counted.run, rig) >= order.goalLitres) {
+		const stretchPulses = motorOn ? before.stretchPulses + sensed.pulses : 0;
+		if (order !== null && motorOn && isGoalReached(order, counted.run, sensed, rig)) {
 			events.push({ type: "goal-reached", atMs: nowMs });
+		} else if (isBurstDone(before.cycle.context, stretchPulses, rig)) {
+			events.push({ type: "burst-done", atMs: nowMs });
 		}
 		if (moment.elapsedMs > GAP_MS) {
 			// Before all else: whatever came due in between was not done.
@@ -138,6 +155,14 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		const logFailed = log.failed || log.ageMs > setpoints.recordPatienceMs;
 		if (logFailed && !before.logFailed) {
 			events.push({ type: "trouble", atMs: nowMs, code: "log-failed" });
+		}
+
+		// Is it night by the clock that was set, and does the order wait for its end?
+		const plans = takePlans(before.schedule, inputs.commands, rig, nowMs);
+		const quiet = quietCauses(rig, plans.schedule.clock, nowMs);
+		const isQuietNews = (quiet[0] ?? null) !== before.quiet;
+		if (order?.attended === false && (isQuietNews || quiet.length > 0)) {
+			mergeQuiet(events, holdsIn(plan, found.state), quiet, isQuietNews, nowMs);
 		}
 
 		// What does anybody want? Wishes wait for their records; stops do not.
@@ -149,7 +174,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		const pressed = found.button !== null;
 		const confirmedMs = pressed ? nowMs : before.confirmedMs;
 		const attended = order?.attended ?? true;
-		const permits = { commissioned: inputs.commissioned, arming, logFailed, attended, gaps };
+		const { commissioned } = inputs;
+		const permits = { commissioned, arming, logFailed, attended, gaps, quiet };
 		const reasons = order === null ? [] : permitBlockers(order, permits);
 		if (reasons.length > 0) events.push({ type: "permits-lost", atMs: nowMs, reasons });
 		if (order?.attended === true && isAtWork(before.cycle)) {
@@ -168,6 +194,15 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			permits,
 		});
 
+		const looked = lookAt(plans.schedule, rig, {
+			nowMs,
+			state: name,
+			isBusy: intake.waiting.length > 0 || intake.bodies.length > 0,
+			restVolts: typeof sensed.restVolts === "number" ? sensed.restVolts / volts : null,
+			onCharge: isFound(plan, found.state, "charging"),
+			present: () => presentOf(plan, sensed, found.state, permits),
+		});
+
 		// What does the statechart make of it, and does the interlock let it?
 		const all = intake.events.length > 0 ? [...events, ...intake.events] : events;
 		let { cycle, told } = stages.advance(chart, before.cycle, all, nowMs);
@@ -183,6 +218,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		const sampleDue = motorOn && nowMs >= before.sampleDueMs;
 		const writer = new Writer(before.boot, before.nextSeq, nowMs);
 		for (const { body, wish } of intake.bodies) writer.write(body, wish);
+		for (const body of plans.bodies) writer.write(body);
+		for (const { body, wish } of looked.bodies) writer.write(body, wish);
 		if (lapse !== null) writer.write({ kind: "disarmed", why: lapse });
 		const totals = writeTold(writer, told, counted);
 		if (sampleDue) writer.write(sampleOf(sensed, totals));
@@ -193,7 +230,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 
 		// Outputs last. The beat changes only here, after everything above has come to its end.
 		const { horn, lamp } = cycle.demand;
-		if (intake.armed) arming = { atMs: nowMs, tank: null };
+		if (intake.armed) arming = { atMs: nowMs, tank: null, toTank: null };
 		arming = boundTo(arming, cycle.context.order);
 		const taken = cycle.context.order !== null && order === null;
 		const isAsking =
@@ -215,6 +252,9 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			confirmedMs: taken ? nowMs : confirmedMs,
 			interlock: verdict.memory,
 			totals,
+			schedule: looked.schedule,
+			quiet: quiet[0] ?? null,
+			stretchPulses,
 			logFailed,
 			unorderedLogged: unorderedDue ? unordered : before.unorderedLogged,
 			unorderedDueMs: unorderedDue ? nowMs + UNORDERED_MS : before.unorderedDueMs,
@@ -264,6 +304,9 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			confirmedMs: nowMs,
 			interlock: { holding: false },
 			totals,
+			schedule: scheduleAtBoot(recovery, nowMs),
+			quiet: null,
+			stretchPulses: 0,
 			logFailed: false,
 			unorderedLogged: totals.unordered,
 			unorderedDueMs: nowMs,
@@ -278,10 +321,25 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 	return { boot, tick };
 }
 
+/** What the findings and the night make wait, told as one. */
+function mergeQuiet(
+	events: CycleEvent[],
+	found: readonly HoldCause[],
+	quiet: readonly HoldCause[],
+	isNews: boolean,
+	atMs: number,
+): void {
+	const place = events.findIndex(({ type }) => type === "holds");
+	const event: CycleEvent = { type: "holds", atMs, causes: [...found, ...quiet] };
+	if (place >= 0) events[place] = event;
+	else if (isNews) events.push(event);
+}
+
 /** The first unattended order binds the arming to its tank. */
 function boundTo(arming: Arming | null, order: Order | null): Arming | null {
 	if (arming === null || arming.tank !== null) return arming;
-	return order === null || order.attended ? arming : { ...arming, tank: order.tank };
+	if (order === null || order.attended) return arming;
+	return { ...arming, tank: order.tank, toTank: order.toTank };
 }
 
 function sampleOf({ flowLph, vacuumKpa, supplyVolts, motorAmps }: Sensed, totals: Totals) {

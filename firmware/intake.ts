@@ -2,10 +2,13 @@
 // pump on is written down first and waits here until its record is durable; a stop goes straight
 // through. Pure.
 
+import type { Rig } from "./config/rig.ts";
 import { armingBlockers } from "./cycle/arming.ts";
+import { type Command, workOf } from "./cycle/commands.ts";
 import type { StateName } from "./cycle/effects.ts";
 import type { CycleEvent, Present } from "./cycle/events.ts";
-import { type Command, type Order, orderFrom, refusals } from "./cycle/orders.ts";
+import type { Work } from "./cycle/order-schemas.ts";
+import { type Order, orderFrom, refusals } from "./cycle/orders.ts";
 import type { Place } from "./cycle/trips.ts";
 import type { RecordBody } from "./log/record.ts";
 import type { FindingsPlan, FindingsState, Found } from "./sense/findings.ts";
@@ -48,7 +51,7 @@ export interface Intake {
 }
 
 /** A record to be written, and what waits for it. */
-interface Entry {
+export interface Entry {
 	readonly body: RecordBody;
 	wish?: Wish;
 }
@@ -92,6 +95,8 @@ function takeInAll(plan: FindingsPlan, inputs: IntakeInputs): Intake {
 	};
 
 	for (const command of commands) {
+		const work = workOf(command);
+		if (work !== null) bodies.push(asked(command.id, work, rig, state, present()));
 		switch (command.type) {
 			case "stop":
 				events.push({ type: "stop", atMs: nowMs, by: command.id });
@@ -102,16 +107,6 @@ function takeInAll(plan: FindingsPlan, inputs: IntakeInputs): Intake {
 				waiting = waiting.filter(({ wish }) => wish.type === "acknowledge");
 				for (const entry of bodies) if (entry.wish?.type === "order") delete entry.wish;
 				break;
-			case "polish": {
-				const reasons = refusals(command.polish, rig, state, present());
-				const order = orderFrom(command.id, command.polish, rig);
-				if (reasons.length > 0) {
-					bodies.push({ body: { kind: "order-refused", id: command.id, reasons } });
-				} else {
-					bodies.push({ body: { kind: "order", order }, wish: { type: "order", order } });
-				}
-				break;
-			}
 			case "acknowledge":
 				acknowledge(command.id, "link");
 				break;
@@ -140,6 +135,14 @@ function takeInAll(plan: FindingsPlan, inputs: IntakeInputs): Intake {
 		waiting = waiting.filter(({ seq }) => seq > log.durableSeq);
 	}
 	return { events, waiting, bodies, armed };
+}
+
+/** An order to be written down, or its refusal. */
+function asked(id: string, work: Work, rig: Rig, state: StateName, present: Present): Entry {
+	const reasons = refusals(work, rig, state, present);
+	if (reasons.length > 0) return { body: { kind: "order-refused", id, reasons } };
+	const order = orderFrom(id, work, rig);
+	return { body: { kind: "order", order }, wish: { type: "order", order } };
 }
 
 /** The set-up check of somebody who holds the button: at rest only. */

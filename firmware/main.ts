@@ -6,9 +6,11 @@ import type { PinMap } from "./config/pins.ts";
 import type { Rig } from "./config/rig.ts";
 import { type ControllerState, createController, type TickInputs } from "./controller.ts";
 import { stateName } from "./cycle/advance.ts";
+import type { Order } from "./cycle/orders.ts";
 import { Decisions } from "./link/decisions.ts";
 import type { Status } from "./link/protocol.ts";
 import type { LinkHost } from "./link/server.ts";
+import { dateTimeText, localMs } from "./local-time.ts";
 import { recover } from "./log/recovery.ts";
 import { RingKeeper } from "./log/ring.ts";
 import type { Store } from "./log/store.ts";
@@ -114,18 +116,23 @@ function statusOf(
 ): Status {
 	const { context, value } = state.cycle;
 	const { order } = context;
+	const { schedule } = state;
+	const local = localMs(schedule.clock, state.nowMs);
 	const { durableSeq, failed } = store.state();
 	return {
 		monoMs: state.nowMs,
 		state: stateName(value),
 		// The worst ones, in a few words each: the answer must fit a frame.
 		trips: context.trips
-			.slice(0, 5)
+			.slice(0, 3)
 			.map(({ code, cause }) => ({ code, cause: cause.slice(0, 60) })),
 		pumpDemanded: outputs["pump-demand"],
 		armed: state.arming && { tank: state.arming.tank },
 		heldFor: stateName(value) === "held" ? [...context.heldFor] : [],
-		order: order && { id: order.id, tank: order.tank, goalLitres: order.goalLitres },
+		order: order && goalsOf(order),
+		localTime: local === null ? null : dateTimeText(local),
+		planned: schedule.planned.slice(0, 3).map(({ id }) => id.slice(0, 36)),
+		waits: schedule.waits && waitOf(schedule.waits),
 		run: state.totals.run,
 		pulsesPerLitre: rig.meter.pulsesPerLitre,
 		durableSeq,
@@ -133,4 +140,12 @@ function statusOf(
 		tickLateMsMax: lateMsMax,
 		ticks,
 	};
+}
+
+function goalsOf({ id, work, tank, toTank, goalLitres, goalHours, goalShare }: Order) {
+	return { id, work, tank, toTank, goalLitres, goalHours, goalShare };
+}
+
+function waitOf({ id, reasons }: { id: string; reasons: readonly string[] }) {
+	return { id: id.slice(0, 36), why: (reasons[0] ?? "").slice(0, 60) };
 }

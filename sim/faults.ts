@@ -3,6 +3,7 @@
 // scenario gives each its onset, sudden or slow, and its end. What can be wrong with a sensor's
 // wire is in sensor-faults.ts. Never happens here: two boards.
 
+import type { Rig } from "../firmware/config/rig.ts";
 import type { TripCode } from "../firmware/cycle/trips.ts";
 import { type SensorFault, sensorFaultRows } from "./sensor-faults.ts";
 
@@ -11,6 +12,9 @@ export const invariants = [
 	"no free water past the bowl",
 	"no spill",
 	"no long dry run",
+	"no long prime",
+	"pump within its rated run",
+	"motor within its heat",
 	"pump off after a dead controller",
 	"supply above its floor",
 	"destination below its ullage",
@@ -37,9 +41,17 @@ export interface FaultRow {
 	/** Why no trip answers, for a row without one. */
 	readonly unseen?: string;
 	readonly relaxes?: Readonly<Partial<Record<Invariant, string>>>;
+	/** Which sizes of it relax anything, in this rig; left out: all of them. */
+	readonly relaxesOnly?: (size: number, rig: Rig) => boolean;
 }
 
 const SPILLS = { "no spill": "fuel runs out until somebody comes: no sensor here sees it" };
+
+/** A sample a second, and the dead-man's time to let go. */
+const UNWRITTEN = {
+	"litres as pumped": "what came since the last sample is not on disk",
+	"hours as pumped": "nor is the time since then, until the contacts opened",
+};
 
 const worldRows = {
 	"tube-lifted": {
@@ -65,13 +77,15 @@ const worldRows = {
 		size: { unit: "mL", min: 20, usual: 800, max: 3_000, atOnce: true },
 		trips: ["water-in-bowl"],
 		relaxes: {
-			"no free water past the bowl": "a slug larger than the bowl's sump outruns any probe",
+			"no free water past the bowl": "a slug larger than the bowl's room outruns any probe",
 		},
+		relaxesOnly: (size, { bowl }) => size > bowl.probeToCarryoverMl,
 	},
 	"ice-in-bowl": {
 		what: "the bowl's water is frozen: the probe reads dry",
 		trips: [],
 		unseen: "ice reads dry: covered by the limit on cold fuel, not by the probe",
+		relaxes: { "no free water past the bowl": "ice reads dry" },
 	},
 	"return-out": {
 		what: "the return has fallen out of the filler",
@@ -84,12 +98,14 @@ const worldRows = {
 	"return-shut": {
 		what: "the return is shut or pinched",
 		trips: ["discharge-blocked", "no-current", "dry-run", "prime-failed"],
+		relaxes: { "hours as pumped": "the pressure switch stops the motor 1.5 s before it is missed" },
 	},
 	"hose-off": {
 		what: "a hose on the pressure side is off, or weeps, over the tray",
 		size: { unit: "% of the flow", min: 1, usual: 100, max: 100 },
 		trips: ["leak", "wrong-tank"],
-		relaxes: { "no spill": "what the hose holds, and a weep too small for the tray's sensor" },
+		relaxes: { "no spill": "what weeps is not covered: the tray may dry it away unseen" },
+		relaxesOnly: (size) => size < 10,
 	},
 	siphon: {
 		what: "the return ends low and its anti-siphon hole is blocked",
@@ -125,13 +141,20 @@ const worldRows = {
 	"motor-wire-off": {
 		what: "the motor's wire is off",
 		trips: ["no-current", "prime-failed", "dry-run"],
+		relaxes: { "hours as pumped": "that no current flows is found 1.5 s later" },
 	},
 	"motor-hot": {
 		what: "the motor's cooling is blocked",
 		size: { unit: "K more in a run without end", min: 20, usual: 120, max: 200 },
 		trips: ["motor-hot"],
 	},
-	"k1-welded": { what: "contact K1 stays closed", trips: ["relay-stuck"] },
+	"k1-welded": {
+		what: "contact K1 stays closed",
+		trips: ["relay-stuck"],
+		relaxes: {
+			"hours as pumped": "after a stop the motor runs until the dead-man opens, sooner than found",
+		},
+	},
 	"k2-welded": { what: "contact K2 stays closed", trips: ["relay-stuck"] },
 	"battery-weak": {
 		what: "the battery has become weak",
@@ -161,6 +184,7 @@ const worldRows = {
 	"board-stops-answering": {
 		what: "the board hangs: no report, no write",
 		trips: ["board-lost"],
+		relaxes: { "hours as pumped": "the dead-man opens before the board is missed" },
 	},
 	"beat-forged": {
 		what: "a byte went wrong on the line: the beat's pin makes edges by itself, for ever",
@@ -173,11 +197,12 @@ const worldRows = {
 	"controller-restarts": {
 		what: "the controller's computer loses its supply for a moment and starts again",
 		trips: ["interrupted"],
-		relaxes: { "litres as pumped": "what came since the last sample is not on disk" },
+		relaxes: UNWRITTEN,
 	},
 	"controller-hangs": {
 		what: "no tick is completed any more",
 		trips: [],
+		relaxes: UNWRITTEN,
 		unseen: "no software is left to trip: the dead-man opens",
 	},
 } as const satisfies Record<string, FaultRow>;

@@ -105,6 +105,14 @@ export class Bowl {
 		}
 	}
 
+	/** Somebody pours water in up to the probe, as the wet proof test asks. */
+	wet(): void {
+		const lackM3 = this.probeM3 - this.sumpWaterM3;
+		if (lackM3 <= 0) return;
+		const kg = (1.1 * lackM3) / (this.fuel.m3PerKg[FREE] as number);
+		this.sump[FREE] = (this.sump[FREE] as number) + kg;
+	}
+
 	settle(dtS: number): void {
 		const { mixed, sump, falls } = this;
 		if (dtS !== this.fallDt) {
@@ -173,6 +181,10 @@ export class Element {
 	refresh(): void {
 		const { fuel } = this;
 		this.thicker = fuel.dynamicPas / this.ratedPas;
+	}
+
+	get dirtKg(): number {
+		return dirtKg(this.holds);
 	}
 
 	measure(): void {

@@ -64,7 +64,8 @@ export class RigModel {
 	readonly path: FuelPath;
 	readonly motor: Motor;
 	readonly supply: Supply;
-	readonly sea: Sea;
+	/** The weather may change it. */
+	sea: Sea;
 	readonly sensors: Sensors;
 	readonly deadMan = new DeadMan();
 	/** Input channels that the rig lacks. */
@@ -86,6 +87,7 @@ export class RigModel {
 	elapsedS = 0;
 	/** When water last came up to the probe, s; null while it is below. */
 	waterAtProbeS: number | null = null;
+	readonly rig: Rig;
 	private readonly start: WorldStart;
 	private readonly ratedVolts: number;
 	private readonly ratedPas: number;
@@ -106,6 +108,7 @@ export class RigModel {
 	private readonly hasSeatSwitch: boolean;
 
 	constructor(rig: Rig, start: WorldStart) {
+		this.rig = rig;
 		this.start = start;
 		this.ratedVolts = rig.pump.ratedVolts;
 		this.ratedPas = ratedLiquid(rig).dynamicPas;

@@ -45,7 +45,12 @@ const FULL_SCALE = { drift: "% of full scale", noise: "% of full scale" };
 const PROOF = "reads as it did before: dangerous undetected, covered by its proof test";
 
 /** A supervised loop: four voltages, so that both kinds of broken wire show. */
-function loop(what: string, own: TripCode, stuck: Answer = PROOF): ChannelFaults {
+function loop(
+	what: string,
+	own: TripCode,
+	stuck: Answer = PROOF,
+	relaxes: ChannelFaults["relaxes"] = {},
+): ChannelFaults {
 	const answers = {
 		cut: ["sensor-fault"],
 		shorted: ["sensor-fault"],
@@ -53,10 +58,11 @@ function loop(what: string, own: TripCode, stuck: Answer = PROOF): ChannelFaults
 		drifts: ["sensor-fault", own],
 		noisy: ["sensor-fault", own],
 	} as const;
-	return { what, answers, drift: 30, noise: 25 };
+	return { what, answers, drift: 30, noise: 25, relaxes };
 }
 
 const NOT_JUDGED = "no trip looks at it: it only tells tube from element in words";
+const STRAY = "current from nowhere is taken for a welded contact: the motor's time counts then";
 const BUTTON = "nothing starts or goes on by it: what waits for the button waits on";
 
 const channels: Readonly<Record<SensorChannel, ChannelFaults>> = {
@@ -125,7 +131,7 @@ const channels: Readonly<Record<SensorChannel, ChannelFaults>> = {
 		drift: -8,
 		noise: 10,
 	},
-	tray: loop("the tray's leak sensor", "leak"),
+	tray: loop("the tray's leak sensor", "leak", PROOF, { stuck: { "no spill": PROOF } }),
 	"return-seat": loop(
 		"the second pole of the return's switch",
 		"return-out",
@@ -179,11 +185,15 @@ const channels: Readonly<Record<SensorChannel, ChannelFaults>> = {
 			cut: ["sensor-fault"],
 			shorted: ["sensor-fault"],
 			stuck: PROOF,
-			drifts: ["motor-hot", "sensor-fault"],
-			noisy: ["motor-hot", "sensor-fault"],
+			drifts: ["motor-hot", "sensor-fault", "time-limit"],
+			noisy: ["motor-hot", "sensor-fault", "time-limit"],
 		},
 		drift: -30,
 		noise: 25,
+		relaxes: {
+			stuck: { "motor within its heat": PROOF },
+			drifts: { "motor within its heat": "it reads colder than it is" },
+		},
 	},
 	"bowl-tap": {
 		what: "the pressure tap between bowl and element",
@@ -208,6 +218,10 @@ const channels: Readonly<Record<SensorChannel, ChannelFaults>> = {
 		},
 		drift: -9,
 		noise: 12,
+		relaxes: {
+			stuck: { "supply above its floor": PROOF },
+			drifts: { "supply above its floor": "it reads more than there is" },
+		},
 	},
 	"motor-current": {
 		what: "the amps of the current monitor",
@@ -220,6 +234,11 @@ const channels: Readonly<Record<SensorChannel, ChannelFaults>> = {
 		},
 		drift: 8,
 		noise: 15,
+		relaxes: {
+			stuck: { "hours as pumped": STRAY },
+			drifts: { "hours as pumped": STRAY },
+			noisy: { "hours as pumped": STRAY },
+		},
 	},
 };
 

@@ -53,6 +53,14 @@ export class Supply {
 		this.voltsMin = startVolts;
 	}
 
+	/** Another battery is put in its place, with a whole fuse. */
+	renew(restVoltage: number): void {
+		this.charge = chargeAtRest(this.curve, restVoltage / this.cells);
+		this.rest = restVoltage;
+		this.fuseMelted = false;
+		this.heat = 0;
+	}
+
 	step(dtS: number): void {
 		const { amps } = this;
 		this.ampHours += (amps * dtS) / 3600;

@@ -2,6 +2,8 @@
 // Imports: the setpoint table and the interlock's limits, so that a contradiction is refused here.
 
 import { z } from "zod";
+import type { Work } from "../cycle/order-schemas.ts";
+import { scheduleSchema } from "../cycle/plan-schema.ts";
 import { setpointsSchema } from "../cycle/setpoints.ts";
 import { INTERLOCK } from "../interlock.ts";
 import { readDocument } from "./document.ts";
@@ -41,7 +43,8 @@ const rigSchema = z.strictObject({
 	supply: supplySchema,
 	sensors: sensorsSchema,
 	setpoints: setpointsSchema.prefault({}),
-	sizing: sizingSchema.describe("what `lees size` assumes; nothing else reads it"),
+	schedule: scheduleSchema,
+	sizing: sizingSchema.describe("what `lees size` assumes, and a goal of dilution"),
 });
 
 export type Rig = Readonly<z.infer<typeof rigSchema>>;
@@ -56,6 +59,17 @@ export function readRig(text: string, file: string): Rig {
 	const problems = contradictions(rig).map(({ path, allowed }) => problem(path, allowed));
 	if (problems.length > 0) throw new InputError(problems);
 	return rig;
+}
+
+/** The tanks that a piece of work names, each with its key. */
+function tanksOf(work: Work): Array<readonly [string[], string]> {
+	if ("polish" in work) return [[["polish", "tank"], work.polish.tank]];
+	if ("sweep" in work) return [[["sweep", "tank"], work.sweep.tank]];
+	const { from, to } = work.transfer;
+	return [
+		[["transfer", "from"], from],
+		[["transfer", "to"], to],
+	];
 }
 
 /** What is wrong with a tank's dip table, or null. */
@@ -137,6 +151,9 @@ function contradictions(rig: Rig): Array<{ path: Array<string | number>; allowed
 	if (batteryVolts !== undefined && (batteryVolts < low || batteryVolts > high)) {
 		refuse(["sizing", "batteryVolts"], `${low} to ${high} V, a quarter off pump.ratedVolts`);
 	}
+	if (setpoints.caseRestC >= setpoints.caseStopC) {
+		refuse(["setpoints", "caseRestC"], `below caseStopC = ${setpoints.caseStopC}`);
+	}
 	const { supplyFloorVolts, supplyHoldVolts, supplyResumeVolts, vacuumStopKpa } = setpoints;
 	if (supplyHoldVolts <= supplyFloorVolts) {
 		refuse(["setpoints", "supplyHoldVolts"], `above supplyFloorVolts = ${supplyFloorVolts}`);
@@ -157,6 +174,14 @@ function contradictions(rig: Rig): Array<{ path: Array<string | number>; allowed
 		if (rig.sensors.indexOf(sensor) !== i) refuse(["sensors", i], "each sensor once");
 		if (sensor === "pressure-switch" && pump.pressureSwitchKpa === undefined) {
 			refuse(["sensors", i], "pressure-switch only with pump.pressureSwitchKpa");
+		}
+	});
+	rig.schedule.weekly.forEach(({ name, work }, i) => {
+		const before = rig.schedule.weekly.findIndex((other) => other.name === name);
+		if (before !== i) refuse(["schedule", "weekly", i, "name"], "a name no other plan has");
+		for (const [key, tank] of tanksOf(work)) {
+			if (names.includes(tank)) continue;
+			refuse(["schedule", "weekly", i, "work", ...key], `one of ${names.join(", ")}`);
 		}
 	});
 	if (names.includes("all")) refuse(["tanks", names.indexOf("all"), "name"], "any name but `all`");

@@ -10,6 +10,8 @@ export interface Arming {
 	readonly atMs: number;
 	/** The tank of the first order since; null before it. */
 	readonly tank: string | null;
+	/** The one that its return hangs in, where that is another. */
+	readonly toTank: string | null;
 }
 
 /** What ends an arming when it is found, in words. */
@@ -45,13 +47,20 @@ export function armingBlockers(present: Present): string[] {
 	return reasons;
 }
 
-/** Why an unattended order for this tank lacks its arming, or null. */
-export function armingGap(arming: Arming | null, tank: string): string | null {
+/** Why an unattended order lacks its arming, or null. */
+export function armingGap(
+	arming: Arming | null,
+	{ tank, toTank }: { tank: string; toTank: string | null },
+): string | null {
 	if (arming === null) return "the plan is not armed at the rig";
-	const { tank: armedTank } = arming;
-	if (armedTank === null || armedTank === tank) return null;
-	return `the plan is armed for ${armedTank}: set up and arm again for ${tank}`;
+	if (arming.tank === null) return null;
+	if (arming.tank === tank && arming.toTank === toTank) return null;
+	const armedFor = tanksOf(arming.tank, arming.toTank);
+	return `the plan is armed for ${armedFor}: set up and arm again for ${tanksOf(tank, toTank)}`;
 }
+
+const tanksOf = (tank: string, toTank: string | null) =>
+	toTank === null ? tank : `${tank} into ${toTank}`;
 
 /** The horn asks so long before who attends counts as gone, ms. */
 export const ASKS_BEFORE_MS = 60_000;

@@ -5,7 +5,20 @@ import { type CycleContext, contextAtBoot } from "./context.ts";
 import type { Outcome } from "./effects.ts";
 import type { CycleEvent } from "./events.ts";
 import type { HoldCause } from "./holds.ts";
+import { waitsOf } from "./orders.ts";
 import type { TripCode } from "./trips.ts";
+
+/** What of the statechart's times no file may change, ms. */
+export const FIXED_MS = {
+	/** K1 is closed alone for so long; a stray current counts after `strayDelayMs`. */
+	proof: 2_500,
+	/** The dead-man lets go within 1.5 s of the last edge, at worst tolerance. */
+	k2Opens: 2_000,
+	/** The dead-man's reservoir fills within 1.5 s; then K2 is proven for as long as K1. */
+	k2Proof: 1_500 + 2_500,
+	/** The horn of a trip falls silent by itself; the lamp stays. */
+	tripHorn: 60_000,
+} as const;
 
 /** A context in which only the order counts, for the rules that ask whether it may start. */
 export function orderContext(event: Extract<CycleEvent, { type: "order" }>): CycleContext {
@@ -38,9 +51,9 @@ export function tripOf(event: { readonly code: TripCode; readonly cause?: string
 }
 
 /** What makes the order wait, by the event that tells of it. */
-export function causesOf(event: CycleEvent): readonly HoldCause[] {
+export function causesOf({ order }: CycleContext, event: CycleEvent): readonly HoldCause[] {
 	if (event.type === "holds") return event.causes;
-	return event.type === "start-durable" ? event.present.holds : [];
+	return event.type === "start-durable" && order !== null ? waitsOf(order, event.present) : [];
 }
 
 export function tripping(code: TripCode, cause?: string) {

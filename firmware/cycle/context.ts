@@ -15,7 +15,7 @@ export interface OpenTrip {
 	readonly drainSeen: boolean;
 }
 
-export type StartReason = "ordered" | "rested" | "acknowledged" | "released";
+export type StartReason = "ordered" | "rested" | "stood" | "acknowledged" | "released";
 
 export interface CycleContext {
 	readonly order: Order | null;
@@ -37,9 +37,17 @@ export interface CycleContext {
 	readonly dutyMs: number;
 	readonly dutyAtMs: number;
 	readonly pumping: boolean;
+	/** The motor's case asks for a rest, whatever the clock says. */
+	readonly motorWarm: boolean;
+	/** The rest that is under way is long enough by the clock. */
+	readonly rested: boolean;
+	/** Fuel was proven in this burst. */
+	readonly burstProven: boolean;
+	/** Bursts in a row, each with its stand, that brought no water to the probe. */
+	readonly dryBursts: number;
 	/** What the order waits for, or waited for last. */
 	readonly heldFor: readonly HoldCause[];
-	/** When it has gone on by itself after a hold, ms; the last ones. */
+	/** When it has gone on by itself after a hold, or a rest that came too early, ms; the last. */
 	readonly resumedMs: readonly number[];
 }
 
@@ -59,6 +67,10 @@ export const contextAtBoot: CycleContext = {
 	dutyMs: 0,
 	dutyAtMs: 0,
 	pumping: false,
+	motorWarm: false,
+	rested: false,
+	burstProven: false,
+	dryBursts: 0,
 	heldFor: [],
 	resumedMs: [],
 };
@@ -155,8 +167,13 @@ export function dutyLeftMs(context: CycleContext, rig: Rig, atMs: number): numbe
 	return Math.max(0, Math.floor(rig.pump.runMinutesMax * 60_000 - dutyMs(context, rig, atMs)));
 }
 
-/** A start must leave the pump time for one whole prime, and respect the rest after a dry one. */
+/** A start must find the motor cool, and the clock satisfied. */
 export function mustRest(context: CycleContext, rig: Rig, atMs: number): boolean {
+	return context.motorWarm || isWorn(context, rig, atMs);
+}
+
+/** A start must leave the pump time for one whole prime, and respect the rest after a dry one. */
+function isWorn(context: CycleContext, rig: Rig, atMs: number): boolean {
 	const primeMs = Math.min(rig.pump.dryRunSecondsMax * 1000, rig.pump.runMinutesMax * 60_000);
 	return dutyLeftMs(context, rig, atMs) < primeMs || context.dryRestUntilMs > atMs;
 }
@@ -167,7 +184,28 @@ export function restMs(context: CycleContext, rig: Rig): number {
 	const dry = Math.max(0, dryRestUntilMs - dutyAtMs);
 	const { restMinutes, runMinutesMax } = rig.pump;
 	const worn = Math.ceil((dutyMs(context, rig, dutyAtMs) * restMinutes) / runMinutesMax);
-	return mustRest({ ...context, dryRestUntilMs: 0 }, rig, dutyAtMs) ? Math.max(worn, dry) : dry;
+	return isWorn({ ...context, dryRestUntilMs: 0 }, rig, dutyAtMs) ? Math.max(worn, dry) : dry;
+}
+
+/** Whether the case is warm before half of the rated run is over: is its cooling blocked? */
+export function isWarmEarly(context: CycleContext, rig: Rig, atMs: number): boolean {
+	return dutyLeftMs(context, rig, atMs) > (rig.pump.runMinutesMax * 60_000) / 2;
+}
+
+/** Whether the order is in its bursts: all of a sweep, the beginning of a polish. */
+export function isSweeping({ order, dryBursts }: CycleContext): boolean {
+	return order !== null && order.sweep !== null && dryBursts < order.sweep.dryBursts;
+}
+
+/** A burst and its stand are over without water: counted where it moved fuel and not air. */
+export function withBurst({ burstProven, dryBursts }: CycleContext): Partial<CycleContext> {
+	return { burstProven: false, dryBursts: dryBursts + (burstProven ? 1 : 0) };
+}
+
+/** Whether `at` the end of a stand the sweep that was ordered is done. */
+export function isSwept(context: CycleContext): boolean {
+	const after = { ...context, ...withBurst(context) };
+	return context.order?.work === "sweep" && !isSweeping(after);
 }
 
 /** Whether water at `atMs` comes so soon after the last that somebody must look into the tank. */
@@ -182,8 +220,12 @@ export function mayHoldAgain({ resumedMs }: CycleContext, atMs: number): boolean
 
 /** The context after a hold that has ended by itself. */
 export function withResumed(context: CycleContext, atMs: number): Partial<CycleContext> {
-	const resumedMs = [...context.resumedMs, atMs].slice(-RESUMES_MAX);
-	return { resumedMs, startReason: "released" };
+	return { ...withGoneOn(context, atMs), startReason: "released" };
+}
+
+/** What was not right and went by itself is counted. */
+export function withGoneOn({ resumedMs }: CycleContext, atMs: number): Partial<CycleContext> {
+	return { resumedMs: [...resumedMs, atMs].slice(-RESUMES_MAX) };
 }
 
 export function withWorkBegun(atMs: number): Partial<CycleContext> {

@@ -6,7 +6,15 @@ import type { HoldCause } from "./holds.ts";
 import type { Order } from "./orders.ts";
 import type { Place, TripCode } from "./trips.ts";
 
-export const stateNames = ["idle", "priming", "polishing", "resting", "held", "tripped"] as const;
+export const stateNames = [
+	"idle",
+	"priming",
+	"polishing",
+	"standing",
+	"resting",
+	"held",
+	"tripped",
+] as const;
 export type StateName = (typeof stateNames)[number];
 
 export type Outcome =
@@ -21,6 +29,8 @@ export type CycleEffect =
 	| { readonly type: "run-end"; readonly outcome: Outcome; readonly reasons: readonly string[] }
 	| { readonly type: "start"; readonly reason: StartReason }
 	| { readonly type: "prime"; readonly primeTry: number; readonly result: "fuel" | "none" }
+	/** A burst and its stand have brought no water; so many in a row, of so many. */
+	| { readonly type: "burst"; readonly dryBursts: number; readonly of: number }
 	| { readonly type: "trip"; readonly code: TripCode; readonly cause: string }
 	| {
 			readonly type: "acknowledged";

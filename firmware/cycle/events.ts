@@ -7,6 +7,7 @@ import type { LoopValue } from "../sense/supervised-loop.ts";
 import type { Arming } from "./arming.ts";
 import type { HoldCause } from "./holds.ts";
 import type { Order } from "./orders.ts";
+import type { Depths } from "./transfer-room.ts";
 import type { Place, TripCode } from "./trips.ts";
 
 /** The conditions of this tick, for decisions that may start the pump. */
@@ -23,6 +24,9 @@ export interface Present {
 	readonly blockers: readonly string[];
 	/** Conditions that make an order wait. */
 	readonly holds: readonly HoldCause[];
+	/** Those that make only an order wait which nobody attends. */
+	readonly quiet: readonly HoldCause[];
+	readonly depths: Depths;
 	readonly logFailed: boolean;
 	readonly commissioned: boolean;
 	/** How an unattended plan is armed; null while it is not. */
@@ -81,4 +85,7 @@ type PlainEvent =
 	| "stray-current"
 	| "flow-established"
 	| "flow-lost"
+	| "burst-done"
+	| "motor-warm"
+	| "motor-cooled"
 	| "goal-reached";

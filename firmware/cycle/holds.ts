@@ -3,7 +3,7 @@
 
 import type { TripCode } from "./trips.ts";
 
-export const holdCauses = ["cold", "supply-recovering"] as const;
+export const holdCauses = ["cold", "supply-recovering", "quiet-hours", "time-unknown"] as const;
 
 export type HoldCause = (typeof holdCauses)[number];
 
@@ -25,6 +25,16 @@ export const holdRows: Readonly<Record<HoldCause, HoldRow>> = {
 		words: "the battery is low: it waits for a charge",
 		code: "supply-low",
 		sensors: ["supply-volts", "motor-current"],
+	},
+	"quiet-hours": {
+		words: "it is quiet hours: nothing pumps that nobody attends",
+		code: "time-limit",
+		sensors: [],
+	},
+	"time-unknown": {
+		words: "the time is unknown: it may be quiet hours",
+		code: "time-limit",
+		sensors: [],
 	},
 };
 

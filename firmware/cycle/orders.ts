@@ -1,103 +1,146 @@
-// Orders from outside, checked by zod at the edge, and the rules by which one is refused. Pure;
-// trusts its types once the schema has passed.
+// Orders as the statechart keeps them, and the rules by which one is refused. Pure; trusts its
+// types once a schema has passed.
 
-import { z } from "zod";
 import type { Rig } from "../config/rig.ts";
 import { armingGap } from "./arming.ts";
+import { type DilutionGoal, dilutionGoal } from "./dilution-goal.ts";
 import type { Present } from "./events.ts";
-import { waitsFor } from "./holds.ts";
+import { type HoldCause, waitsFor } from "./holds.ts";
+import type { Polish, Work } from "./order-schemas.ts";
+import { type SweepPlan, sweepGap, sweepPlan } from "./sweep-plan.ts";
+import { fillPctOf, transferRefusals } from "./transfer-room.ts";
 
-const polishFields = {
-	tank: z.string().min(1).max(40).describe("name of the tank, as in the rig file"),
-	turnovers: z.number().positive().max(50).optional().describe("times the tank's fuel"),
-	litres: z.number().positive().max(100_000).optional().describe("goal in litres"),
-	dipLitres: z
-		.number()
-		.positive()
-		.optional()
-		.describe("what the dip stick showed, L; a turnover is of this, else of the full tank"),
-	attended: z.boolean().default(false).describe("a person stays at the rig for the whole order"),
-};
+export const workNames = ["polish", "transfer", "sweep"] as const;
 
-/** One goal, not both and not none. */
-export const polishSchema = z
-	.strictObject(polishFields)
-	.refine((polish) => (polish.turnovers === undefined) !== (polish.litres === undefined), {
-		message: "either turnovers or litres",
-	});
-
-export type Polish = Readonly<z.infer<typeof polishSchema>>;
-
-export const commandSchema = z.discriminatedUnion("type", [
-	z.strictObject({
-		type: z.literal("polish"),
-		id: z.string().min(1).max(64),
-		polish: polishSchema,
-	}),
-	z.strictObject({ type: z.literal("stop"), id: z.string().min(1).max(64) }),
-	z.strictObject({ type: z.literal("acknowledge"), id: z.string().min(1).max(64) }),
-	z.strictObject({
-		type: z.literal("note-drained"),
-		id: z.string().min(1).max(64),
-		waterMl: z.number().min(0).max(100_000),
-	}),
-]);
-
-/** What may come over the link. The box's own buttons are inputs of the board, not commands. */
-export type Command = Readonly<z.infer<typeof commandSchema>>;
-
-/** An order as the statechart keeps it. */
+/** An order as the statechart keeps it. It ends with the first of its goals. */
 export interface Order {
 	readonly id: string;
+	readonly work: (typeof workNames)[number];
+	/** The tank that the tube stands in. */
 	readonly tank: string;
-	readonly goalLitres: number;
+	/** The tank that the return hangs in where that is another one. */
+	readonly toTank: string | null;
+	readonly goalLitres: number | null;
+	readonly goalHours: number | null;
+	/** Level under the return, share of that tank. */
+	readonly goalShare: number | null;
+	/** What the tank holds, as far as anybody has said. */
 	readonly turnoverLitres: number;
+	readonly dilution: DilutionGoal | null;
+	/** Bursts and stands: all of a sweep, the beginning of a polish. */
+	readonly sweep: SweepPlan | null;
 	readonly attended: boolean;
 }
 
-/** The order that a polish command asks for; the tank's name has been checked. */
-export function orderFrom(id: string, polish: Polish, rig: Rig): Order {
-	const tank = rig.tanks.find((candidate) => candidate.name === polish.tank);
-	const turnoverLitres = polish.dipLitres ?? tank?.volumeLitres ?? 0;
-	const goalLitres = polish.litres ?? (polish.turnovers ?? 0) * turnoverLitres;
-	return { id, tank: polish.tank, goalLitres, turnoverLitres, attended: polish.attended };
+const NO_GOAL = { goalLitres: null, goalHours: null, goalShare: null, dilution: null } as const;
+
+/** The order that a piece of work makes; names of tanks have been checked. */
+export function orderFrom(id: string, work: Work, rig: Rig): Order {
+	const volumeOf = (name: string) =>
+		rig.tanks.find((tank) => tank.name === name)?.volumeLitres ?? 0;
+	if ("polish" in work) return { id, ...polishOrder(work.polish, volumeOf, rig) };
+	if ("transfer" in work) {
+		const { from, to, litres, fromDipLitres, attended } = work.transfer;
+		return {
+			...NO_GOAL,
+			id,
+			work: "transfer",
+			tank: from,
+			toTank: to,
+			goalLitres: litres ?? null,
+			goalShare: fillPctOf(work.transfer, rig) / 100,
+			turnoverLitres: fromDipLitres ?? volumeOf(from),
+			sweep: null,
+			attended,
+		};
+	}
+	const { tank, attended } = work.sweep;
+	const sweep = sweepPlan(rig, work.sweep);
+	const turnoverLitres = volumeOf(tank);
+	return { ...NO_GOAL, id, work: "sweep", tank, toTank: null, turnoverLitres, sweep, attended };
 }
 
-/** What stands against this polish order; empty when it may be taken. */
-export function refusals(polish: Polish, rig: Rig, state: string, present: Present): string[] {
-	const tank = rig.tanks.find((candidate) => candidate.name === polish.tank);
-	const reasons: string[] = [];
-	if (tank === undefined) {
-		reasons.push(`no tank "${polish.tank}"; there are: ${rig.tanks.map((t) => t.name).join(", ")}`);
-	} else if (polish.dipLitres !== undefined && polish.dipLitres > tank.volumeLitres) {
-		reasons.push(`the dip of ${polish.dipLitres} L is more than the tank's ${tank.volumeLitres} L`);
-	}
-	if (state !== "idle") reasons.push(`the controller is ${state}`);
+function polishOrder(
+	polish: Polish,
+	volumeOf: (tank: string) => number,
+	rig: Rig,
+): Omit<Order, "id"> {
+	const { tank, attended, targetDilution, turnovers } = polish;
+	const turnoverLitres = polish.dipLitres ?? volumeOf(tank);
+	const dilution =
+		targetDilution === undefined ? null : dilutionGoal(targetDilution, turnoverLitres, rig);
+	const turned = turnovers === undefined ? undefined : turnovers * turnoverLitres;
+	const goalLitres = polish.litres ?? turned ?? dilution?.litres ?? null;
+	// A slug outruns the probe: what nobody attends begins with bursts.
+	const sweep = (polish.sweepFirst ?? !attended) ? sweepPlan(rig) : null;
+	const goalHours = polish.hours ?? null;
+	const goals = { goalLitres, goalHours, goalShare: null, dilution };
+	return { work: "polish", tank, toTank: null, ...goals, turnoverLitres, sweep, attended };
+}
+
+/** What stands against this work; empty when it may be taken. */
+export function refusals(work: Work, rig: Rig, state: string, present: Present): string[] {
+	const order = orderFrom("", work, rig);
 	return [
-		...reasons,
-		...permitBlockers(polish, present),
-		...silentBlockers(polish, present),
+		...tankRefusals(order, rig),
+		...ownRefusals(work, rig, present),
+		...(order.sweep === null ? [] : asList(sweepGap(rig, order.sweep))),
+		...(state === "idle" ? [] : [`the controller is ${state}`]),
+		...permitBlockers(order, present),
+		...silentBlockers(order, present),
 		...startBlockers(present),
-		...waitsFor(present.holds),
+		...waitsFor(waitsOf(order, present)),
 	];
+}
+
+function tankRefusals({ tank, toTank }: Order, rig: Rig): string[] {
+	const names = rig.tanks.map(({ name }) => name);
+	const missing = [tank, ...(toTank === null ? [] : [toTank])].filter((t) => !names.includes(t));
+	return missing.map((name) => `no tank "${name}"; there are: ${names.join(", ")}`);
+}
+
+function ownRefusals(work: Work, rig: Rig, present: Present): string[] {
+	if ("transfer" in work) return transferRefusals(work.transfer, rig, present.depths);
+	if ("sweep" in work) return [];
+	const { tank, dipLitres, hours } = work.polish;
+	const reasons: string[] = [];
+	const volume = rig.tanks.find(({ name }) => name === tank)?.volumeLitres;
+	if (volume !== undefined && dipLitres !== undefined && dipLitres > volume) {
+		reasons.push(`the dip of ${dipLitres} L is more than the tank's ${volume} L`);
+	}
+	const limitHours = rig.setpoints.timeLimitMinutes / 60;
+	if (hours !== undefined && hours >= limitHours) {
+		reasons.push(`${hours} h of pumping do not fit the time limit of ${limitHours} h`);
+	}
+	return reasons;
+}
+
+const asList = (reason: string | null) => (reason === null ? [] : [reason]);
+
+/** What an order waits for: quiet hours are for those who would hear what nobody attends. */
+export function waitsOf(
+	{ attended }: Pick<Order, "attended">,
+	{ holds, quiet }: Pick<Present, "holds" | "quiet">,
+): readonly HoldCause[] {
+	return attended || quiet.length === 0 ? holds : [...holds, ...quiet];
 }
 
 /** What an order that nobody attends lacks of its permits; an attended one needs none. */
 export function permitBlockers(
-	{ attended, tank }: { attended: boolean; tank: string },
+	order: Pick<Order, "attended" | "tank" | "toTank">,
 	permits: Pick<Present, "commissioned" | "arming" | "gaps">,
 ): string[] {
-	if (attended) return [];
+	if (order.attended) return [];
 	const reasons = [...permits.gaps];
 	if (!permits.commissioned) reasons.push("the rig is not commissioned");
-	const gap = armingGap(permits.arming, tank);
+	const gap = armingGap(permits.arming, order);
 	if (gap !== null) reasons.push(gap);
 	return reasons;
 }
 
 /** Channels that an order which nobody attends must not be without. */
 export function silentBlockers(
-	{ attended }: { attended: boolean },
+	{ attended }: Pick<Order, "attended">,
 	{ unknownOptional }: Present,
 ): string[] {
 	if (attended || unknownOptional.length === 0) return [];

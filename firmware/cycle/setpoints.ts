@@ -156,6 +156,13 @@ const rows = {
 		max: 13.6,
 		reason: "for 10 min before a held order goes on",
 	},
+	chargingVolts: {
+		unit: "V of 12",
+		preset: 13.3,
+		min: 12.8,
+		max: 14.4,
+		reason: "for 1 min: on shore power or sun; for lithium iron phosphate 13.5 at least",
+	},
 	supplyHighVolts: {
 		unit: "V of 12",
 		preset: 15.2,
@@ -169,6 +176,13 @@ const rows = {
 		min: 2,
 		max: 15,
 		reason: "under it water in the bowl may freeze and read dry, whatever the cloud point",
+	},
+	caseRestC: {
+		unit: "°C",
+		preset: 70,
+		min: 40,
+		max: 85,
+		reason: "motor's case for 5 s: the pump rests until it is 10 K cooler, whatever the clock says",
 	},
 	caseStopC: {
 		unit: "°C",

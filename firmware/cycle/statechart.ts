@@ -4,7 +4,7 @@
 // `lamp`. Outside a start and a run both contacts are open. The motor turns where `k1` and `beat`
 // meet.
 //
-//   idle --order--> working: priming -> polishing <-> resting, held   any --finding--> tripped
+//   idle --order--> working: priming -> polishing <-> resting, standing, held   any --> tripped
 //     ^                |                                                                |
 //     +--- goal, stop -+            working <--- acknowledged, order goes on -----------+
 
@@ -13,6 +13,7 @@ import type { Rig } from "../config/rig.ts";
 import {
 	causesOf,
 	ending,
+	FIXED_MS,
 	gap,
 	holding,
 	orderContext,
@@ -23,20 +24,12 @@ import {
 import * as rules from "./context.ts";
 import type { CycleEffect, Outcome } from "./effects.ts";
 import type { CycleEvent } from "./events.ts";
-import { holdRows, waitsFor } from "./holds.ts";
-import { openTrip, type TripParams } from "./opening.ts";
-import { trips } from "./trips.ts";
+import { holdRows } from "./holds.ts";
+import { clearTrips, openTrip, reopenTrips, type TripParams } from "./opening.ts";
+import { beginOrder, endOrder, refuseOrder } from "./order-ends.ts";
+import { waitsOf } from "./orders.ts";
 
 export type CycleTag = "k1" | "beat" | "horn" | "lamp";
-
-/** K1 is closed alone for so long; a stray current counts after `strayDelayMs`. */
-const PROOF_MS = 2_500;
-/** The dead-man lets go within 1.5 s of the last edge, at worst tolerance. */
-const K2_OPENS_MS = 2_000;
-/** The dead-man's reservoir fills within 1.5 s; then K2 is proven for as long as K1. */
-const K2_PROOF_MS = 1_500 + PROOF_MS;
-/** The horn of a trip falls silent by itself; the lamp stays. */
-const TRIP_HORN_MS = 60_000;
 
 type ActionParams = {
 	trip: TripParams;
@@ -58,22 +51,20 @@ export function createStatechart(rig: Rig) {
 		delays: {
 			recordPatience: setpoints.recordPatienceMs,
 			hornTime: setpoints.hornMs,
-			proof: PROOF_MS,
-			k2Opens: K2_OPENS_MS,
-			k2Proof: K2_PROOF_MS,
+			...FIXED_MS,
 			primeTime: primeMs,
 			// The warning before the next try is part of the rest.
 			primeRest: Math.max(0, primeMs - setpoints.hornMs),
 			dutyLeft: ({ context }) => rules.dutyLeftMs(context, rig, context.dutyAtMs),
 			rest: ({ context }) => rules.restMs(context, rig),
+			stand: ({ context }) => (context.order?.sweep?.standSeconds ?? 0) * 1000,
 			workLeft: ({ context }) => rules.workLeftMs(context, rig),
-			tripHorn: TRIP_HORN_MS,
 			holdTime: setpoints.holdHoursMax * 3_600_000,
 		},
 		guards: {
 			mayStart: ({ event }) =>
 				event.type === "order" &&
-				event.present.holds.length === 0 &&
+				waitsOf(event.order, event.present).length === 0 &&
 				rules.goOnBlockers(orderContext(event), event.present).length === 0,
 			mustRest: ({ context, event }) => rules.mustRest(context, rig, event.atMs),
 			mayNotGoOn: ({ context, event }) =>
@@ -81,10 +72,11 @@ export function createStatechart(rig: Rig) {
 			acknowledgeRefused: ({ context, event }) =>
 				event.type === "acknowledge" && rules.acknowledgeBlockers(context, event).length > 0,
 			orderSurvives: ({ context }) => rules.orderSurvives(context),
-			mustHold: ({ event }) => event.type === "start-durable" && event.present.holds.length > 0,
+			mustHold: ({ context, event }) =>
+				event.type === "start-durable" && causesOf(context, event).length > 0,
 			mustHoldTooOften: ({ context, event }) =>
 				event.type === "start-durable" &&
-				event.present.holds.length > 0 &&
+				causesOf(context, event).length > 0 &&
 				!rules.mayHoldAgain(context, event.atMs),
 			isAtWork: ({ context }) => context.workingSinceMs !== null,
 			isReleased: ({ event }) => event.type === "holds" && event.causes.length === 0,
@@ -93,14 +85,21 @@ export function createStatechart(rig: Rig) {
 				event.type === "trouble" &&
 				event.unattendedOnly === true &&
 				context.order?.attended === true,
+			isSweeping: ({ context }) => rules.isSweeping(context),
+			isSwept: ({ context }) => rules.isSwept(context),
+			warmEarly: ({ context, event }) => rules.isWarmEarly(context, rig, event.atMs),
+			warmTooOften: ({ context, event }) =>
+				rules.isWarmEarly(context, rig, event.atMs) && !rules.mayHoldAgain(context, event.atMs),
+			isCool: ({ context }) => !context.motorWarm,
+			isRested: ({ context }) => context.rested,
 			contactStuck: ({ context }) => context.trips.some(({ code }) => code === "relay-stuck"),
 			triesLeft: ({ context }) => context.primeTry < setpoints.primeTriesMax,
 			noTriesLeft: ({ context }) => context.primeTry >= setpoints.primeTriesMax,
 		},
 		actions: {
 			// Which condition it was that made the order wait; the first one names the trip.
-			noteHold: enqueueActions(({ event, enqueue }) => {
-				const causes = causesOf(event);
+			noteHold: enqueueActions(({ context, event, enqueue }) => {
+				const causes = causesOf(context, event);
 				enqueue.assign({ heldFor: causes });
 				enqueue.emit({ type: "held", causes });
 			}),
@@ -111,73 +110,49 @@ export function createStatechart(rig: Rig) {
 			workPauses: assign(({ context, event }) => rules.withWorkPaused(context, event.atMs)),
 			// Until fuel arrives each try counts as dry, however it ends.
 			dryRest: assign(({ event }) => ({ dryRestUntilMs: event.atMs + primeMs })),
-			countTry: assign(({ context }) => ({ primeTry: context.primeTry + 1 })),
+			countTry: assign(({ context }) => ({ primeTry: context.primeTry + 1, burstProven: false })),
+			noteWarm: assign({ motorWarm: true }),
+			noteWarmEarly: assign(({ context, event }) => ({
+				motorWarm: true,
+				...rules.withGoneOn(context, event.atMs),
+			})),
+			noteCool: assign({ motorWarm: false }),
+			restBegins: assign({ rested: false }),
+			noteRested: assign({ rested: true }),
+			countBurst: enqueueActions(({ context, enqueue }) => {
+				const counted = rules.withBurst(context);
+				const { dryBursts = 0 } = counted;
+				enqueue.assign(counted);
+				enqueue.emit({ type: "burst", dryBursts, of: context.order?.sweep?.dryBursts ?? 0 });
+			}),
 			noteDrain: enqueueActions(({ context, enqueue }) => {
 				if (context.trips.every((trip) => trip.drainSeen)) return;
 				enqueue.assign({ trips: context.trips.map((trip) => ({ ...trip, drainSeen: true })) });
 				enqueue.emit({ type: "drain-seen" });
 			}),
 			takeOrder: enqueueActions(({ event, enqueue }) => {
-				if (event.type !== "order") return;
-				enqueue.assign({ order: event.order, startReason: "ordered", workedMs: 0, primeTry: 0 });
-				enqueue.assign({ heldFor: [], resumedMs: [] });
-				enqueue.emit({ type: "run-begin", order: event.order });
+				if (event.type === "order") beginOrder(enqueue, event.order);
 			}),
 			refuseOrder: enqueueActions(({ event, enqueue }) => {
-				if (event.type !== "order") return;
-				const { present } = event;
-				const blockers = rules.goOnBlockers(orderContext(event), present);
-				const now = [...blockers, ...waitsFor(present.holds)];
-				const reasons = now.length > 0 ? now : ["the controller is busy or tripped by now"];
-				enqueue.emit({ type: "order-refused", id: event.order.id, reasons });
+				if (event.type === "order") refuseOrder(enqueue, event);
 			}),
 			trip: enqueueActions(({ context, event, enqueue }, params: ActionParams["trip"]) => {
 				openTrip(enqueue, context, event.atMs, params);
 			}),
 			heldTooLong: enqueueActions(({ context, event, enqueue }) => {
-				const cause = causesOf(event)[0] ?? context.heldFor[0] ?? "cold";
+				const cause = causesOf(context, event)[0] ?? context.heldFor[0] ?? "cold";
 				const { code, words } = holdRows[cause];
 				const trip = { code, cause: `${words}; it has waited enough` };
 				openTrip(enqueue, context, event.atMs, trip);
 			}),
 			end: enqueueActions(({ context, event, enqueue }, { outcome }: ActionParams["end"]) => {
-				if (context.order === null) return;
-				const reasons =
-					event.type === "start-durable"
-						? rules.goOnBlockers(context, event.present)
-						: event.type === "permits-lost"
-							? event.reasons
-							: [];
-				enqueue.emit({ type: "run-end", outcome, reasons });
-				enqueue.assign({ order: null });
+				endOrder(enqueue, context, outcome, event);
 			}),
-			// Trips of an earlier boot are open still; they are in the log already.
 			recover: enqueueActions(({ event, enqueue }) => {
-				if (event.type !== "recovered") return;
-				for (const { code, cause, drainSeen } of event.trips) {
-					enqueue.assign(({ context: now }) =>
-						rules.withTrip(now, code, cause, event.atMs, drainSeen),
-					);
-				}
-				if (!event.interrupted) return;
-				enqueue.assign(({ context: now }) =>
-					rules.withTrip(now, "interrupted", trips.interrupted.cause, event.atMs),
-				);
-				const { cause } = trips.interrupted;
-				enqueue.emit({ type: "trip", code: "interrupted", cause });
+				if (event.type === "recovered") reopenTrips(enqueue, event);
 			}),
 			acknowledge: enqueueActions(({ context, event, enqueue }) => {
-				if (event.type !== "acknowledge") return;
-				const codes = context.trips.map((trip) => trip.code);
-				enqueue.emit({ type: "acknowledged", id: event.id, codes, from: event.from });
-				const water = codes.includes("water-in-bowl") ? event.atMs : context.lastWaterMs;
-				enqueue.assign({
-					trips: [],
-					unproven: [...new Set([...context.unproven, ...codes])],
-					startReason: "acknowledged",
-					primeTry: 0,
-					lastWaterMs: water,
-				});
+				if (event.type === "acknowledge") clearTrips(enqueue, context, event);
 			}),
 			refuseAcknowledge: enqueueActions(({ context, event, enqueue }) => {
 				if (event.type !== "acknowledge") return;
@@ -188,7 +163,7 @@ export function createStatechart(rig: Rig) {
 				const { primeTry, unproven } = context;
 				enqueue.emit({ type: "prime", primeTry, result: "fuel" });
 				if (unproven.length > 0) enqueue.emit({ type: "cleared", codes: unproven });
-				enqueue.assign({ unproven: [], primeTry: 0, dryRestUntilMs: 0 });
+				enqueue.assign({ unproven: [], primeTry: 0, dryRestUntilMs: 0, burstProven: true });
 			}),
 			noFuel: enqueueActions(({ context, enqueue }) => {
 				const { primeTry } = context;
@@ -204,6 +179,8 @@ export function createStatechart(rig: Rig) {
 		initial: "idle",
 		on: {
 			order: { actions: "refuseOrder" },
+			"motor-warm": { actions: "noteWarm" },
+			"motor-cooled": { actions: "noteCool" },
 			alarm: {
 				target: ".tripped",
 				reenter: true,
@@ -252,6 +229,7 @@ export function createStatechart(rig: Rig) {
 						on: {
 							"tick-gap": { target: "#cycle.tripped", actions: gap },
 							holds: holding,
+							"motor-warm": { target: "resting", actions: "noteWarm" },
 						},
 						states: {
 							recording: {
@@ -304,6 +282,7 @@ export function createStatechart(rig: Rig) {
 										target: "#cycle.working.polishing",
 										actions: "fuelArrived",
 									},
+									"burst-done": { guard: "isSweeping", target: "#cycle.working.standing" },
 								},
 								after: {
 									dutyLeft: [
@@ -331,15 +310,49 @@ export function createStatechart(rig: Rig) {
 						on: {
 							"tick-gap": { target: "#cycle.tripped", actions: gap },
 							"flow-lost": { target: "#cycle.tripped", actions: tripping("dry-run") },
+							"burst-done": { guard: "isSweeping", target: "standing" },
+							"motor-warm": [
+								{
+									guard: "warmTooOften",
+									target: "#cycle.tripped",
+									actions: [
+										"noteWarm",
+										tripping("motor-hot", "warm again and again before its time: is it cooled?"),
+									],
+								},
+								{ guard: "warmEarly", target: "resting", actions: "noteWarmEarly" },
+								{ target: "resting", actions: "noteWarm" },
+							],
 							holds: holding,
 						},
 						after: { dutyLeft: "resting" },
 					},
+					// What came with the burst falls out in the bowl; water at the probe is an alarm.
+					standing: {
+						exit: assign({ startReason: "stood" }),
+						on: { holds: holding },
+						after: {
+							stand: [
+								{
+									guard: "isSwept",
+									target: "#cycle.idle",
+									actions: ["countBurst", ending("finished")],
+								},
+								{ target: "priming", actions: "countBurst" },
+							],
+						},
+					},
 					resting: {
 						// Brings the duty up to now, also where the pump has been off for long.
-						entry: "pumpOff",
+						entry: ["pumpOff", "restBegins"],
 						exit: assign({ startReason: "rested" }),
-						after: { rest: "priming" },
+						on: {
+							"motor-cooled": [
+								{ guard: "isRested", target: "priming", actions: "noteCool" },
+								{ actions: "noteCool" },
+							],
+						},
+						after: { rest: [{ guard: "isCool", target: "priming" }, { actions: "noteRested" }] },
 					},
 					held: {
 						entry: ["pumpOff", "workPauses", "noteHold"],

@@ -1,7 +1,7 @@
 // Commands from the link on their way to a tick, and the answers that they wait for. An answer is
 // given only when the records say so: accepted means that it is durable and in effect.
 
-import type { Command } from "../cycle/orders.ts";
+import type { Command } from "../cycle/commands.ts";
 import type { LogRecord } from "../log/record.ts";
 import type { Decision } from "./protocol.ts";
 
@@ -66,10 +66,20 @@ export class Decisions {
 function decide(command: Command, record: LogRecord): Decision | null {
 	switch (command.type) {
 		case "polish":
+		case "transfer":
+		case "sweep":
 			if (record.kind === "run-begin" && record.order.id === command.id) return ACCEPTED;
 			return record.kind === "order-refused" && record.id === command.id
 				? refused(record.reasons)
 				: null;
+		case "plan":
+			if (record.kind === "planned" && record.id === command.id) return ACCEPTED;
+			return planRefusal(command, record);
+		case "cancel-plan":
+			if (record.kind === "plan-ended" && record.by === command.id) return ACCEPTED;
+			return planRefusal(command, record);
+		case "set-clock":
+			return record.kind === "clock" && record.id === command.id ? ACCEPTED : null;
 		case "stop":
 			return record.kind === "stop" && record.by === command.id ? ACCEPTED : null;
 		case "acknowledge":
@@ -80,4 +90,8 @@ function decide(command: Command, record: LogRecord): Decision | null {
 		case "note-drained":
 			return record.kind === "drained" && record.id === command.id ? ACCEPTED : null;
 	}
+}
+
+function planRefusal({ id }: Command, record: LogRecord): Decision | null {
+	return record.kind === "plan-refused" && record.id === id ? refused(record.reasons) : null;
 }

@@ -2,7 +2,9 @@
 // command line and a browser use the same. How bytes carry it is framing.ts's business.
 
 import { z } from "zod";
-import { polishSchema } from "../cycle/orders.ts";
+import { polishSchema, sweepSchema, transferSchema } from "../cycle/order-schemas.ts";
+import { planSchema } from "../cycle/plan-schema.ts";
+import { clockSchema } from "../local-time.ts";
 
 export const PROTOCOL_VERSION = 1;
 
@@ -13,6 +15,11 @@ export const requestSchema = z.discriminatedUnion("method", [
 	request("hello", z.strictObject({})),
 	request("status", z.strictObject({})),
 	request("polish", z.strictObject({ id, polish: polishSchema })),
+	request("transfer", z.strictObject({ id, transfer: transferSchema })),
+	request("sweep", z.strictObject({ id, sweep: sweepSchema })),
+	request("plan", z.strictObject({ id, plan: planSchema })),
+	request("cancel-plan", z.strictObject({ id, planId: id })),
+	request("set-clock", z.strictObject({ id, clock: clockSchema })),
 	request("stop", z.strictObject({ id })),
 	request("acknowledge", z.strictObject({ id })),
 	request("note-drained", z.strictObject({ id, waterMl: z.number().min(0).max(100_000) })),
@@ -52,7 +59,23 @@ const statusResult = z.strictObject({
 	armed: z.nullable(z.strictObject({ tank: z.nullable(z.string()) })),
 	/** What the order waits for, while it is held. */
 	heldFor: z.array(z.string()),
-	order: z.nullable(z.strictObject({ id: z.string(), tank: z.string(), goalLitres: z.number() })),
+	order: z.nullable(
+		z.strictObject({
+			id: z.string(),
+			work: z.string(),
+			tank: z.string(),
+			toTank: z.nullable(z.string()),
+			goalLitres: z.nullable(z.number()),
+			goalHours: z.nullable(z.number()),
+			goalShare: z.nullable(z.number()),
+		}),
+	),
+	/** Local time as 2026-11-29T10:00; null while it is unknown. */
+	localTime: z.nullable(z.string()),
+	/** Ids of the plans for once that wait for their time. */
+	planned: z.array(z.string()),
+	/** The plan that is due and does not begin, and the first reason. */
+	waits: z.nullable(z.strictObject({ id: z.string(), why: z.string() })),
 	run: tally,
 	pulsesPerLitre: z.number(),
 	durableSeq: z.int(),
@@ -88,6 +111,11 @@ export const results = {
 	hello: helloResult,
 	status: statusResult,
 	polish: decisionResult,
+	transfer: decisionResult,
+	sweep: decisionResult,
+	plan: decisionResult,
+	"cancel-plan": decisionResult,
+	"set-clock": decisionResult,
 	stop: decisionResult,
 	acknowledge: decisionResult,
 	"note-drained": decisionResult,

@@ -2,7 +2,7 @@
 // commands to the next tick and read durable records; nothing else, and never a pin.
 
 import { messageOf } from "../config/input-error.ts";
-import type { Command } from "../cycle/orders.ts";
+import type { Command } from "../cycle/commands.ts";
 import type { StoredRecord } from "../log/database.ts";
 import { FrameReader, FrameWriter, PAYLOAD_BYTES_MAX } from "./framing.ts";
 import {
@@ -98,6 +98,16 @@ export class LinkServer {
 				return host.status();
 			case "polish":
 				return host.submit({ type: "polish", ...request.params });
+			case "transfer":
+				return host.submit({ type: "transfer", ...request.params });
+			case "sweep":
+				return host.submit({ type: "sweep", ...request.params });
+			case "plan":
+				return host.submit({ type: "plan", ...request.params });
+			case "cancel-plan":
+				return host.submit({ type: "cancel-plan", ...request.params });
+			case "set-clock":
+				return host.submit({ type: "set-clock", ...request.params });
 			case "stop":
 				return host.submit({ type: "stop", ...request.params });
 			case "acknowledge":

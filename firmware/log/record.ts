@@ -3,7 +3,10 @@
 
 import { z } from "zod";
 import { holdCauses } from "../cycle/holds.ts";
+import { workNames } from "../cycle/orders.ts";
+import { planSchema } from "../cycle/plan-schema.ts";
 import { tripCodes } from "../cycle/trips.ts";
+import { clockSchema } from "../local-time.ts";
 
 const head = {
 	seq: z.int().min(1),
@@ -15,9 +18,24 @@ const trip = z.enum(tripCodes);
 const quantity = z.union([z.number(), z.string()]);
 const order = z.strictObject({
 	id: z.string(),
+	work: z.enum(workNames),
 	tank: z.string(),
-	goalLitres: z.number(),
+	toTank: z.nullable(z.string()),
+	goalLitres: z.nullable(z.number()),
+	goalHours: z.nullable(z.number()),
+	goalShare: z.nullable(z.number()),
 	turnoverLitres: z.number(),
+	dilution: z.nullable(
+		z.strictObject({
+			target: z.number(),
+			litres: z.number(),
+			litresLow: z.number(),
+			litresHigh: z.number(),
+		}),
+	),
+	sweep: z.nullable(
+		z.strictObject({ burstMl: z.number(), standSeconds: z.number(), dryBursts: z.int() }),
+	),
 	attended: z.boolean(),
 });
 
@@ -36,6 +54,24 @@ export const recordSchema = z.discriminatedUnion("kind", [
 		reasons: z.array(z.string()),
 	}),
 	z.strictObject({ ...head, kind: z.literal("stop"), by: z.string() }),
+	z.strictObject({ ...head, kind: z.literal("clock"), id: z.string(), clock: clockSchema }),
+	z.strictObject({ ...head, kind: z.literal("planned"), id: z.string(), plan: planSchema }),
+	z.strictObject({
+		...head,
+		kind: z.literal("plan-refused"),
+		id: z.string(),
+		reasons: z.array(z.string()),
+	}),
+	/** It is not waited for any more: begun, missed or cancelled. */
+	z.strictObject({
+		...head,
+		kind: z.literal("plan-ended"),
+		id: z.string(),
+		/** Of the command that cancelled it; else the plan's. */
+		by: z.string(),
+		outcome: z.enum(["begun", "missed", "cancelled"]),
+		reasons: z.array(z.string()),
+	}),
 	z.strictObject({
 		...head,
 		kind: z.literal("acknowledge"),
@@ -90,13 +126,19 @@ export const recordSchema = z.discriminatedUnion("kind", [
 	z.strictObject({
 		...head,
 		kind: z.literal("start"),
-		reason: z.enum(["ordered", "rested", "acknowledged", "released"]),
+		reason: z.enum(["ordered", "rested", "stood", "acknowledged", "released"]),
 	}),
 	z.strictObject({
 		...head,
 		kind: z.literal("prime"),
 		primeTry: z.int().min(1),
 		result: z.enum(["fuel", "none"]),
+	}),
+	z.strictObject({
+		...head,
+		kind: z.literal("burst"),
+		dryBursts: z.int().min(0),
+		of: z.int().min(0),
 	}),
 	z.strictObject({ ...head, kind: z.literal("trip"), code: trip, cause: z.string() }),
 	z.strictObject({

@@ -3,6 +3,7 @@
 
 import type { Rig } from "../config/rig.ts";
 import type { TripCode } from "../cycle/trips.ts";
+import { ENDED_KEPT, type Planned } from "../schedule.ts";
 import { addTally, type Tally, type Totals, totalsAtBoot, withUnordered } from "../totals.ts";
 import type { LogRecord } from "./record.ts";
 
@@ -14,6 +15,9 @@ export interface Recovery {
 	readonly waterLately: boolean;
 	/** The run that was under way when the last boot ended; null when none was. */
 	readonly interrupted: { readonly id: string; readonly tank: string; readonly run: Tally } | null;
+	/** Plans that wait, and occurrences of weekly ones that have ended. */
+	readonly planned: readonly Planned[];
+	readonly ended: readonly string[];
 	/** Without the interrupted run's. */
 	readonly totals: Totals;
 }
@@ -28,6 +32,8 @@ export function recover(history: readonly LogRecord[], rig: Rig): Recovery {
 	let lastSample: Of<"sample"> | null = null;
 	let totals = totalsAtBoot(rig);
 	let unordered = totals.unordered;
+	const planned = new Map<string, Planned>();
+	const ended: string[] = [];
 	for (const record of history) {
 		if (record.kind === "trip") open.set(record.code, { cause: record.cause, drainSeen: false });
 		else if (record.kind === "drain-seen") {
@@ -36,6 +42,8 @@ export function recover(history: readonly LogRecord[], rig: Rig): Recovery {
 			for (const code of record.codes) open.delete(code);
 			if (record.codes.includes("water-in-bowl")) waterBoot = record.boot;
 		} else if (record.kind === "unordered") unordered = record.sum;
+		else if (record.kind === "planned") planned.set(record.id, record);
+		else if (record.kind === "plan-ended" && !planned.delete(record.id)) ended.push(record.id);
 		else if (record.kind === "run-begin") begun = record;
 		else if (record.kind === "sample") lastSample = record;
 		else if (record.kind === "run-end" || record.kind === "interrupted") {
@@ -52,6 +60,8 @@ export function recover(history: readonly LogRecord[], rig: Rig): Recovery {
 		openTrips,
 		waterLately: last !== undefined && waterBoot === last.boot,
 		interrupted: begun === null ? null : interruption(begun, lastSample),
+		planned: [...planned.values()].map(({ id, plan }) => ({ id, plan })),
+		ended: ended.slice(-ENDED_KEPT),
 		totals: withUnordered(totals, unordered),
 	};
 }

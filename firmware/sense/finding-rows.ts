@@ -35,6 +35,8 @@ const RELEASED_MS = 500;
 const SWITCH_MS = 300;
 /** The isolator is open or the fuse has gone: no battery reads so little, V. */
 const GONE_VOLTS = 3;
+/** No full battery of lithium iron phosphate rests as high, V of 12 (common practice). */
+const IRON_PHOSPHATE_CHARGE_VOLTS = 13.5;
 /** So much beyond what a slow siphon may give is no dripping and no warming of the hose, L. */
 const SIPHON_LITRES = 0.02;
 /** A pump gives no more than this over its free flow, at a charging battery's volts. */
@@ -52,6 +54,8 @@ const KPA_PER_METRE = 8.2;
 const WARMER_K = 2;
 /** The case must be so much cooler before it counts as cooled, K. */
 const COOLER_K = 15;
+/** After a rest by heat, K. */
+const RESTED_K = 10;
 
 /** Every row but those of optional channels. */
 function plainRows(rig: Rig) {
@@ -153,6 +157,16 @@ function plainRows(rig: Rig) {
 			offMs: 5_000,
 			blocks: "the motor's case is still hot",
 			event: trouble("motor-hot", ({ caseC }) => `motor's case at ${figure(caseC, 0, "°C")}`),
+		},
+		motorWarm: {
+			// A sensor that says nothing asks for no rest: the clock goes on.
+			seen: ({ caseC }) =>
+				typeof caseC === "number"
+					? between(caseC, setpoints.caseRestC, setpoints.caseRestC - RESTED_K)
+					: false,
+			onMs: 5_000,
+			offMs: 5_000,
+			event: (on, atMs) => ({ type: on ? "motor-warm" : "motor-cooled", atMs }),
 		},
 		supplyHigh: {
 			seen: ({ supplyVolts }) => isOver(supplyVolts, setpoints.supplyHighVolts * volts),
@@ -300,6 +314,17 @@ function plainRows(rig: Rig) {
 			onMs: 30_000,
 			offMs: 600_000,
 			hold: "supply-recovering",
+		},
+		// Says only that a plan which waits for it may begin.
+		charging: {
+			permits: true,
+			seen: ({ restVolts }) => {
+				const isFlat = rig.supply.chemistry === "iron-phosphate";
+				const mark = Math.max(setpoints.chargingVolts, isFlat ? IRON_PHOSPHATE_CHARGE_VOLTS : 0);
+				return isOver(restVolts, mark * volts);
+			},
+			onMs: 60_000,
+			offMs: 5_000,
 		},
 		meterRaces: {
 			seen: ({ flowLph }) => isOver(flowLph, RACE_SHARE * pump.freeFlowLph),

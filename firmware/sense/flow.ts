@@ -84,6 +84,8 @@ export function measureFlow(
 	const blockMs = nowMs - before.blockMs;
 	const blockPulses = before.blockPulses + pulses;
 	const isWhole = blockMs >= BLOCK_MS;
+	// What was counted while nothing was heard may be the run's last litre: no siphon by itself.
+	const siphoned = nowMs - last.atMs > BLOCK_MS ? 0 : pulses;
 	const measuredLph = isWhole ? flowLphOf(blockPulses, blockMs, rig) : before.measuredLph;
 	// Written out field by field: spreading one state into the next takes ten times as long.
 	const state = {
@@ -95,7 +97,7 @@ export function measureFlow(
 		noFlowMs: pulses > 0 ? 0 : dryMs,
 		pumpOnMs,
 		offMs,
-		siphonLitres: siphonOf(before.siphonLitres, pulses, offMs, elapsedMs, rig),
+		siphonLitres: siphonOf(before.siphonLitres, siphoned, offMs, elapsedMs, rig),
 	};
 	return { state, pulses, motorMs };
 }

@@ -1,7 +1,9 @@
-// Levels under tube and return over a run: smoothed against the roll of the boat, and how far each
-// has moved since the pump began. Shares of the tank's volume. Pure, plain JSON.
+// Levels under tube and return over a run: smoothed against the roll of the boat, shares of the
+// depth; and how far each has moved since the pump began, share of the volume. Pure, plain JSON.
 
+import type { Rig } from "../config/rig.ts";
 import type { Quantity } from "./quantity.ts";
+import { volumeShare } from "./tank-level.ts";
 
 /** The boat's roll, and the sender's own steps, are averaged away over some rolls, ms. */
 const SMOOTH_MS = 20_000;
@@ -55,7 +57,16 @@ export function watchLevel(
 	};
 }
 
-/** How far the level has moved since the pump began with this order; null while unknown. */
-export function movedShare({ share, atStart }: LevelWatch): number | null {
-	return typeof share === "number" && atStart !== null ? share - atStart : null;
+/**
+ * How far the level has moved since the pump began with this order; null while unknown, and before
+ * it began: what was done to the tank between two orders is no business of the second.
+ */
+export function movedShare(
+	{ share, atStart, run }: LevelWatch,
+	order: string | null,
+	tank: Rig["tanks"][number] | undefined,
+): number | null {
+	const isOwn = order !== null && run === order;
+	const areKnown = typeof share === "number" && atStart !== null;
+	return isOwn && areKnown ? volumeShare(tank, share) - volumeShare(tank, atStart) : null;
 }

@@ -8,7 +8,10 @@ import { isUnknown } from "./quantity.ts";
 import type { Sensed } from "./sensed.ts";
 
 /** What the cycle needs beside what is sensed. */
-export type Permits = Pick<Present, "logFailed" | "commissioned" | "arming" | "attended" | "gaps">;
+export type Permits = Pick<
+	Present,
+	"logFailed" | "commissioned" | "arming" | "attended" | "gaps" | "quiet"
+>;
 
 /** Unknown now, or lost and not yet back for long enough to be believed. */
 export function presentOf(
@@ -33,9 +36,10 @@ export function presentOf(
 		const words = `${loses.sensor} ${isNow ? value : "not believed yet"}`;
 		(loses.always ? unknown : unknownOptional).push(words);
 	}
-	const { stop, probe } = sensed;
+	const { stop, probe, levelFrom, levelTo } = sensed;
 	const holds = holdsIn(plan, findings);
-	return { stop, probe, unknown, unknownOptional, seen, blockers, holds, ...permits };
+	const depths = { levelFrom, levelTo };
+	return { stop, probe, unknown, unknownOptional, seen, blockers, holds, depths, ...permits };
 }
 
 function boardWords(plan: FindingsPlan, { board }: Sensed, findings: FindingsState): string[] {

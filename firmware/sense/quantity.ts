@@ -60,6 +60,6 @@ export interface Moment {
 	readonly tank: string | undefined;
 	/** Tube and return hang in one tank by the order. */
 	readonly sameTank: boolean;
-	/** Where they do not: the tank that is filled. */
-	readonly toTank?: string | undefined;
+	/** The tank of the return where that is another one. */
+	readonly toTank: string | undefined;
 }

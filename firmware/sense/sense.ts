@@ -170,6 +170,7 @@ export function sense(
 		fromMoved: slowly.fromMoved,
 		toMoved: slowly.toMoved,
 		levelGap: slowly.levelGap,
+		toLevel: slowly.toLevel,
 		vacuumRiseKpa: slowly.vacuumRiseKpa,
 		pumpingVacuumKpa: slowly.pumpingVacuumKpa,
 		vacuumGainKpa: slowly.vacuumGainKpa,

@@ -66,6 +66,8 @@ export interface Sensed extends HardTimes {
 	readonly toMoved: number | null;
 	/** Smoothed level under the tube less that under the return, share; null while unknown. */
 	readonly levelGap: number | null;
+	/** Smoothed level under the return, share; null while unknown. */
+	readonly toLevel: number | null;
 	/** See vacuum-trend.ts, kPa; null while it says nothing. */
 	readonly vacuumRiseKpa: number | null;
 	readonly pumpingVacuumKpa: number | null;

@@ -32,6 +32,7 @@ export type SlowSensed = Pick<
 	| "fromMoved"
 	| "toMoved"
 	| "levelGap"
+	| "toLevel"
 	| "vacuumRiseKpa"
 	| "pumpingVacuumKpa"
 	| "vacuumGainKpa"
@@ -67,6 +68,7 @@ export const slowAtBoot = (nowMs: number): SlowState => ({
 		fromMoved: null,
 		toMoved: null,
 		levelGap: null,
+		toLevel: null,
 		vacuumRiseKpa: null,
 		pumpingVacuumKpa: null,
 		vacuumGainKpa: null,
@@ -81,12 +83,12 @@ export function senseSlowly(
 	before: SlowState,
 	readings: Readings,
 	vacuum: VacuumBlocks,
-	{ nowMs, motorOn, polishing, run, tank, sameTank, toTank }: Moment,
+	{ nowMs, motorOn, polishing, run, tank, toTank }: Moment,
 ): SlowState {
 	const elapsedMs = nowMs - before.atMs;
 	if (elapsedMs < EVERY_MS) return before;
 	const own = rig.tanks.find(({ name }) => name === tank);
-	const other = sameTank ? own : rig.tanks.find(({ name }) => name === toTank);
+	const other = rig.tanks.find(({ name }) => name === (toTank ?? tank));
 	const was = before.rates;
 	const rates = {
 		from: limitRate(was.from, readers.levelFrom(readings), elapsedMs, LEVEL_RATE),
@@ -94,21 +96,22 @@ export function senseSlowly(
 		fuelC: limitRate(was.fuelC, readers.fuel(readings), elapsedMs, TEMPERATURE_RATE),
 		caseC: limitRate(was.caseC, readers.motorCase(readings), elapsedMs, TEMPERATURE_RATE),
 	};
-	const levelFrom = inVolume(rates.from.value, own);
-	const levelTo = inVolume(rates.to.value, other);
 	const pumpedFor = polishing && motorOn ? run : null;
-	const from = watchLevel(before.from, levelFrom, pumpedFor, elapsedMs);
-	const to = watchLevel(before.to, levelTo, pumpedFor, elapsedMs);
+	// Depths are smoothed: what volume they stand for is another with each order's tank.
+	const from = watchLevel(before.from, rates.from.value, pumpedFor, elapsedMs);
+	const to = watchLevel(before.to, rates.to.value, pumpedFor, elapsedMs);
+	const toVolume = inVolume(to.share, other);
 	const pumping = vacuum.pumpingKpa;
 	const sensed: SlowSensed = {
 		bowlTapKpa: readers.bowlTap(readings),
-		levelFrom,
-		levelTo,
+		levelFrom: inVolume(rates.from.value, own),
+		levelTo: inVolume(rates.to.value, other),
 		fuelC: rates.fuelC.value,
 		caseC: rates.caseC.value,
-		fromMoved: movedShare(from),
-		toMoved: movedShare(to),
-		levelGap: gapOf(from, to),
+		fromMoved: movedShare(from, run, own),
+		toMoved: movedShare(to, run, other),
+		levelGap: gapOf(from, to, own, other),
+		toLevel: typeof toVolume === "number" ? toVolume : null,
 		vacuumRiseKpa: vacuum.riseKpa,
 		pumpingVacuumKpa: pumping,
 		vacuumGainKpa: pumping === null || vacuum.runKpa === null ? null : pumping - vacuum.runKpa,
@@ -117,11 +120,19 @@ export function senseSlowly(
 	return { atMs: nowMs, from, to, rates, sensed };
 }
 
-function inVolume(depth: Quantity, tank: Rig["tanks"][number] | undefined): Quantity {
+type Tank = Rig["tanks"][number] | undefined;
+
+function inVolume(depth: Quantity, tank: Tank): Quantity {
 	return typeof depth === "number" ? volumeShare(tank, depth) : depth;
 }
 
-/** Smoothed level under the tube less that under the return. */
-function gapOf({ share: from }: LevelWatch, { share: to }: LevelWatch): number | null {
-	return typeof from === "number" && typeof to === "number" ? from - to : null;
+/** Smoothed level under the tube less that under the return, shares of the volume. */
+function gapOf(
+	{ share: from }: LevelWatch,
+	{ share: to }: LevelWatch,
+	own: Tank,
+	ownTo: Tank,
+): number | null {
+	const areKnown = typeof from === "number" && typeof to === "number";
+	return areKnown ? volumeShare(own, from) - volumeShare(ownTo, to) : null;
 }

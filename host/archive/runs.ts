@@ -1,6 +1,7 @@
 // Runs and totals from the records of one store: what was ordered, how it ended, what was moved.
 // Pure. Litres are pulses over the K-factor that stood in the boot record of their time.
 
+import type { Order } from "../../firmware/cycle/orders.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { hours, type Tally } from "../../firmware/totals.ts";
 
@@ -10,8 +11,15 @@ export interface RunRow {
 	/** Number of the run's first record: names the run within its store. */
 	readonly seq: number;
 	readonly beginMs: number;
+	readonly work: Order["work"];
 	readonly tank: string;
-	readonly goalLitres: number;
+	/** Of the return, where that is another tank. */
+	readonly toTank: string | null;
+	readonly goalLitres: number | null;
+	readonly goalHours: number | null;
+	readonly goalShare: number | null;
+	readonly dilution: Order["dilution"];
+	readonly sweep: Order["sweep"];
 	readonly outcome: string;
 	readonly hours: number;
 	readonly litres: number;
@@ -40,14 +48,20 @@ export function runsOf(history: readonly LogRecord[]): RunRow[] {
 	let sample: Tally | null = null;
 	const finish = (outcome: string, run: Tally) => {
 		if (begun === null) return;
-		const { tank, goalLitres } = begun.order;
+		const { work, tank, toTank, goalLitres, goalHours, goalShare, dilution, sweep } = begun.order;
 		rows.push({
 			rig: begunIn?.rig ?? "unknown",
 			boot: begun.boot,
 			seq: begun.seq,
 			beginMs: begun.monoMs,
+			work,
 			tank,
+			toTank,
 			goalLitres,
+			goalHours,
+			goalShare,
+			dilution,
+			sweep,
 			outcome,
 			hours: hours(run),
 			litres: begunIn === null ? 0 : run.pulses / begunIn.pulsesPerLitre,

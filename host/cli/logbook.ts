@@ -7,6 +7,7 @@ import { pull } from "../archive/pull.ts";
 import { runsOf, totalsOf, unorderedOf } from "../archive/runs.ts";
 import { LinkClient } from "../link/client.ts";
 import { clock } from "../report/account.ts";
+import { goalWords, orderWords } from "../report/order-words.ts";
 import { EXIT } from "./exit.ts";
 
 export interface ArchiveOptions {
@@ -46,8 +47,8 @@ export function listRuns(options: ArchiveOptions): number {
 		"rig",
 		"run",
 		"began, boot + h:mm:ss",
-		"tank",
-		"goal L",
+		"work",
+		"goal",
 		"L",
 		"pump h",
 		"ended",
@@ -57,8 +58,8 @@ export function listRuns(options: ArchiveOptions): number {
 		row.rig,
 		row.seq,
 		`${row.boot} + ${clock(row.beginMs)}`,
-		row.tank,
-		row.goalLitres.toFixed(1),
+		orderWords(row),
+		goalWords(row),
 		row.litres.toFixed(2),
 		row.hours.toFixed(4),
 		row.outcome,

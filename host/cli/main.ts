@@ -4,12 +4,13 @@
 
 import { Command, CommanderError, InvalidArgumentError } from "commander";
 import type { BenchOptions } from "./bench.ts";
+import type { CampaignOptions } from "./campaign.ts";
 import type { ControlOptions } from "./control.ts";
 import type { CoverageOptions } from "./coverage.ts";
 import type { EmulateOptions } from "./emulate.ts";
 import { EXIT, reportFailure } from "./exit.ts";
 import type { ArchiveOptions } from "./logbook.ts";
-import type { PolishOptions } from "./order.ts";
+import type { WorkName } from "./order.ts";
 import type { SizeCommandOptions } from "./size.ts";
 
 // A reader that has seen enough closes the pipe; that is no failure of ours.
@@ -37,6 +38,19 @@ program
 	.action(async (typed: string | undefined, options: BenchOptions) => {
 		const { bench } = await import("./bench.ts");
 		process.exitCode = await bench(typed, options);
+	});
+
+program
+	.command("campaign")
+	.description(
+		"many drawn rigs, seas and faults, invariants checked; a single seed tells its story",
+	)
+	.option("--seeds <A..B>", "the first and the last seed")
+	.option("--hours <H>", "the longest that a run's order pumps, to 48 (default: 1.5)", hours)
+	.option("--json", "print one JSON object instead of the account")
+	.action(async (options: CampaignOptions) => {
+		const { campaign } = await import("./campaign.ts");
+		process.exitCode = await campaign(options);
 	});
 
 program
@@ -87,18 +101,55 @@ program
 	});
 
 const order = program.command("order").description("orders over the link; exit 1 when refused");
+planned(
+	order
+		.command("polish")
+		.description("pump a tank's fuel through the filter and back: mind return, tray and vent")
+		.argument("<PORT>", "the link's serial port")
+		.requiredOption("--tank <NAME>", "as in the rig file")
+		.option("--litres <N>", "goal in litres", number)
+		.option("--turnovers <N>", "goal in times the tank's fuel", number)
+		.option("--hours <N>", "goal in hours of pumping", number)
+		.option("--target-dilution <N>", "goal in the share of dirt left, an estimate", number)
+		.option("--dip-litres <N>", "what the dip stick showed", number)
+		.option("--sweep-first", "bursts and stands until they bring no water (unattended: always)")
+		.option("--no-sweep-first", "without them: the floor is known to be dry")
+		.option("--attended", "a person stays at the rig for the whole order"),
+	"polish",
+);
+planned(
+	order
+		.command("transfer")
+		.description("pump from one tank into another through the filter: mind ullage and vent")
+		.argument("<PORT>", "the link's serial port")
+		.requiredOption("--from <NAME>", "the tank that the tube stands in")
+		.requiredOption("--to <NAME>", "the tank that the return hangs in")
+		.option("--litres <N>", "goal in litres; left out: up to the level", number)
+		.option("--fill-to-pct <N>", "level at which it ends, % of that tank", number)
+		.option("--from-dip-litres <N>", "what the dip stick showed there", number)
+		.option("--to-dip-litres <N>", "what the dip stick showed there", number)
+		.option("--attended", "a person stays at the rig for the whole order"),
+	"transfer",
+);
+planned(
+	order
+		.command("sweep")
+		.description("take water and sludge from a tank's floor in bursts: mind what the bowl holds")
+		.argument("<PORT>", "the link's serial port")
+		.requiredOption("--tank <NAME>", "as in the rig file")
+		.option("--dry-bursts <N>", "ends after so many without water", number)
+		.option("--stand-seconds <N>", "how long the bowl stands after each", number)
+		.option("--attended", "a person stays at the rig for the whole order"),
+	"sweep",
+);
 order
-	.command("polish")
-	.description("pump a tank's fuel through the filter and back: mind return, tray and vent")
+	.command("cancel-plan")
+	.description("a plan that waits for its time does not begin")
 	.argument("<PORT>", "the link's serial port")
-	.requiredOption("--tank <NAME>", "as in the rig file")
-	.option("--litres <N>", "goal in litres", number)
-	.option("--turnovers <N>", "goal in times the tank's fuel", number)
-	.option("--dip-litres <N>", "what the dip stick showed", number)
-	.option("--attended", "a person stays at the rig for the whole order")
-	.action(async (port: string, options: PolishOptions) => {
-		const { orderPolish } = await import("./order.ts");
-		process.exitCode = await orderPolish(port, options);
+	.argument("<ID>", "as it was told when the plan was taken")
+	.action(async (port: string, id: string) => {
+		const { cancelPlan } = await import("./order.ts");
+		process.exitCode = await cancelPlan(port, id);
 	});
 order
 	.command("stop")
@@ -115,6 +166,16 @@ order
 	.action(async (port: string) => {
 		const { orderAcknowledge } = await import("./order.ts");
 		process.exitCode = await orderAcknowledge(port);
+	});
+
+program
+	.command("clock")
+	.description("tell the controller this computer's local time: it has no clock of its own")
+	.argument("<PORT>", "the link's serial port")
+	.option("--uncertainty-seconds <N>", "how far this computer may be off", number, 2)
+	.action(async (port: string, { uncertaintySeconds }: { uncertaintySeconds: number }) => {
+		const { setClock } = await import("./order.ts");
+		process.exitCode = await setClock(port, uncertaintySeconds);
 	});
 
 const archiveOption = ["--archive <F>", "the archive", "lees-archive.sqlite"] as const;
@@ -157,9 +218,28 @@ try {
 	}
 }
 
+/** Adds when work may begin by itself, and what becomes of it. */
+function planned(command: Command, name: WorkName): void {
+	command
+		.option("--at <TIME>", "begin then by itself, local time as 2026-11-29T10:00")
+		.option("--window-hours <N>", "with --at: how long it may wait for its conditions", number)
+		.option("--on-charge", "with --at: only on shore power or sun")
+		.option("--battery-volts-min <N>", "with --at: only above this, V of 12", number)
+		.action(async (port: string, options: Record<string, unknown>) => {
+			const { orderWork } = await import("./order.ts");
+			process.exitCode = await orderWork(port, name, options);
+		});
+}
+
 function millilitres(text: string): number {
 	const value = number(text);
 	if (value < 0 || value > 10_000) throw new InvalidArgumentError("0 to 10000 mL.");
+	return value;
+}
+
+function hours(text: string): number {
+	const value = number(text);
+	if (value < 0.1 || value > 48) throw new InvalidArgumentError("0.1 to 48 hours.");
 	return value;
 }
 

@@ -1,32 +1,79 @@
-// `lees order`: start, stop and acknowledge over the link. Says whether the controller took it, and
-// why not; exit 1 when it did not.
+// `lees order` and `lees clock`: what a person asks of the controller over the link. Says whether
+// it was taken, and why not; exit 1 when it was not.
 
 import { randomUUID } from "node:crypto";
+import type { z } from "zod";
 import { InputError } from "../../firmware/config/input-error.ts";
-import { polishSchema } from "../../firmware/cycle/orders.ts";
+import { polishSchema, sweepSchema, transferSchema } from "../../firmware/cycle/order-schemas.ts";
+import { type Plan, planSchema } from "../../firmware/cycle/plan-schema.ts";
 import type { Decision } from "../../firmware/link/protocol.ts";
 import { LinkClient } from "../link/client.ts";
 import { EXIT } from "./exit.ts";
 
-export interface PolishOptions {
-	readonly tank: string;
-	readonly litres?: number;
-	readonly turnovers?: number;
-	readonly dipLitres?: number;
-	readonly attended?: boolean;
+/** When an order is to begin by itself, and what it waits for then. */
+export interface PlanOptions {
+	readonly at?: string;
+	readonly windowHours?: number;
+	readonly onCharge?: boolean;
+	readonly batteryVoltsMin?: number;
 }
 
-export async function orderPolish(port: string, options: PolishOptions): Promise<number> {
-	const checked = polishSchema.safeParse(options);
-	if (!checked.success) {
-		const problems = checked.error.issues.map(({ path, message }) => {
-			const key = path.map(String).join(".");
-			return { file: "lees order polish", key, found: JSON.stringify(options), allowed: message };
-		});
-		throw new InputError(problems);
+type Options = Readonly<Record<string, unknown>> & PlanOptions;
+
+const works = { polish: polishSchema, transfer: transferSchema, sweep: sweepSchema } as const;
+export type WorkName = keyof typeof works;
+
+/** Now, or with `at` as a plan. @param options as commander gives them: work and plan together */
+export async function orderWork(port: string, name: WorkName, options: Options): Promise<number> {
+	const { at, windowHours, onCharge, batteryVoltsMin, ...own } = options;
+	const planned = { windowHours, onCharge, batteryVoltsMin };
+	if (at === undefined) {
+		const extra = Object.keys(planned).find((key) => planned[key as keyof typeof planned]);
+		if (extra !== undefined) throw wrong(name, extra, planned, "only together with --at");
 	}
-	const polish = checked.data;
-	return give(port, "polish", (client, id) => client.call("polish", { id, polish }));
+	const asked = check(name, works[name], own);
+	if (at !== undefined) {
+		const plan: Plan = check(name, planSchema, { at, ...given(planned), work: { [name]: asked } });
+		return give(port, `plan of ${name}`, (client, id) => client.call("plan", { id, plan }), true);
+	}
+	return give(port, name, (client, id) => {
+		if (name === "polish") return client.call(name, { id, polish: check(name, polishSchema, own) });
+		if (name === "sweep") return client.call(name, { id, sweep: check(name, sweepSchema, own) });
+		return client.call(name, { id, transfer: check(name, transferSchema, own) });
+	});
+}
+
+/** @throws InputError naming the option, what was found and what is allowed */
+function check<S extends z.ZodType>(name: WorkName, schema: S, options: object): z.infer<S> {
+	const checked = schema.safeParse(options);
+	if (checked.success) return checked.data;
+	const [issue] = checked.error.issues;
+	throw wrong(name, issue?.path.map(String).join(".") ?? "", options, issue?.message ?? "");
+}
+
+function wrong(name: WorkName, key: string, options: object, allowed: string): InputError {
+	const found = JSON.stringify(options);
+	return new InputError([{ file: `lees order ${name}`, key, found, allowed }]);
+}
+
+/** Without what was not said. */
+function given(options: object): object {
+	return Object.fromEntries(Object.entries(options).filter(([, value]) => value !== undefined));
+}
+
+export function cancelPlan(port: string, planId: string): Promise<number> {
+	return give(port, "cancelling", (client, id) => client.call("cancel-plan", { id, planId }));
+}
+
+/** Tells the controller this computer's local time. */
+export function setClock(port: string, uncertaintySeconds: number): Promise<number> {
+	return give(port, "clock", (client, id) => {
+		const now = new Date();
+		const offsetMinutes = -now.getTimezoneOffset();
+		const uncertaintyMs = Math.round(uncertaintySeconds * 1000);
+		const clock = { utcMs: now.getTime(), offsetMinutes, uncertaintyMs };
+		return client.call("set-clock", { id, clock });
+	});
 }
 
 export function orderStop(port: string): Promise<number> {
@@ -37,16 +84,19 @@ export function orderAcknowledge(port: string): Promise<number> {
 	return give(port, "acknowledge", (client, id) => client.call("acknowledge", { id }));
 }
 
+/** @param showId whether the id is wanted later */
 async function give(
 	port: string,
 	what: string,
 	ask: (client: LinkClient, id: string) => Promise<Decision>,
+	showId = false,
 ): Promise<number> {
 	const client = await LinkClient.open(port);
 	try {
-		const { accepted, reasons } = await ask(client, randomUUID());
+		const id = randomUUID();
+		const { accepted, reasons } = await ask(client, id);
 		const words = accepted ? "accepted" : `refused: ${reasons.join("; ")}`;
-		process.stdout.write(`${what} ${words}\n`);
+		process.stdout.write(`${what} ${words}${accepted && showId ? `; its id is ${id}` : ""}\n`);
 		return accepted ? EXIT.good : EXIT.doesNotHold;
 	} finally {
 		await client.close();

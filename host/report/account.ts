@@ -4,7 +4,9 @@
 
 import { waitsFor } from "../../firmware/cycle/holds.ts";
 import { type TripCode, trips } from "../../firmware/cycle/trips.ts";
+import { dateTimeText, localMs } from "../../firmware/local-time.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
+import { dilutionWords, goalWords, orderWords } from "./order-words.ts";
 
 export interface Line {
 	readonly monoMs: number;
@@ -15,11 +17,23 @@ export interface Line {
 /** Reads the records from first to last; pulses become litres by the rig's K-factor. */
 export function accountLines(records: readonly LogRecord[], pulsesPerLitre: number): Line[] {
 	const lines: Line[] = [];
+	let isInBursts = false;
 	for (const record of records) {
+		// The first burst tells how it goes; of the next ones what they brought.
+		if (record.kind === "burst") isInBursts = record.dryBursts < record.of;
+		else if (record.kind === "trip" || record.kind === "run-end") isInBursts = false;
+		if (isInBursts && isOfBursts(record)) continue;
 		const entry = entryOf(record, pulsesPerLitre);
 		if (entry !== null) lines.push({ monoMs: record.monoMs, what: entry[0], why: entry[1] });
 	}
 	return lines;
+}
+
+/** What each burst does again. */
+function isOfBursts(record: LogRecord): boolean {
+	if (record.kind === "start") return record.reason === "stood";
+	if (record.kind === "prime") return record.result === "fuel";
+	return record.kind === "state" && (record.to === "polishing" || record.to === "standing");
 }
 
 type Entry = readonly [what: string, why: string] | null;
@@ -29,13 +43,23 @@ function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
 		case "boot":
 			return ["Controller up, pump off.", `Boot ${record.boot}.`];
 		case "order": {
-			const { tank, goalLitres, attended } = record.order;
-			const who = attended ? "A person stays at the rig." : "Armed; nobody stays at the rig.";
-			const litres = goalLitres.toFixed(goalLitres < 10 ? 2 : 0);
-			return [`Order taken: polish ${tank}, ${litres} L.`, who];
+			const { order } = record;
+			const who = order.attended ? "A person stays at the rig." : "Armed; nobody stays at the rig.";
+			const why = [who, dilutionWords(order)].filter((words) => words !== null).join(" ");
+			return [`Order taken: ${orderWords(order)}, ${goalWords(order)}.`, why];
 		}
 		case "order-refused":
 			return ["Order refused.", `${sentence(record.reasons.join("; "))}`];
+		case "clock":
+			return [`Clock set: ${dateTimeText(localMs({ ...record.clock, atMs: 0 }, 0) ?? NaN)}.`, ""];
+		case "planned":
+			return [`Planned for ${record.plan.at}.`, `${record.id} waits for its time.`];
+		case "plan-refused":
+			return ["Plan refused.", sentence(record.reasons.join("; "))];
+		case "plan-ended":
+			return [`Plan ${record.id} ${record.outcome}.`, sentence(record.reasons.join("; "))];
+		case "burst":
+			return [`No water after burst ${record.dryBursts} of ${record.of}.`, ""];
 		case "stop":
 			return ["Stop received.", `By ${record.by}.`];
 		case "acknowledge":
@@ -95,13 +119,20 @@ function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
 const startReasons = {
 	ordered: "The order's record is durable.",
 	rested: "The pump has rested; it starts by itself.",
+	stood: "The bowl has stood; it goes on by itself.",
 	acknowledged: "The trip is acknowledged; the order goes on.",
 	released: "What it waited for has come; it starts by itself.",
 } as const;
 
 const stateEntries: Record<string, (why: string) => Entry> = {
-	polishing: () => ["Polishing.", ""],
-	resting: () => ["Resting.", "The pump has run as long as its rating allows."],
+	polishing: () => ["Pumping.", ""],
+	standing: () => ["Burst done, standing.", "What it brought falls out in the bowl."],
+	resting: (why) => ["Resting.", restReasons[why] ?? "The pump is not fit to start yet."],
+};
+
+const restReasons: Record<string, string> = {
+	dutyLeft: "The pump has run as long as its rating allows.",
+	"motor-warm": "The motor's case is warm.",
 };
 
 /** What the reader should do about the trips that are open at the end. */
@@ -148,6 +179,7 @@ export function wrap(text: string, width: number): string[] {
 }
 
 function sentence(text: string): string {
+	if (text === "") return "";
 	const first = text.charAt(0).toUpperCase() + text.slice(1);
 	return first.endsWith(".") ? first : `${first}.`;
 }

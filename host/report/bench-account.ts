@@ -73,8 +73,10 @@ function summary(run: BenchRun, result: BenchResult): string[] {
 		row("Outcome", result.outcome, ""),
 		row("Time, start to end", clock(result.simulatedSeconds * 1000), ""),
 		row("Pump on, h", logged.hours.toFixed(3), trueHours.toFixed(3)),
-		row("Litres polished", logged.litres.toFixed(1), truth.litresThroughPump.toFixed(1)),
-		row(base, turnovers.toFixed(2), trueTurnovers.toFixed(2)),
+		row("Litres pumped", logged.litres.toFixed(1), truth.litresThroughPump.toFixed(1)),
+		...(order === undefined || order.work === "polish"
+			? [row(base, turnovers.toFixed(2), trueTurnovers.toFixed(2))]
+			: []),
 		row("Water drained, mL", caughtMl.toFixed(0), ""),
 		row("Water left in the bowl, mL", "", inBowlMl.toFixed(0)),
 		row("Free water past the bowl, mL", "", truth.freeWaterPastBowlMl.toFixed(1)),

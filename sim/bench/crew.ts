@@ -1,7 +1,8 @@
 // The people and the mishaps of a scenario: what they do to the rig and send to the controller, at
 // their times or upon what happens. It sees the rig's truth and the controller's records.
 
-import type { Command } from "../../firmware/cycle/orders.ts";
+import type { Command } from "../../firmware/cycle/commands.ts";
+import { dateTimeMs } from "../../firmware/local-time.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import type { RigModel } from "../rig.ts";
 import { Agenda } from "./agenda.ts";
@@ -19,6 +20,8 @@ export class Crew {
 	readonly happened = new Map<TruthEvent, number>();
 	private readonly model: RigModel;
 	private readonly agenda = new Agenda();
+	/** From now on nothing breaks any more, whatever the scenario says. */
+	isSpared = false;
 	private commands: Command[] = [];
 	private numbered = 0;
 
@@ -26,11 +29,15 @@ export class Crew {
 		this.model = model;
 		// Whoever set the rig up has armed it: as the story begins.
 		if (scenario.start.armed) this.agenda.at(0, (nowMs) => this.does("arm", nowMs));
-		for (const { polish, ...when } of scenario.orders) {
-			this.agenda.add(when, () => this.send({ type: "polish", id: this.nextId(), polish }));
+		const { localTime } = scenario.start;
+		if (localTime !== undefined) this.agenda.at(0, () => this.setClock(localTime));
+		for (const order of scenario.orders) this.agenda.add(order, () => this.order(order));
+		for (const { plan, ...when } of scenario.plans) {
+			this.agenda.add(when, () => this.send({ type: "plan", id: this.nextId(), plan }));
 		}
 		for (const { fault, size, overSeconds, forSeconds, ...when } of scenario.faults) {
 			this.agenda.add(when, (nowMs) => {
+				if (this.isSpared) return;
 				model.breaks(fault, size, overSeconds);
 				this.note(fault, nowMs / 1000);
 				if (forSeconds === undefined) return;
@@ -48,6 +55,13 @@ export class Crew {
 
 	act(nowMs: number): void {
 		this.agenda.run(nowMs);
+	}
+
+	order({ polish, transfer, sweep }: Partial<Scenario["orders"][number]>): void {
+		const id = this.nextId();
+		if (polish !== undefined) this.send({ type: "polish", id, polish });
+		if (transfer !== undefined) this.send({ type: "transfer", id, transfer });
+		if (sweep !== undefined) this.send({ type: "sweep", id, sweep });
 	}
 
 	takeCommands(): readonly Command[] {
@@ -73,7 +87,8 @@ export class Crew {
 		if (!this.happened.has(event)) this.happened.set(event, nowS);
 	}
 
-	private does(action: CrewAction, nowMs: number): void {
+	/** Does something at once, whatever the scenario says. */
+	does(action: CrewAction, nowMs: number): void {
 		const { model } = this;
 		switch (action) {
 			case "drain-bowl": {
@@ -130,6 +145,12 @@ export class Crew {
 				this.send({ type: "stop", id: this.nextId() });
 				break;
 		}
+	}
+
+	/** By a watch that goes well. */
+	private setClock(localTime: string): void {
+		const clock = { utcMs: dateTimeMs(localTime), offsetMinutes: 0, uncertaintyMs: 1_000 };
+		this.send({ type: "set-clock", id: this.nextId(), clock });
 	}
 
 	private press(nowMs: number, forMs: number): void {

@@ -3,6 +3,7 @@
 
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
+import type { StateName } from "../../firmware/cycle/effects.ts";
 import type { Tape } from "../../firmware/log/tape.ts";
 import { ModelBoard } from "../model-board.ts";
 import type { RigModel } from "../rig.ts";
@@ -17,8 +18,8 @@ import {
 } from "./session.ts";
 
 export interface RunOptions extends SessionOptions {
-	/** Called after each step of the rig. */
-	readonly afterStep?: (model: RigModel) => void;
+	/** Called after each step of the rig, with what the controller is about. */
+	readonly afterStep?: (model: RigModel, doing: StateName) => void;
 }
 
 /** A run on the model board, and the tick inputs since its last boot. */
@@ -41,7 +42,7 @@ export function runScenario(
 	while (!session.over) {
 		session.tick();
 		model.step(TICK_MS / 1000);
-		options.afterStep?.(model);
+		options.afterStep?.(model, session.doing);
 		session.afterStep();
 	}
 	return { ...session.end("model"), tape: session.tape, boot: session.boot };

@@ -6,8 +6,10 @@ import { readDocument } from "../../firmware/config/document.ts";
 import { InputError } from "../../firmware/config/input-error.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import { stateNames } from "../../firmware/cycle/effects.ts";
-import { polishSchema } from "../../firmware/cycle/orders.ts";
+import { polishSchema, sweepSchema, transferSchema } from "../../firmware/cycle/order-schemas.ts";
+import { planSchema } from "../../firmware/cycle/plan-schema.ts";
 import { tripCodes } from "../../firmware/cycle/trips.ts";
+import { localDateTimeSchema } from "../../firmware/local-time.ts";
 import { type Fault, faultRows, faults } from "../faults.ts";
 
 const seconds = z.number().min(0).max(1_000_000);
@@ -24,6 +26,8 @@ const whenFields = {
 
 const oneTrigger = (when: { atSeconds?: unknown; uponTrip?: unknown; uponState?: unknown }) =>
 	[when.atSeconds, when.uponTrip, when.uponState].filter((one) => one !== undefined).length === 1;
+const oneWork = (order: { polish?: unknown; transfer?: unknown; sweep?: unknown }) =>
+	[order.polish, order.transfer, order.sweep].filter((one) => one !== undefined).length === 1;
 const triggerWords = { message: "exactly one of atSeconds, uponTrip, uponState" };
 
 export const crewActions = [
@@ -115,6 +119,7 @@ export const scenarioSchema = z.strictObject({
 				periodS: z.number().min(1.5).max(20).default(5).describe("of one roll, s"),
 			})
 			.optional(),
+		localTime: localDateTimeSchema.optional().describe("told over the link; else it is unknown"),
 		chargerAmps: z.number().min(0).max(100).default(0).describe("sun or shore power, A"),
 		batteryVolts: z.number().min(8).max(32).default(12.7),
 		waterOhm: z.number().min(1).max(1_000_000).default(20_000),
@@ -122,8 +127,22 @@ export const scenarioSchema = z.strictObject({
 		tanks: z.record(z.string(), tankStart),
 	}),
 	orders: z
-		.array(z.strictObject({ ...whenFields, polish: polishSchema }).refine(oneTrigger, triggerWords))
+		.array(
+			z
+				.strictObject({
+					...whenFields,
+					polish: polishSchema.optional(),
+					transfer: transferSchema.optional(),
+					sweep: sweepSchema.optional(),
+				})
+				.refine(oneTrigger, triggerWords)
+				.refine(oneWork, { message: "exactly one of polish, transfer, sweep" }),
+		)
 		.default([]),
+	plans: z
+		.array(z.strictObject({ ...whenFields, plan: planSchema }).refine(oneTrigger, triggerWords))
+		.default([])
+		.describe("work that is to begin by itself, as told over the link"),
 	crew: z
 		.array(
 			z.strictObject({ ...whenFields, does: z.enum(crewActions) }).refine(oneTrigger, triggerWords),
@@ -171,9 +190,16 @@ export function readScenario(
 			problems.push(problem(["start", end], "a tank that start.tanks fills"));
 		}
 	}
-	scenario.orders.forEach(({ polish }, i) => {
-		if (names.includes(polish.tank)) return;
-		problems.push(problem(["orders", i, "polish", "tank"], `one of ${list}`));
+	scenario.orders.forEach(({ polish, transfer, sweep }, i) => {
+		for (const [key, tank] of [
+			[["polish", "tank"], polish?.tank],
+			[["transfer", "from"], transfer?.from],
+			[["transfer", "to"], transfer?.to],
+			[["sweep", "tank"], sweep?.tank],
+		] as const) {
+			if (tank === undefined || names.includes(tank)) continue;
+			problems.push(problem(["orders", i, ...key], `one of ${list}`));
+		}
 	});
 	scenario.faults.forEach(({ fault, size, overSeconds }, i) => {
 		const words = sizeWords(fault, size);

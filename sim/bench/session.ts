@@ -11,10 +11,12 @@ import {
 	createController,
 	type TickInputs,
 } from "../../firmware/controller.ts";
-import { isAtWork } from "../../firmware/cycle/advance.ts";
+import { type CycleState, isAtWork, stateName } from "../../firmware/cycle/advance.ts";
+import type { StateName } from "../../firmware/cycle/effects.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { type Recovery, recover } from "../../firmware/log/recovery.ts";
 import { Tape } from "../../firmware/log/tape.ts";
+import type { Totals } from "../../firmware/totals.ts";
 import { RigModel, type Truth } from "../rig.ts";
 import { EMPTY_TANK } from "../tank.ts";
 import { Crew } from "./crew.ts";
@@ -80,7 +82,7 @@ export class Session {
 	private readonly board: Board;
 	private readonly seed: number;
 	private readonly controller: Controller;
-	private readonly crew: Crew;
+	readonly crew: Crew;
 	private readonly records: LogRecord[] = [];
 	private state: ControllerState;
 	private hung = false;
@@ -111,8 +113,9 @@ export class Session {
 	}
 
 	/** The computer loses its supply and comes up again: all it knows is what was written. */
-	private restart(nowMs: number): void {
+	restart(nowMs: number): void {
 		const { records, rig, model, pins } = this;
+		this.hung = false;
 		model.drive(ALL_OFF);
 		this.boot = { nowMs, recovery: recover(records, rig), recordsBefore: records.length };
 		this.tape = new Tape(reportedChannels(pins));
@@ -121,6 +124,29 @@ export class Session {
 		records.push(...booted.records);
 		this.crew.read(booted.records, nowMs);
 		model.mends("controller-restarts");
+	}
+
+	/** What the controller's log holds so far. */
+	get log(): readonly LogRecord[] {
+		return this.records;
+	}
+
+	get cycle(): CycleState {
+		return this.state.cycle;
+	}
+
+	get totals(): Totals {
+		return this.state.totals;
+	}
+
+	/** The controller's state by its name. */
+	get doing(): StateName {
+		return stateName(this.state.cycle.value);
+	}
+
+	/** Whether no tick is completed any more. */
+	get isDead(): boolean {
+		return this.hung;
 	}
 
 	get nowMs(): number {
@@ -187,6 +213,8 @@ export class Session {
 
 	private isQuiet(): boolean {
 		if (this.crew.pending > 0 || this.model.motor.powered) return false;
+		// A plan waits for its time: the scenario's own end is the only one.
+		if (this.rig.schedule.weekly.length > 0 || this.state.schedule.planned.length > 0) return false;
 		return this.hung || (this.state.waiting.length === 0 && !isAtWork(this.state.cycle));
 	}
 }

@@ -75,10 +75,9 @@ export async function timeClosedLoop(root: string): Promise<Loop> {
 
 /** The shipped clean polish, with more turnovers of the tank. */
 function nightOf(scenario: Scenario): Scenario {
-	const orders = scenario.orders.map((order) => ({
-		...order,
-		polish: { ...order.polish, turnovers: TURNOVERS },
-	}));
+	const orders = scenario.orders.map(({ polish, ...order }) =>
+		polish === undefined ? order : { ...order, polish: { ...polish, turnovers: TURNOVERS } },
+	);
 	return { ...scenario, orders };
 }
 

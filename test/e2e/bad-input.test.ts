@@ -132,7 +132,7 @@ const cases: Case[] = [
 	{
 		what: "an order with two goals",
 		scenario: swap("litres: 0.75,", "litres: 0.75, turnovers: 1,"),
-		says: ["orders[0].polish", "either turnovers or litres"],
+		says: ["orders[0].polish", "one of turnovers, litres, hours or targetDilution"],
 	},
 	{
 		what: "an action without a time",
@@ -185,6 +185,9 @@ describe("a path or word that leads nowhere", () => {
 	writeFileSync(join(folder, "binary.bench.yaml"), Buffer.from([0xff, 0xfe, 0x00, 0xc3]));
 	writeFileSync(join(folder, "large.bench.yaml"), `# ${"x".repeat(1_100_000)}`);
 
+	// Looked at before any port is opened.
+	const polish = ["order", "polish", "no-port", "--tank", "port"];
+
 	it.each<[string, string[], string]>([
 		["a missing file", ["bench", "absent.bench.yaml"], "absent.bench.yaml  found no such file"],
 		["a directory", ["bench", "folder.bench.yaml"], "folder.bench.yaml  found a directory"],
@@ -196,6 +199,19 @@ describe("a path or word that leads nowhere", () => {
 		["a seed that is no number", ["bench", ownScenario, "--seed", "many"], "a whole number"],
 		["an unknown option", ["bench", "--fast"], "unknown option '--fast'"],
 		["an unknown command", ["fly"], "unknown command 'fly'"],
+		["two goals", [...polish, "--litres", "5", "--hours", "1"], "one of turnovers, litres, hours"],
+		["no goal", polish, "one of turnovers, litres, hours or targetDilution"],
+		[
+			"a plan's window without its time",
+			[...polish, "--litres", "5", "--window-hours", "2"],
+			"lees order polish  windowHours",
+		],
+		[
+			"a time that no calendar has",
+			[...polish, "--litres", "5", "--at", "2026-02-30T10:00"],
+			"a time that the calendar has",
+		],
+		["a stand too short", ["order", "sweep", "p", "--tank", "x", "--stand-seconds", "5"], ">=20"],
 		[
 			"a log where none can be written",
 			["bench", ownScenario, "--log", "no/such/log"],

@@ -52,6 +52,19 @@ describe("a whole polish over serial lines", () => {
 		expect(controller.exitCode).toBe(0);
 	});
 
+	it("sweeps in bursts and stands, until it is stopped", { timeout: 120_000 }, async () => {
+		const controller = await rig.control();
+		const answer = await rig.lees("order", "sweep", rig.linkAshore, "--tank", "port", "--attended");
+		expect(answer).toMatchObject({ status: 0, stdout: "sweep accepted\n" });
+		const switchings = () => rig.edges().filter(({ pumpPowered }) => pumpPowered === true).length;
+		const before = switchings();
+		await until(() => switchings() >= before + 2, 110);
+		expect((await rig.lees("order", "stop", rig.linkAshore)).status).toBe(0);
+		await until(() => !rig.pumpPowered(), 5);
+		controller.kill("SIGTERM");
+		await until(() => controller.exitCode !== null, 10);
+	});
+
 	it("a terminal that closes in mid-run stops the pump and ends the run", {
 		timeout: 120_000,
 	}, async () => {
@@ -70,6 +83,23 @@ describe("a whole polish over serial lines", () => {
 		const unattended = await rig.lees(...order);
 		expect(unattended.status).toBe(1);
 		expect(unattended.stdout).toContain("the rig is not commissioned; the plan is not armed");
+		const transfer = ["order", "transfer", rig.linkAshore, "--attended", "--litres", "5"];
+		const into = await rig.lees(...transfer, "--from", "port", "--to", "port");
+		expect(into.status).toBe(1);
+		expect(into.stdout).toContain("from port into port moves nothing");
+		const beyond = ["--from", "port", "--to", "day", "--to-dip-litres", "82"];
+		expect((await rig.lees(...transfer, ...beyond)).stdout).toContain("5 L is beyond day");
+		// Nobody has told the time yet; then the past is past, and what comes may be cancelled.
+		const at = (time: string) => rig.lees(...order, "--attended", "--at", time);
+		expect((await at("2026-01-01T10:00")).stdout).toContain("the time is unknown");
+		expect(await rig.lees("clock", rig.linkAshore)).toMatchObject({ status: 0, stderr: "" });
+		expect((await at("2026-01-01T10:00")).stdout).toContain("2026-01-01T10:00 is past");
+		const planned = await at("2099-01-01T10:00");
+		expect(planned.status).toBe(0);
+		const [id = ""] = /[0-9a-f-]{36}/.exec(planned.stdout) ?? [];
+		const cancel = () => rig.lees("order", "cancel-plan", rig.linkAshore, id);
+		expect(await cancel()).toMatchObject({ status: 0, stdout: "cancelling accepted\n" });
+		expect((await cancel()).stdout).toContain(`no plan "${id}" waits`);
 		controller.kill("SIGTERM");
 		await until(() => controller.exitCode !== null, 10);
 	});
@@ -97,9 +127,10 @@ describe("a whole polish over serial lines", () => {
 		const after = JSON.parse((await pull()).stdout);
 		expect(after.lastSeq).toBeGreaterThan(before.lastSeq);
 		const runs = await read<RunRow[]>("runs");
-		expect(runs.map(({ outcome }) => outcome)).toEqual(["finished", "stopped", "interrupted"]);
+		const outcomes = runs.map(({ outcome }) => outcome);
+		expect(outcomes).toEqual(["finished", "stopped", "stopped", "interrupted"]);
 		expect(runs[0]).toEqual(first);
-		expect(runs[2]?.litres).toBeGreaterThan(0);
+		expect(runs[3]?.litres).toBeGreaterThan(0);
 		// Latched: no new order until a person has acknowledged it at the box.
 		const refused = await orderPolish("1");
 		expect(refused.status).toBe(1);

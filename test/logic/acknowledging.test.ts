@@ -15,9 +15,8 @@ import {
 } from "../../firmware/cycle/context.ts";
 import type { Present } from "../../firmware/cycle/events.ts";
 import type { Place, TripCode } from "../../firmware/cycle/trips.ts";
-import { wellPresent as present } from "../stories/well.ts";
+import { plainOrder as order, wellPresent as present } from "../stories/well.ts";
 
-const order = { id: "a", tank: "port", goalLitres: 60, turnoverLitres: 310, attended: false };
 const HOUR_MS = 3_600_000;
 
 const trip = (code: TripCode, change: Partial<OpenTrip> = {}): OpenTrip => ({

@@ -15,7 +15,8 @@ import { wellPresent as present } from "../stories/well.ts";
 import { rig } from "./rig.ts";
 
 const HOUR_MS = 3_600_000;
-const arming = { atMs: 1_000, tank: null };
+const arming = { atMs: 1_000, tank: null, toTank: null };
+const at = (tank: string, toTank: string | null = null) => ({ tank, toTank });
 
 describe("an arming", () => {
 	const lapse = (found: FindingName[], nowMs: number) =>
@@ -73,14 +74,22 @@ describe("against arming stands", () => {
 
 describe("an unattended order", () => {
 	it("needs an arming", () => {
-		expect(armingGap(null, "port")).toBe("the plan is not armed at the rig");
+		expect(armingGap(null, at("port"))).toBe("the plan is not armed at the rig");
 	});
 
 	it("may go to any tank at first, and then to that one only", () => {
-		expect(armingGap(arming, "port")).toBeNull();
-		expect(armingGap({ ...arming, tank: "port" }, "port")).toBeNull();
-		expect(armingGap({ ...arming, tank: "port" }, "day")).toBe(
+		expect(armingGap(arming, at("port"))).toBeNull();
+		expect(armingGap({ ...arming, tank: "port" }, at("port"))).toBeNull();
+		expect(armingGap({ ...arming, tank: "port" }, at("day"))).toBe(
 			"the plan is armed for port: set up and arm again for day",
+		);
+	});
+
+	it("has its return where it was when the plan was armed", () => {
+		const filling = { ...arming, ...at("port", "day") };
+		expect(armingGap(filling, at("port", "day"))).toBeNull();
+		expect(armingGap(filling, at("port"))).toBe(
+			"the plan is armed for port into day: set up and arm again for port",
 		);
 	});
 });

@@ -37,6 +37,10 @@ describe("at boot", () => {
 			dutyMs: 0,
 			dutyAtMs: 0,
 			pumping: false,
+			motorWarm: false,
+			rested: false,
+			burstProven: false,
+			dryBursts: 0,
 			heldFor: [],
 			resumedMs: [],
 		});

@@ -58,6 +58,7 @@ class Walk {
 			run: "a",
 			tank: "port",
 			sameTank: true,
+			toTank: undefined,
 		};
 		this.nowMs = nowMs;
 		const found = find(this.plan, this.state, wellSensed, moment);

@@ -18,6 +18,7 @@ const moment: Moment = {
 	run: "a",
 	tank: "port",
 	sameTank: true,
+	toTank: undefined,
 };
 const rows: ReadonlyArray<readonly [FindingName, OptionalSensor, keyof Sensed]> = [
 	["vacuumLost", "vacuum", "vacuumKpa"],

@@ -6,8 +6,8 @@ import { type CycleContext, contextAtBoot } from "../../firmware/cycle/context.t
 import type { CycleEffect } from "../../firmware/cycle/effects.ts";
 import { openTrip, type TripParams } from "../../firmware/cycle/opening.ts";
 import { trips } from "../../firmware/cycle/trips.ts";
+import { plainOrder as order } from "../stories/well.ts";
 
-const order = { id: "a", tank: "port", goalLitres: 60, turnoverLitres: 310, attended: false };
 const working: CycleContext = { ...contextAtBoot, order };
 const NOW_MS = 1_000_000;
 

@@ -11,8 +11,8 @@ import { wellPresent, wellSensed } from "../stories/well.ts";
 import { rig } from "./rig.ts";
 
 const plan = planFindings(rig);
-const { logFailed, commissioned, arming, attended, gaps } = wellPresent;
-const permits = { logFailed, commissioned, arming, attended, gaps };
+const { logFailed, commissioned, arming, attended, gaps, quiet } = wellPresent;
+const permits = { logFailed, commissioned, arming, attended, gaps, quiet };
 
 function present(change: Partial<Sensed>, found: FindingName[] = []) {
 	const there = { on: true, towards: EMPTY_LEAKY };

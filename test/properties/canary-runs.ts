@@ -15,7 +15,7 @@ import {
 import { tripCodes } from "../../firmware/cycle/trips.ts";
 import { type FindingName, findingNames } from "../../firmware/sense/finding-names.ts";
 import { planFindings } from "../../firmware/sense/findings.ts";
-import type { Moment } from "../../firmware/sense/quantity.ts";
+import { Watch } from "../../sim/bench/invariants.ts";
 import { sumUp } from "../../sim/bench/judge.ts";
 import { findScenario, loadScenario } from "../../sim/bench/load.ts";
 import { runScenario } from "../../sim/bench/runner.ts";
@@ -23,7 +23,6 @@ import { type Scenario, scenarioSchema } from "../../sim/bench/scenario.ts";
 import type { BenchRun } from "../../sim/bench/session.ts";
 import { sensorFaults } from "../../sim/sensor-faults.ts";
 import { exampleRig, pins, root } from "../stories/world.ts";
-import { Watch } from "./invariants.ts";
 
 const loose = z.record(z.string(), z.unknown());
 const from = { fromSeconds: z.number().min(0) };
@@ -46,7 +45,6 @@ const storySchema = z.strictObject({
 	silence: z.strictObject({ ...from, channel: z.string() }).optional(),
 	gap: z.strictObject({ ...from, seconds: z.number().positive() }).optional(),
 	crew: z.array(loose).default([]),
-	transferTo: z.string().optional().describe("the order's litres go into another tank"),
 	hoursMax: z.number().positive().default(2),
 	expect: z.array(loose).min(1),
 });
@@ -117,12 +115,12 @@ const WIRE_S = 2;
 export function play(row: Canary | SecondLayer, without: Without = {}): Played {
 	const { scenario, rig, story } = sceneOf(row);
 	const watch = new Watch();
-	const controller = aroundTicks(controllerWithout(rig, without, story?.transferTo), story);
+	const controller = aroundTicks(controllerWithout(rig, without), story);
 	let ticked = false;
 	const run = runScenario(scenario, rig, pins, {
 		controller,
-		afterStep: (model) => {
-			watch.afterStep(model);
+		afterStep: (model, doing) => {
+			watch.afterStep(model, doing);
 			if (without.other === undefined) return;
 			const isDead = model.has("controller-hangs");
 			if (isDead && !ticked && without.other === "beat") model.breaks("beat-forged");
@@ -180,7 +178,12 @@ function scenarioOf({ litres, attended, start, faults, repeat, crew, hoursMax, e
 			tanks: { port: { fuelLitres: 180 }, starboard: { fuelLitres: 180 } },
 			...start,
 		},
-		orders: [{ atSeconds: canaries.orderAtSeconds, polish: { tank: "port", litres, attended } }],
+		orders: [
+			{
+				atSeconds: canaries.orderAtSeconds,
+				polish: { tank: "port", litres, attended, sweepFirst: false },
+			},
+		],
 		faults: [...faults, ...again],
 		crew,
 		hoursMax,
@@ -189,19 +192,11 @@ function scenarioOf({ litres, attended, start, faults, repeat, crew, hoursMax, e
 }
 
 /** The controller with rows, rules, delays or edges left out. */
-function controllerWithout(
-	rig: Rig,
-	{ findings = [], interlock, delays, other }: Without,
-	toTank?: string,
-) {
+export function controllerWithout(rig: Rig, { findings = [], interlock, delays, other }: Without) {
 	const plan = planFindings(rig, findings);
-	const asTransfer = (moment: Moment): Moment =>
-		toTank === undefined ? moment : { ...moment, sameTank: false, toTank };
 	return createController(rig, pins, {
 		...STAGES,
-		sense: (sensing, before, readings, moment) =>
-			STAGES.sense(sensing, before, readings, asTransfer(moment)),
-		find: (_, before, sensed, moment) => STAGES.find(plan, before, sensed, asTransfer(moment)),
+		find: (_, ...rest) => STAGES.find(plan, ...rest),
 		takeIn: (_, inputs) => STAGES.takeIn(plan, inputs),
 		advance: (chart, before, events, nowMs) => {
 			const kept = other === "tick-gap" ? events.filter(({ type }) => type !== other) : events;

@@ -181,10 +181,9 @@ describe("fuel, water and dirt are conserved", () => {
 			const port = { fuelLitres: 100, freeWaterLitres: 0.4, dispersedWaterPpm: 90 };
 			const tanks = { ...drawn.start.tanks, port: { ...port, dirtGrams: 90, sludgeGrams: 30 } };
 			const start = { ...drawn.start, tanks, return: "day", sea: undefined, airC: 12 };
-			const orders = drawn.orders.map((order) => ({
-				...order,
-				polish: { ...order.polish, litres: 40 },
-			}));
+			const orders = drawn.orders.map(({ polish, ...order }) =>
+				polish === undefined ? order : { ...order, polish: { ...polish, litres: 40 } },
+			);
 			const scenario = { ...drawn, start, orders, crew: [], faults: [] };
 			const { worst } = worstError(scenario, { ...exampleRig(), sensors: [] }, bias(name));
 			expect(worst).toBeGreaterThan(5e-9);

@@ -12,12 +12,14 @@ import {
 } from "../../firmware/cycle/advance.ts";
 import {
 	contextAfter,
+	isSweeping,
+	isWarmEarly,
 	isWaterAgain,
 	mayHoldAgain,
 	mustRest,
 } from "../../firmware/cycle/context.ts";
 import type { CycleEvent } from "../../firmware/cycle/events.ts";
-import { RESUMES_WITHIN_MS } from "../../firmware/cycle/holds.ts";
+import { type HoldCause, holdRows, RESUMES_WITHIN_MS } from "../../firmware/cycle/holds.ts";
 import type { Statechart } from "../../firmware/cycle/statechart.ts";
 import { type TripCode, trips } from "../../firmware/cycle/trips.ts";
 import { exampleRig } from "../stories/world.ts";
@@ -200,12 +202,23 @@ const classOf = (code: TripCode, drainSeen: boolean): string => {
 	return `${acknowledgeAt[0]}${afterwards[0]}${own}`;
 };
 
+/** What a hold becomes decides, and not what it waits for. */
+const causeClass = (cause: HoldCause | undefined) =>
+	cause === undefined ? "" : classOf(holdRows[cause].code, false);
+
 /** All that decides how it goes on. Severity, words and ages beyond a limit do not. */
 export function keyOf({ cycle, nowMs, watch }: Place): string {
 	const { context } = cycle;
+	const name = stateName(cycle.value);
 	const open = new Set(context.trips.map(({ code, drainSeen }) => classOf(code, drainSeen)));
 	const order = context.order === null ? "-" : context.order.attended ? "attended" : "alone";
-	const name = stateName(cycle.value);
+	const sweep = context.order?.sweep === null ? "" : context.order?.work;
+	// Bursts count while an order sweeps, and begin anew with an acknowledgement.
+	const isInBursts = isSweeping(context) && name !== "tripped";
+	// Whether fuel was proven is asked of the burst under way only.
+	const isBurst = isPumping(cycle) || name === "standing";
+	const proven = isBurst && context.burstProven ? "+" : "";
+	const bursts = isInBursts ? `${context.dryBursts}${proven}` : "";
 	// Set anew when an order is taken; tries also, and what is unproven, by an acknowledgement.
 	const resumes = context.order === null ? 0 : resumesOf(cycle, nowMs);
 	const primeTry = context.order === null || name === "tripped" ? 0 : context.primeTry;
@@ -214,12 +227,17 @@ export function keyOf({ cycle, nowMs, watch }: Place): string {
 		keyOfValue(cycle),
 		[...open].sort().join("+"),
 		order,
+		sweep,
+		bursts,
+		context.motorWarm ? "warm" : "",
+		name === "resting" && context.rested ? "rested" : "",
 		`try ${primeTry}`,
-		mustRest(context, rig, nowMs) ? "worn" : "fit",
+		mustRest({ ...context, motorWarm: false }, rig, nowMs) ? "worn" : "fit",
+		name === "polishing" && isWarmEarly(context, rig, nowMs) ? "early" : "",
 		`resumed ${resumes}`,
 		unproven ? "unproven" : "proven",
 		isWaterAgain(context, nowMs) ? "water" : "",
-		name === "held" ? context.heldFor[0] : "",
+		name === "held" ? causeClass(context.heldFor[0]) : "",
 		cycle.delays.map(({ id }) => id.split(".")[2]).sort(),
 		watch.permitted ? "permitted" : "",
 		watch.hornMs >= rig.setpoints.hornMs ? "warned" : "",

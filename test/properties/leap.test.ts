@@ -6,7 +6,7 @@ import { describe, expect, it } from "vitest";
 import { advance, type CycleState, cycleAtBoot, type Told } from "../../firmware/cycle/advance.ts";
 import type { CycleEvent } from "../../firmware/cycle/events.ts";
 import { createStatechart } from "../../firmware/cycle/statechart.ts";
-import { wellPresent as present } from "../stories/well.ts";
+import { plainOrder as order, wellPresent as present } from "../stories/well.ts";
 import { exampleRig, World } from "../stories/world.ts";
 
 const SEED = 20_261_125;
@@ -14,8 +14,6 @@ const rig = exampleRig((text) =>
 	text.replace("setpoints: {}", "setpoints: { timeLimitMinutes: 90 }"),
 );
 const chart = createStatechart(rig);
-
-const order = { id: "p", tank: "port", goalLitres: 60, turnoverLitres: 310, attended: false };
 
 const edge = fc.constantFrom<(atMs: number) => CycleEvent>(
 	(atMs) => ({ type: "order", atMs, order, present }),

@@ -125,7 +125,7 @@ export function play(cell: Cell, { attended = false, healthy = false }: Options 
 		orders: [
 			{
 				atSeconds: ORDER_S,
-				polish: { tank: "port", litres, attended },
+				polish: { tank: "port", litres, attended, sweepFirst: false },
 			},
 		],
 		faults: [

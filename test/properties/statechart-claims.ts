@@ -2,6 +2,7 @@
 // demanded, told and open before and after, and by what the crew was warned of. Not by its guards.
 
 import { stateName } from "../../firmware/cycle/advance.ts";
+import { isSweeping } from "../../firmware/cycle/context.ts";
 import { trips } from "../../firmware/cycle/trips.ts";
 import { isPumping, keyOfValue, type Move, rig, type Walk } from "./exploration.ts";
 
@@ -10,7 +11,7 @@ type Claim = (move: Move) => string | null;
 
 const PUMPS_IN = ["priming.drawing", "polishing"];
 
-const nameOf = ({ cycle }: Move["from"]) => stateName(cycle.value);
+const nameOf = ({ cycle }: Pick<Move["from"], "cycle">) => stateName(cycle.value);
 const codesOf = ({ cycle }: Move["from"]) => cycle.context.trips.map(({ code }) => code);
 const beginsToPump = ({ from, to }: Move) => !isPumping(from.cycle) && isPumping(to.cycle);
 
@@ -34,7 +35,8 @@ function isGoodAcknowledgement(move: Move): boolean {
 	});
 	const goesOn = order !== null && open.every(({ code }) => trips[code].afterwards === "go on");
 	// An order that may go on and must wait first is acknowledged, and waits.
-	return allGone && (!goesOn || present.holds.length > 0 || letsStart(move));
+	const waits = present.holds.length > 0 || (order?.attended === false && present.quiet.length > 0);
+	return allGone && (!goesOn || waits || letsStart(move));
 }
 
 /** Whether nothing may pump after this event, in the state in which it comes. */
@@ -56,6 +58,10 @@ function isStop({ from, event }: Move): boolean {
 			return name === "priming" || name === "polishing";
 		case "flow-lost":
 			return name === "polishing";
+		case "burst-done":
+			return isPumping(from.cycle) && isSweeping(from.cycle.context);
+		case "motor-warm":
+			return name === "priming" || name === "polishing";
 		default:
 			return false;
 	}
@@ -129,6 +135,40 @@ export const claims = {
 		if (order === null) return name === "idle" || name === "tripped" ? null : "no order is open";
 		const goesOn = open.every(({ code }) => trips[code].afterwards === "go on");
 		return name !== "idle" && goesOn ? null : "an order is left over";
+	},
+
+	"a burst counts when the bowl has stood, and fuel was moved": (move) => {
+		const { from, to, event, what } = move;
+		const before = from.cycle.context;
+		const more = to.cycle.context.dryBursts - before.dryBursts;
+		if (more <= 0) return null;
+		const isDue = event === null || what.endsWith("at a delay");
+		const hasStood = nameOf(from) === "standing" && isDue;
+		return hasStood && more === 1 && before.burstProven ? null : "a burst was counted";
+	},
+
+	"a sweep is finished by its last dry burst, and by nothing else": ({ from, to, told, event }) => {
+		const { order, dryBursts, burstProven } = from.cycle.context;
+		const wanted = order?.work === "sweep" ? (order.sweep?.dryBursts ?? 0) : null;
+		const isFinished = told.some(
+			({ effect }) => effect.type === "run-end" && effect.outcome === "finished",
+		);
+		// It has no other goal that could be reached.
+		if (wanted === null || event?.type === "goal-reached") return null;
+		const isLast = nameOf(from) === "standing" && burstProven && dryBursts + 1 >= wanted;
+		const isLeft = nameOf(from) === "standing" && nameOf(to) === "priming";
+		if (isFinished && !isLast && wanted > 0) return "it ended too soon";
+		return isLeft && isLast ? "it goes on" : null;
+	},
+
+	"what rests, stands or is held will go on by itself": ({ to: { cycle } }) => {
+		const waits = { resting: "rest", standing: "stand", held: "holdTime" };
+		const name = nameOf({ cycle });
+		if (name !== "resting" && name !== "standing" && name !== "held") return null;
+		const isDue = cycle.delays.some(({ id }) => id.split(".")[2] === waits[name]);
+		// A warm motor is waited for when the clock's rest is over.
+		const isWarm = name === "resting" && cycle.context.motorWarm;
+		return isDue || isWarm ? null : `${name} for ever`;
 	},
 
 	"without fuel it tries to prime so often and not more": ({ to }) =>

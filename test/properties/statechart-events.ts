@@ -7,7 +7,7 @@ import { holdCauses } from "../../firmware/cycle/holds.ts";
 import type { Order } from "../../firmware/cycle/orders.ts";
 import { type TripCode, tripCodes } from "../../firmware/cycle/trips.ts";
 import { findingNames } from "../../firmware/sense/finding-names.ts";
-import { wellPresent } from "../stories/well.ts";
+import { plainOrder, wellPresent } from "../stories/well.ts";
 
 export interface PresentCase {
 	readonly name: string;
@@ -29,7 +29,7 @@ const presentCase = (
 export const presentCases: readonly PresentCase[] = [
 	presentCase("all well", {}, ANYBODY),
 	presentCase("all well, attended", { attended: true }, ANYBODY),
-	presentCase("armed for this tank", { arming: { atMs: 0, tank: "port" } }, ANYBODY),
+	presentCase("armed for this tank", { arming: { atMs: 0, tank: "port", toTank: null } }, ANYBODY),
 	presentCase("stop pressed", { stop: "broken" }, NOBODY),
 	presentCase("stop loop cut", { stop: "open" }, NOBODY),
 	presentCase("probe wet", { probe: "wet" }, NOBODY),
@@ -39,9 +39,14 @@ export const presentCases: readonly PresentCase[] = [
 	presentCase("log failed", { logFailed: true }, NOBODY),
 	presentCase("a blocker, all seen", { blockers: ["the tray"], seen: [...findingNames] }, NOBODY),
 	presentCase("held by cold", { holds: ["cold"] }, NOBODY),
-	presentCase("held by both", { holds: [...holdCauses] }, NOBODY),
+	presentCase("held by all", { holds: [...holdCauses] }, NOBODY),
+	presentCase("quiet hours", { quiet: ["quiet-hours"] }, ATTENDED),
 	presentCase("not armed", { arming: null }, ATTENDED),
-	presentCase("armed for another tank", { arming: { atMs: 0, tank: "day" } }, ATTENDED),
+	presentCase(
+		"armed for another tank",
+		{ arming: { atMs: 0, tank: "day", toTank: null } },
+		ATTENDED,
+	),
 	presentCase("not commissioned", { commissioned: false }, ATTENDED),
 	presentCase("a gap in coverage", { gaps: ["the tray is not watched"] }, ATTENDED),
 	presentCase("vacuum unknown", { unknownOptional: ["vacuum stale"] }, ATTENDED),
@@ -52,13 +57,17 @@ export const presentCases: readonly PresentCase[] = [
 	),
 ];
 
-const order: Order = {
-	id: "walk",
-	tank: "port",
-	goalLitres: 60,
-	turnoverLitres: 310,
-	attended: false,
-};
+const order: Order = { ...plainOrder, id: "walk" };
+/** Two bursts without water in a row, and it is done. */
+const sweep = { burstMl: 160, standSeconds: 20, dryBursts: 2 };
+
+/** Who attends polishes, and nobody attends one polish and one sweep. */
+const orders: ReadonlyArray<readonly [string, Partial<Order>]> = [
+	["attended", { attended: true }],
+	["unattended", {}],
+	["sweep", { work: "sweep", goalLitres: null, sweep }],
+	["swept first", { sweep: { ...sweep, dryBursts: 1 } }],
+];
 
 /** An event that waits for its time, and what its present lets start. */
 export interface Happening {
@@ -76,14 +85,14 @@ const PRESSED_LONG_AGO_MS = 1e12;
 const SAID_EVERYWHERE = ["all well", "not armed"];
 
 const withPresent: readonly Happening[] = presentCases.flatMap(({ name, present, letsStart }) => [
-	...[true, false].map((attended) => ({
-		name: `order, ${attended ? "attended" : "unattended"}, ${name}`,
+	...orders.map(([kind, change]) => ({
+		name: `order, ${kind}, ${name}`,
 		letsStart,
 		...(SAID_EVERYWHERE.includes(name) ? {} : { whileIdle: true as const }),
 		at: (atMs: number): CycleEvent => ({
 			type: "order",
 			atMs,
-			order: { ...order, attended },
+			order: { ...order, ...change },
 			present,
 		}),
 	})),
@@ -128,6 +137,9 @@ const plain: readonly Happening[] = [
 	{ name: "stray current", at: (atMs) => ({ type: "stray-current", atMs }) },
 	{ name: "flow established", at: (atMs) => ({ type: "flow-established", atMs }) },
 	{ name: "flow lost", at: (atMs) => ({ type: "flow-lost", atMs }) },
+	{ name: "burst done", at: (atMs) => ({ type: "burst-done", atMs }) },
+	{ name: "motor warm", at: (atMs) => ({ type: "motor-warm", atMs }) },
+	{ name: "motor cooled", at: (atMs) => ({ type: "motor-cooled", atMs }) },
 	{ name: "goal reached", at: (atMs) => ({ type: "goal-reached", atMs }) },
 	{ name: "water gone", at: (atMs) => ({ type: "water-gone", atMs }) },
 	{ name: "tick gap", at: (atMs) => ({ type: "tick-gap", atMs, ms: 20_000 }) },

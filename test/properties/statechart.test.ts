@@ -157,6 +157,55 @@ const spoilt: ReadonlyArray<readonly [ClaimName, string, Statechart]> = [
 		}),
 	],
 	[
+		"a burst counts when the bowl has stood, and fuel was moved",
+		"air counts as well",
+		chart.provide({
+			actions: {
+				countBurst: enqueueActions(({ context, enqueue }) => {
+					enqueue.assign({ dryBursts: context.dryBursts + 1 });
+				}),
+			},
+		}),
+	],
+	[
+		"a burst counts when the bowl has stood, and fuel was moved",
+		"it counts before the bowl has stood",
+		changed("states.working.states.polishing.on", (node) => {
+			node["burst-done"] = { guard: "isSweeping", target: "standing", actions: "countBurst" };
+		}),
+	],
+	[
+		"a sweep is finished by its last dry burst, and by nothing else",
+		"it sweeps for ever",
+		chart.provide({ guards: { isSwept: () => false } }),
+	],
+	[
+		"a sweep is finished by its last dry burst, and by nothing else",
+		"one burst will do",
+		chart.provide({ guards: { isSwept: () => true } }),
+	],
+	[
+		"what rests, stands or is held will go on by itself",
+		"nobody looks at a rest's end",
+		changed("states.working.states.resting", (node) => {
+			delete node.after;
+		}),
+	],
+	[
+		"what stops it stops it in the same step",
+		"a burst goes on",
+		changed("states.working.states.polishing.on", (node) => {
+			delete node["burst-done"];
+		}),
+	],
+	[
+		"what stops it stops it in the same step",
+		"a warm motor goes on",
+		changed("states.working.states.polishing.on", (node) => {
+			delete node["motor-warm"];
+		}),
+	],
+	[
 		"without fuel it tries to prime so often and not more",
 		"it tries for ever",
 		chart.provide({ guards: { triesLeft: () => true } }),

@@ -163,8 +163,8 @@ describe("the ring of tick inputs", () => {
 		const store = new StoreFile(newFile());
 		const ring = new RingKeeper(pins, 1);
 		let { state } = controller.boot(0);
-		const [order] = scenario.orders;
-		if (order === undefined) throw new Error("no order");
+		const polish = scenario.orders[0]?.polish;
+		if (polish === undefined) throw new Error("no order");
 		let trip: LogRecord | undefined;
 		const packed = (batch: ReturnType<RingKeeper["keep"]>[number]) => ({
 			...batch,
@@ -175,7 +175,6 @@ describe("the ring of tick inputs", () => {
 			// Held for three seconds and a half: that arms the plan.
 			model.buttonPressed = tick >= 5 && tick < 40;
 			if (tick === 9_000) model.breaks("tube-lifted");
-			const { polish } = order;
 			const commands = tick === 50 ? [{ type: "polish", id: "r", polish } as const] : [];
 			const log = { durableSeq: state.nextSeq - 1, ageMs: 0, failed: false };
 			const readings = board.read(tick * 100);

@@ -53,6 +53,7 @@ function scenarioWith(fault: Fault, atSeconds: number) {
 	const { start, attended, second } = settings[fault] ?? {};
 	// Somebody confirms now and then, and keeps the story going while the pump is off.
 	const crew = [1, 2, 3].map((i) => ({ atSeconds: 600 * i, does: "confirm" }));
+	const polish = { tank: "port", litres: 55, attended: attended === true, sweepFirst: false };
 	const both = second === undefined ? [fault] : [fault, second];
 	return scenarioSchema.parse({
 		title: "one fault",
@@ -68,7 +69,7 @@ function scenarioWith(fault: Fault, atSeconds: number) {
 			tanks: { port: { fuelLitres: 180, dirtGrams: 20 }, day: { fuelLitres: 10 } },
 			...start,
 		},
-		orders: [{ atSeconds: 10, polish: { tank: "port", litres: 55, attended: attended === true } }],
+		orders: [{ atSeconds: 10, polish }],
 		faults: both.map((name) => ({ fault: name, atSeconds })),
 		crew: settings[fault] === undefined ? [] : crew,
 		hoursMax: 1.6,
@@ -118,7 +119,7 @@ describe.each(faults)("%s", (fault) => {
 
 /**
  * What no fault causes in the usual world: near-empty and near-full tanks have scenarios, and
- * litres are held against each other in a transfer alone (test/logic/volume-balance.test.ts).
+ * litres are held against each other in a transfer alone: that has one too.
  */
 const byStory: readonly TripCode[] = ["source-low", "destination-full", "volume-imbalance"];
 

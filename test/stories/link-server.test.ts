@@ -2,7 +2,7 @@
 // behind an order that waits for its record.
 
 import { describe, expect, it } from "vitest";
-import type { Command } from "../../firmware/cycle/orders.ts";
+import type { Command } from "../../firmware/cycle/commands.ts";
 import { Decisions } from "../../firmware/link/decisions.ts";
 import { FrameReader, FrameWriter } from "../../firmware/link/framing.ts";
 import type { Decision } from "../../firmware/link/protocol.ts";
@@ -28,6 +28,9 @@ function linked(log: StoredRecord[] | "broken" = THREE) {
 			armed: null,
 			heldFor: [],
 			order: null,
+			localTime: null,
+			planned: [],
+			waits: null,
 			run: { motorMs: 0, pulses: 0 },
 			pulsesPerLitre: 420,
 			durableSeq: 2,
@@ -76,6 +79,28 @@ describe("the link's server", () => {
 		submitted[1]?.decide({ accepted: true, reasons: [] });
 		await settle();
 		expect(answers.map(({ id }) => id)).toEqual([2]);
+	});
+
+	it.each<[string, object]>([
+		["transfer", { transfer: { from: "port", to: "day", litres: 5, attended: true } }],
+		["sweep", { sweep: { tank: "port", standSeconds: 30, attended: false } }],
+		[
+			"plan",
+			{
+				plan: {
+					at: "2026-11-29T10:00",
+					windowHours: 6,
+					onCharge: true,
+					work: { sweep: { tank: "port", standSeconds: 20, attended: false } },
+				},
+			},
+		],
+		["cancel-plan", { planId: "a" }],
+		["set-clock", { clock: { utcMs: 1.8e12, offsetMinutes: 60, uncertaintyMs: 500 } }],
+	])("hands on %s as it was asked", async (method, params) => {
+		const { submitted, ask } = linked();
+		await ask(1, method, { id: "a", ...params });
+		expect(submitted[0]?.command).toEqual({ type: method, id: "a", ...params });
 	});
 
 	it("never sends what is not durable", async () => {

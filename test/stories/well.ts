@@ -2,6 +2,7 @@
 // changes one thing of.
 
 import type { Present } from "../../firmware/cycle/events.ts";
+import type { Order } from "../../firmware/cycle/orders.ts";
 import type { HardTimes, Sensed } from "../../firmware/sense/sensed.ts";
 
 const noTimes: HardTimes = {
@@ -51,6 +52,7 @@ export const wellSensed: Sensed = {
 	fromMoved: 0,
 	toMoved: 0,
 	levelGap: 0,
+	toLevel: 0.6,
 	vacuumRiseKpa: 0,
 	pumpingVacuumKpa: 14,
 	vacuumGainKpa: 0,
@@ -71,9 +73,26 @@ export const wellPresent: Present = {
 	seen: [],
 	blockers: [],
 	holds: [],
+	quiet: [],
+	depths: { levelFrom: 0.6, levelTo: 0.6 },
 	logFailed: false,
 	commissioned: true,
-	arming: { atMs: 0, tank: null },
+	arming: { atMs: 0, tank: null, toTank: null },
 	attended: false,
 	gaps: [],
+};
+
+/** 60 L of the port tank, nobody at the rig, no bursts before. */
+export const plainOrder: Order = {
+	id: "a",
+	work: "polish",
+	tank: "port",
+	toTank: null,
+	goalLitres: 60,
+	goalHours: null,
+	goalShare: null,
+	turnoverLitres: 310,
+	dilution: null,
+	sweep: null,
+	attended: false,
 };

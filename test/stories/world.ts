@@ -14,7 +14,10 @@ import {
 	type TickInputs,
 } from "../../firmware/controller.ts";
 import { stateName } from "../../firmware/cycle/advance.ts";
-import type { Command, Polish } from "../../firmware/cycle/orders.ts";
+import type { Command } from "../../firmware/cycle/commands.ts";
+import type { Polish, Sweep, Transfer } from "../../firmware/cycle/order-schemas.ts";
+import type { Plan } from "../../firmware/cycle/plan-schema.ts";
+import { dateTimeMs } from "../../firmware/local-time.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { loadPins } from "../../sim/bench/load.ts";
 import { bridgeShare, loopShare, thermistorShare } from "../../sim/signals.ts";
@@ -129,9 +132,38 @@ export class World {
 		Object.assign(this.facts, facts);
 	}
 
+	/** Without bursts first, unless the story asks for them. */
 	polish(polish: Partial<Polish> = {}): void {
-		const full = { tank: "port", litres: 60, attended: false, ...polish };
+		const plain = { tank: "port", attended: false, sweepFirst: false };
+		const { turnovers, hours, targetDilution } = polish;
+		const hasGoal = [turnovers, hours, targetDilution].some((goal) => goal !== undefined);
+		const full = { ...plain, ...(hasGoal ? {} : { litres: 60 }), ...polish };
 		this.commands.push({ type: "polish", id: `story-${this.nowMs}`, polish: full });
+	}
+
+	transfer(transfer: Partial<Transfer> = {}): void {
+		const full = { from: "port", to: "day", attended: false, ...transfer };
+		this.commands.push({ type: "transfer", id: `story-${this.nowMs}`, transfer: full });
+	}
+
+	sweep(sweep: Partial<Sweep> = {}): void {
+		const full = { tank: "port", standSeconds: 20, attended: false, ...sweep };
+		this.commands.push({ type: "sweep", id: `story-${this.nowMs}`, sweep: full });
+	}
+
+	plan(plan: Omit<Plan, "windowHours" | "onCharge"> & Partial<Plan>): void {
+		const full = { windowHours: 6, onCharge: false, ...plan };
+		this.commands.push({ type: "plan", id: `plan-${this.nowMs}`, plan: full });
+	}
+
+	cancelPlan(planId: string): void {
+		this.commands.push({ type: "cancel-plan", id: `story-${this.nowMs}`, planId });
+	}
+
+	/** @param localTime as 2026-11-29T10:00 */
+	setClock(localTime: string, uncertaintyMs = 1_000): void {
+		const clock = { utcMs: dateTimeMs(localTime), offsetMinutes: 0, uncertaintyMs };
+		this.commands.push({ type: "set-clock", id: `clock-${this.nowMs}`, clock });
 	}
 
 	stop(): void {
@@ -219,7 +251,7 @@ export class World {
 	private keepArmed(): void {
 		const { armed } = this.facts;
 		if (armed === "by-button" || armed === (this.state.arming !== null)) return;
-		const arming = armed ? { atMs: this.state.nowMs, tank: null } : null;
+		const arming = armed ? { atMs: this.state.nowMs, tank: null, toTank: null } : null;
 		this.state = { ...this.state, arming };
 	}
 
