@@ -82,10 +82,10 @@ const rows = {
 	},
 	"volume-imbalance": {
 		severity: 8,
-		cause: "in a transfer litres out of one tank, by the meter and into the other differ",
+		cause: "in a transfer litres out of one tank, metered and into the other differ",
 		toDo:
-			"look for spilt fuel, in the bilge too; then at hose and return, at both levels by dip, and " +
-			"measure the meter with a can",
+			"look for spilt fuel, in the bilge too; then at hose and return; dip both tanks, and measure " +
+			"the meter with a can",
 		stillThere: gone,
 		acknowledgeAt: "box",
 		afterwards: "end the order",

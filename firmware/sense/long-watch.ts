@@ -120,7 +120,7 @@ export function watchLong(
 	return { atMs: nowMs, window: isDone ? null : window, kept };
 }
 
-/** The meter's count at the first flow of an order; a board that started anew counts from nought. */
+/** The count at the first flow of an order; a board that started anew counts from nought. */
 function followRun(kept: Kept, { flow }: LongReading, { polishing, motorOn, run }: Moment): Kept {
 	const count = flow.last?.count ?? 0;
 	const isAnew = count < kept.runCount;

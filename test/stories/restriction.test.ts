@@ -1,5 +1,6 @@
-// Stories of a vacuum that grows, through the controller on the simulated rig: what the trip's words
-// say of dirt, of wax, of a tube against the wall; with the tap between bowl and element and without.
+// Stories of a vacuum that grows, through the controller on the simulated rig: what the trip's
+// words say of dirt, of wax, of a tube against the wall; with the tap before the element and
+// without.
 
 import { describe, expect, it } from "vitest";
 import type { Rig } from "../../firmware/config/rig.ts";
