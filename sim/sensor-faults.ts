@@ -73,7 +73,7 @@ const channels: Readonly<Record<SensorChannel, ChannelFaults>> = {
 			shorted: ["dry-run", "prime-failed"],
 			stuck: ["dry-run", "prime-failed"],
 			drifts: "nothing else measures the flow: covered by measuring a can",
-			noisy: ["flow-when-stopped"],
+			noisy: ["flow-when-stopped", "sensor-fault"],
 		},
 		drift: -12,
 		noise: 5,

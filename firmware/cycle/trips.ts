@@ -80,6 +80,17 @@ const rows = {
 		afterwards: "end the order",
 		sensors: ["level-from", "level-to"],
 	},
+	"volume-imbalance": {
+		severity: 8,
+		cause: "in a transfer litres out of one tank, metered and into the other differ",
+		toDo:
+			"look for spilt fuel, in the bilge too; then at hose and return; dip both tanks, and measure " +
+			"the meter with a can",
+		stillThere: gone,
+		acknowledgeAt: "box",
+		afterwards: "end the order",
+		sensors: ["level-from", "level-to", "flow-pulse"],
+	},
 	"destination-full": {
 		severity: 8,
 		cause: "the tank that the return hangs in is full to its ullage line",
@@ -254,8 +265,10 @@ const rows = {
 	},
 	"restriction-high": {
 		severity: 4,
-		cause: "the vacuum has grown past its limit: tube or element",
-		toDo: "isolator off and locked; look at the tube, then change the element; refill the bowl",
+		cause: "the vacuum has grown past its limit: thick fuel, tube or element; the words say which",
+		toDo:
+			"thick fuel or wax: warm it and leave the element; tube: lift and clear it; dirt: isolator " +
+			"off and locked, change the element, refill the bowl",
 		stillThere: gone,
 		acknowledgeAt: "box",
 		afterwards: "go on",

@@ -18,7 +18,7 @@ import {
 	trouble,
 } from "./finding-row.ts";
 import { lost, optionalRows } from "./lost-rows.ts";
-import type { Sensed } from "./sensed.ts";
+import { restrictionWords, suddenSide } from "./restriction-words.ts";
 
 /** The button's contacts settle within it, ms. */
 const BUTTON_MS = 50;
@@ -46,6 +46,8 @@ const LEVEL_GAP = 0.05;
 /** The level must have moved so far before vacuum is laid to the vent, share; and vacuum, kPa. */
 const VENT_MOVED = 0.004;
 const VENT_KPA = 3;
+/** Longer than a roll or a gulp moves a smoothed level, ms. */
+const IMBALANCE_MS = 30_000;
 /** Weight of 1 m of diesel, kPa. */
 const KPA_PER_METRE = 8.2;
 /** The fuel must be so much warmer before a held order goes on, K. */
@@ -212,6 +214,12 @@ function plainRows(rig: Rig) {
 				({ levelGap }) => `levels under tube and return differ by ${percent(levelGap)}`,
 			),
 		},
+		volumeImbalance: {
+			seen: ({ imbalance }, { sameTank }) => !sameTank && imbalance !== null,
+			onMs: IMBALANCE_MS,
+			offMs: 0,
+			event: trouble("volume-imbalance", ({ imbalance }) => imbalance ?? "litres do not add up"),
+		},
 		destinationFull: {
 			// A tank that was full before may be polished; one that is being filled may not go on.
 			seen: ({ levelTo, toMoved }) =>
@@ -252,10 +260,9 @@ function plainRows(rig: Rig) {
 			event: (on, atMs, sensed) => {
 				if (!on) return null;
 				const rise = `vacuum rose by ${figure(sensed.vacuumRiseKpa, 1, "kPa")}`;
-				const isElement = elementKpa(sensed) > rig.element.changeAtKpa;
-				return isElement
-					? { type: "trouble", atMs, code: "restriction-high", cause: `${rise}: the element` }
-					: { type: "trouble", atMs, code: "suction-blocked", cause: `${rise}: ${side(sensed)}` };
+				const side = suddenSide(sensed, rig);
+				const code = side === "the element" ? "restriction-high" : "suction-blocked";
+				return { type: "trouble", atMs, code, cause: `${rise}: ${side}` };
 			},
 		},
 		restrictionHigh: {
@@ -265,10 +272,10 @@ function plainRows(rig: Rig) {
 			},
 			onMs: 20_000,
 			offMs: 0,
-			event: trouble(
-				"restriction-high",
-				(sensed) => `vacuum at ${figure(sensed.pumpingVacuumKpa, 1, "kPa")}: ${side(sensed)}`,
-			),
+			event: trouble("restriction-high", (sensed) => {
+				const vacuum = figure(sensed.pumpingVacuumKpa, 1, "kPa");
+				return `vacuum at ${vacuum}: ${restrictionWords(sensed, rig)}`;
+			}),
 		},
 		dry: {
 			// Not for how long it lasts: the sum of the evidence is a time already.
@@ -342,6 +349,17 @@ function plainRows(rig: Rig) {
 				return { type: "trouble", atMs, code: "sensor-fault", cause, unattendedOnly: true };
 			},
 		},
+		sensorDrifts: {
+			seen: ({ drift }) => drift !== null,
+			onMs: 0,
+			offMs: 0,
+			loses: { sensor: "a sensor that drifts", value: () => 0, always: false },
+			event: (on, atMs, { drift }) => {
+				if (!on) return null;
+				const cause = drift ?? "a sensor drifts";
+				return { type: "trouble", atMs, code: "sensor-fault", cause, unattendedOnly: true };
+			},
+		},
 		stopLost: lost(["stop-loop", ({ stop }) => stop, true], rig),
 		meterLost: lost(["flow-pulse", ({ flowLph }) => flowLph, true], rig),
 		currentLost: lost(["motor-current", ({ motorAmps }) => motorAmps, true], rig),
@@ -384,14 +402,3 @@ function hasMoved(from: number | null, to: number | null, limit: number): Seen {
 
 const percent = (share: number | null) =>
 	share === null ? "an unknown amount" : `${(100 * share).toFixed(1)} %`;
-
-/** What the element takes of the vacuum, kPa; 0 where no tap tells. */
-function elementKpa({ vacuumKpa, bowlTapKpa }: Sensed): number {
-	return typeof vacuumKpa === "number" && typeof bowlTapKpa === "number"
-		? vacuumKpa - bowlTapKpa
-		: 0;
-}
-
-/** Which side the one gauge or the two can tell. */
-const side = ({ bowlTapKpa }: Sensed) =>
-	typeof bowlTapKpa === "number" ? "the tube" : "tube or element";

@@ -25,9 +25,11 @@ import {
 } from "./dry-run.ts";
 import { type FlowState, flowAtBoot, measureFlow } from "./flow.ts";
 import { type HardMarks, type HardState, hardAtBoot, hardMarks, timeHard } from "./hard-times.ts";
+import { type LongState, longAtBoot, watchLong } from "./long-watch.ts";
 import { fresh, type Moment, type Quantity } from "./quantity.ts";
 import type { Sensed } from "./sensed.ts";
 import { type SlowReaders, type SlowState, senseSlowly, slowAtBoot } from "./slow-sense.ts";
+import { planSuction, type SuctionPlan } from "./suction-side.ts";
 import type { LoopValue } from "./supervised-loop.ts";
 import { followVacuum, NO_TREND, type VacuumTrend } from "./vacuum-trend.ts";
 
@@ -39,6 +41,7 @@ export interface SenseState {
 	readonly dryRun: DryRun;
 	readonly vacuum: VacuumTrend;
 	readonly slow: SlowState;
+	readonly long: LongState;
 }
 
 export const senseAtBoot = (nowMs: number): SenseState => ({
@@ -49,6 +52,7 @@ export const senseAtBoot = (nowMs: number): SenseState => ({
 	dryRun: NO_DRY_RUN,
 	vacuum: NO_TREND,
 	slow: slowAtBoot(nowMs),
+	long: longAtBoot(nowMs),
 });
 
 /** How each channel of one rig is read: settled once, so that a tick looks nothing up. */
@@ -64,6 +68,7 @@ export interface SensePlan {
 	readonly pressureSwitch: Reader<LoopValue>;
 	readonly vacuum: Reader<Quantity>;
 	readonly slow: SlowReaders;
+	readonly suction: SuctionPlan;
 	readonly volts: Reader<Quantity>;
 	readonly amps: Reader<Quantity>;
 }
@@ -93,6 +98,7 @@ export function planSense(rig: Rig, pins: PinMap): SensePlan {
 			fuel: temperatureReader(pins, "fuel-temperature", has("fuel-temperature")),
 			motorCase: temperatureReader(pins, "case-temperature", has("case-temperature")),
 		},
+		suction: planSuction(rig),
 		volts: registerReader(pins, "supply-volts"),
 		amps: registerReader(pins, "motor-current"),
 	};
@@ -132,6 +138,14 @@ export function sense(
 	const vacuum = followVacuum(before.vacuum, vacuumKpa, moment);
 	const slow = senseSlowly(rig, plan.slow, before.slow, readings, vacuum.blocks, moment);
 	const slowly = slow.sensed;
+	const long = watchLong(
+		rig,
+		plan.suction,
+		before.long,
+		{ slow, blocks: vacuum.blocks, flow: flow.state, supplyVolts, motorAmps },
+		moment,
+	);
+	const lately = long.kept.sensed;
 	const { levelFrom, levelTo, caseC } = slowly;
 	const hard = timeHard(
 		before.hard,
@@ -189,6 +203,12 @@ export function sense(
 		pumpingVacuumKpa: slowly.pumpingVacuumKpa,
 		vacuumGainKpa: slowly.vacuumGainKpa,
 		vacuumLies: slowly.vacuumLies,
+		restriction: lately.restriction,
+		plugging: lately.plugging,
+		pipeKpa: lately.pipeKpa,
+		perReferred: lately.perReferred,
+		drift: lately.drift,
+		imbalance: lately.imbalance,
 		probeWetMs: hard.probeWetMs.ms,
 		probeUnknownMs: hard.probeUnknownMs.ms,
 		stopUnknownMs: hard.stopUnknownMs.ms,
@@ -202,7 +222,7 @@ export function sense(
 		overFullMs: hard.overFullMs.ms,
 		overHotMs: hard.overHotMs.ms,
 	};
-	const state = { probe, hard, flow: flow.state, dry, dryRun, vacuum, slow };
+	const state = { probe, hard, flow: flow.state, dry, dryRun, vacuum, slow, long };
 	return { state, sensed };
 }
 

@@ -3,7 +3,9 @@
 
 import type { ProbeValue } from "./bowl-probe.ts";
 import type { Quantity } from "./quantity.ts";
+import type { RestrictionState } from "./restriction.ts";
 import type { LoopValue } from "./supervised-loop.ts";
+import type { PluggingSums } from "./wax-or-dirt.ts";
 
 /** For how long each has been past the interlock's mark, flapping counted in (leaky.ts), ms. */
 export interface HardTimes {
@@ -77,4 +79,13 @@ export interface Sensed extends HardTimes {
 	readonly vacuumGainKpa: number | null;
 	/** What vacuum does that no suction side can do, or null. */
 	readonly vacuumLies: string | null;
+	/** See restriction.ts and wax-or-dirt.ts; null before the first settled pumping. */
+	readonly restriction: RestrictionState | null;
+	readonly plugging: PluggingSums | null;
+	/** What lift and clean pipe take now, kPa; a rated drop times this is now (suction-side.ts). */
+	readonly pipeKpa: number | null;
+	readonly perReferred: number | null;
+	/** Which sensor has drifted, and what does not add up in a transfer, in words; or null. */
+	readonly drift: string | null;
+	readonly imbalance: string | null;
 }

@@ -90,6 +90,7 @@ describe("after the acknowledgement", () => {
 			"time-limit",
 			"too-cold",
 			"tube-out",
+			"volume-imbalance",
 			"wrong-tank",
 		]);
 	});
@@ -169,7 +170,7 @@ describe("still there", () => {
 			logFailed: true,
 		};
 		for (const code of gone) expect(still(code, worst), code).toBeNull();
-		expect(gone).toHaveLength(11);
+		expect(gone).toHaveLength(12);
 	});
 
 	it.each<[string, TripCode, Partial<Present>, boolean, string | null]>([

@@ -59,6 +59,12 @@ export const wellSensed: Sensed = {
 	pumpingVacuumKpa: 14,
 	vacuumGainKpa: 0,
 	vacuumLies: null,
+	restriction: null,
+	plugging: null,
+	pipeKpa: null,
+	perReferred: null,
+	drift: null,
+	imbalance: null,
 };
 
 export const wellPresent: Present = {
