@@ -2,7 +2,7 @@
 // order that must not go on ends with it. The statechart's actions call this; it changes nothing by
 // itself.
 
-import { type CycleContext, contextAtBoot, isWaterAgain, withTrip } from "./context.ts";
+import { type CycleContext, contextAtBoot, isSweeping, isWaterAgain, withTrip } from "./context.ts";
 import type { CycleEffect } from "./effects.ts";
 import type { CycleEvent } from "./events.ts";
 import { type TripCode, trips } from "./trips.ts";
@@ -28,7 +28,9 @@ export function openTrip(
 	atMs: number,
 	{ code, cause }: TripParams,
 ): void {
-	const again = code === "water-in-bowl" && isWaterAgain(context, atMs);
+	// Bursts are there to bring the water: only what comes after them is a surprise.
+	const isSurprise = code === "water-in-bowl" && !isSweeping(context);
+	const again = isSurprise && isWaterAgain(context, atMs);
 	const words = again ? WATER_AGAIN : (cause ?? trips[code].cause);
 	const isNew = !context.trips.some((trip) => trip.code === code);
 	enqueue.assign(withTrip(context, code, words, atMs));

@@ -25,7 +25,7 @@ const FULL_SHARE = 0.97;
 const CASE_C = 100;
 /** Beyond the pump's rated run: proofs of contacts that are welded, s. */
 const DUTY_S = 5;
-/** Within 10 K of calibration, %; and what a pulse or two is, L. */
+/** Within 10 K of calibration, %; and what the air of a prime turns of the meter, L a start. */
 const LITRES = { "positive-displacement": 2, turbine: 5, litres: 0.1 } as const;
 /** The greater of the two: share of the hours, and s a start. */
 const HOURS = { share: 0.001, startS: 0.1 };
@@ -130,7 +130,8 @@ export class Watch {
 		const offLitres = Math.abs(litres(logged, rig) - truth.litresThroughPump);
 		const share = LITRES[rig.meter.kind] / 100;
 		const lateLitres = (lateS * rig.pump.freeFlowLph) / 3_600;
-		const limitLitres = LITRES.litres + share * truth.litresThroughPump + lateLitres;
+		const limitLitres =
+			LITRES.litres * Math.max(1, this.starts) + share * truth.litresThroughPump + lateLitres;
 		if (offLitres > limitLitres) this.note("litres as pumped");
 		const offS = Math.abs(hours(logged) * 3600 - truth.pumpOnSeconds);
 		const limitS = Math.max(HOURS.share * truth.pumpOnSeconds, HOURS.startS * this.starts);

@@ -46,6 +46,23 @@ describe("a trip that lets the order go on", () => {
 	});
 });
 
+describe("water that comes while the order is in its bursts", () => {
+	const sweep = { burstMl: 160, standSeconds: 20, dryBursts: 2 };
+	const late = { ...working, order: { ...order, sweep }, lastWaterMs: NOW_MS - 1_000 };
+
+	it("is what they are for: again and again, the order goes on", () => {
+		const { after, told } = open({ ...late, dryBursts: 1 }, { code: "water-in-bowl" });
+		expect(told.map(({ type }) => type)).toEqual(["trip"]);
+		expect(after.order).not.toBeNull();
+	});
+
+	it("is a surprise after them", () => {
+		const { after, told } = open({ ...late, dryBursts: 2 }, { code: "water-in-bowl" });
+		expect(told.map(({ type }) => type)).toEqual(["trip", "run-end"]);
+		expect(after.trips[0]?.cause).toBe(AGAIN);
+	});
+});
+
 describe("a trip that ends the order", () => {
 	it("tells the trip first and the run's end after it", () => {
 		const { after, told } = open(working, { code: "leak", cause: "wet" });

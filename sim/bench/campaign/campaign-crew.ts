@@ -207,7 +207,8 @@ export class CampaignCrew {
 		// At the third try a short one must do: nobody waits for a whole night's work again.
 		const left = this.triesToOrder < 2 ? story.order.litres - logged : 0;
 		this.triesToOrder += 1;
-		const { order } = restOf(story.order, left);
+		const holds = (tank: string) => 1e3 * (model.path.tanks.get(tank)?.volumeM3 ?? 0);
+		const { order } = restOf(story.order, left, holds);
 		return [...(this.attended ? [] : [() => this.does("arm")]), () => session.crew.order(order)];
 	}
 

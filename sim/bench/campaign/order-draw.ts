@@ -9,6 +9,7 @@ import { type Dice, rounded } from "./dice.ts";
 
 export type Order = Omit<Scenario["orders"][number], "atSeconds" | "uponTrip" | "uponState">;
 type Work = Pick<Order, "polish" | "transfer" | "sweep">;
+type Transfer = NonNullable<Order["transfer"]>;
 
 export interface DrawnOrder {
 	readonly order: Order;
@@ -60,7 +61,10 @@ export function drawOrder(dice: Dice, rig: Rig, wish: OrderWish): DrawnOrder {
 	if (work === "transfer") {
 		const [room, has] = [roomIn(rig, start, to), start.tanks[tank]?.fuelLitres ?? 0];
 		const moved = rounded(Math.min(litres, ROOM_SHARE * room, ROOM_SHARE * has));
-		return transferOf(tank, to, moved, attended, (60 * moved) / flowLph);
+		const holds = start.tanks[to]?.fuelLitres ?? 0;
+		const transfer = dipped({ from: tank, to, litres: moved, attended }, holds);
+		const pumpMinutes = (60 * moved) / flowLph;
+		return { order: worded({ transfer }), litres: moved, pumpMinutes, standMinutes: 0 };
 	}
 	const sweepFirst = !attended && canSweep(rig, tank) && dice.chance(50);
 	const standMinutes = sweepFirst ? burstsOf(rig, tank) * BURST_MINUTES : 0;
@@ -79,25 +83,27 @@ function sweepOf(rig: Rig, tank: string, attended: boolean): DrawnOrder {
 	return { order, litres: 0, pumpMinutes: 2, standMinutes: burstsOf(rig, tank) * BURST_MINUTES };
 }
 
-function transferOf(
-	from: string,
-	to: string,
-	litres: number,
-	attended: boolean,
-	pumpMinutes: number,
-): DrawnOrder {
-	const order = worded({ transfer: { from, to, litres, attended } });
-	return { order, litres, pumpMinutes, standMinutes: 0 };
+/** Who stays at the rig has dipped the tank that is filled: a sender it may lack. */
+function dipped(transfer: Transfer, holdsLitres: number): Transfer {
+	return transfer.attended ? { ...transfer, toDipLitres: rounded(holdsLitres) } : transfer;
 }
 
-/** The order again, for what it lacks; a short one where nothing is left. */
-export function restOf(drawn: DrawnOrder, litresLeft: number): DrawnOrder {
+/**
+ * The order again, for what it lacks; a short one where nothing is left.
+ * @param holdsLitres what a tank holds by now
+ */
+export function restOf(
+	drawn: DrawnOrder,
+	litresLeft: number,
+	holdsLitres: (tank: string) => number,
+): DrawnOrder {
 	const { polish, transfer } = drawn.order;
 	const litres = Math.max(PROOF_LITRES, rounded(litresLeft));
 	const short = { litres, pumpMinutes: 0, standMinutes: 0 };
 	if (polish !== undefined) return { ...short, order: worded({ polish: { ...polish, litres } }) };
 	if (transfer === undefined) return drawn;
-	return { ...short, order: worded({ transfer: { ...transfer, litres } }) };
+	const again = dipped({ ...transfer, litres }, holdsLitres(transfer.to));
+	return { ...short, order: worded({ transfer: again }) };
 }
 
 /** The tank that the tube stands in. */
