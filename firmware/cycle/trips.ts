@@ -84,7 +84,7 @@ const rows = {
 		severity: 8,
 		cause: "in a transfer litres out of one tank, metered and into the other differ",
 		toDo:
-			"look for spilt fuel, in the bilge too; then at hose and return; dip both tanks, and measure " +
+			"look for spilt fuel, in the bilge too; then at hose and return; dip both tanks; measure " +
 			"the meter with a can",
 		stillThere: gone,
 		acknowledgeAt: "box",
