@@ -137,7 +137,7 @@ const worldRows = {
 	"pump-worn": {
 		what: "the pump has worn",
 		size: { unit: "% of its flow left", min: 15, usual: 55, max: 90, none: 100 },
-		trips: ["time-limit", "prime-failed", "sensor-fault"],
+		trips: ["time-limit", "prime-failed", "sensor-fault", "dry-run"],
 	},
 	"pump-seized": {
 		what: "the pump does not turn",

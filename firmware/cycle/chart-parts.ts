@@ -18,6 +18,8 @@ export const FIXED_MS = {
 	k2Proof: 1_500 + 2_500,
 	/** The horn of a trip falls silent by itself; the lamp stays. */
 	tripHorn: 60_000,
+	/** A motor that is cooled at all is 10 K cooler within it. */
+	coolsWithin: 3_600_000,
 } as const;
 
 /** A context in which only the order counts, for the rules that ask whether it may start. */
@@ -28,6 +30,26 @@ export function orderContext(event: Extract<CycleEvent, { type: "order" }>): Cyc
 export const outOfTries = {
 	target: "#cycle.tripped",
 	actions: ["noFuel", tripping("prime-failed")],
+} as const;
+
+/** To rest; too early too often, and the motor is not cooled. */
+export const warmInRun = [
+	{
+		guard: "warmTooOften",
+		target: "#cycle.tripped",
+		actions: [
+			"noteWarm",
+			tripping("motor-hot", "warm again and again before its time: is it cooled?"),
+		],
+	},
+	{ guard: "warmEarly", target: "#cycle.working.resting", actions: "noteWarmEarly" },
+	{ target: "#cycle.working.resting", actions: "noteWarm" },
+] as const;
+
+export const notCooling = {
+	guard: "isWarm",
+	target: "#cycle.tripped",
+	actions: tripping("motor-hot", "still warm an hour into its rest: is it cooled at all?"),
 } as const;
 
 /** To wait, or to trip where the order has waited too often already. */

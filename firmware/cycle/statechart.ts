@@ -16,10 +16,12 @@ import {
 	FIXED_MS,
 	gap,
 	holding,
+	notCooling,
 	orderContext,
 	outOfTries,
 	tripOf,
 	tripping,
+	warmInRun,
 } from "./chart-parts.ts";
 import * as rules from "./context.ts";
 import type { CycleEffect, Outcome } from "./effects.ts";
@@ -91,6 +93,7 @@ export function createStatechart(rig: Rig) {
 			warmTooOften: ({ context, event }) =>
 				rules.isWarmEarly(context, rig, event.atMs) && !rules.mayHoldAgain(context, event.atMs),
 			isCool: ({ context }) => !context.motorWarm,
+			isWarm: ({ context }) => context.motorWarm,
 			isRested: ({ context }) => context.rested,
 			contactStuck: ({ context }) => context.trips.some(({ code }) => code === "relay-stuck"),
 			triesLeft: ({ context }) => context.primeTry < setpoints.primeTriesMax,
@@ -311,18 +314,7 @@ export function createStatechart(rig: Rig) {
 							"tick-gap": { target: "#cycle.tripped", actions: gap },
 							"flow-lost": { target: "#cycle.tripped", actions: tripping("dry-run") },
 							"burst-done": { guard: "isSweeping", target: "standing" },
-							"motor-warm": [
-								{
-									guard: "warmTooOften",
-									target: "#cycle.tripped",
-									actions: [
-										"noteWarm",
-										tripping("motor-hot", "warm again and again before its time: is it cooled?"),
-									],
-								},
-								{ guard: "warmEarly", target: "resting", actions: "noteWarmEarly" },
-								{ target: "resting", actions: "noteWarm" },
-							],
+							"motor-warm": warmInRun,
 							holds: holding,
 						},
 						after: { dutyLeft: "resting" },
@@ -352,7 +344,10 @@ export function createStatechart(rig: Rig) {
 								{ actions: "noteCool" },
 							],
 						},
-						after: { rest: [{ guard: "isCool", target: "priming" }, { actions: "noteRested" }] },
+						after: {
+							rest: [{ guard: "isCool", target: "priming" }, { actions: "noteRested" }],
+							coolsWithin: notCooling,
+						},
 					},
 					held: {
 						entry: ["pumpOff", "workPauses", "noteHold"],

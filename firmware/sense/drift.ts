@@ -31,7 +31,7 @@ const TOLERANCE: Readonly<Record<Drifting, number>> = {
 	flow: 0.15,
 	current: 0.06,
 	levels: 0.025,
-	warmth: 6,
+	warmth: 10,
 };
 
 /** Which sensor it is that goes astray, and what to look at. */

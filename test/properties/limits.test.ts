@@ -66,6 +66,8 @@ const alone: Readonly<Partial<Record<SetpointName, string>>> = {
 	supplyHoldVolts: "above supplyFloorVolts by the rig's own check",
 	supplyResumeVolts: "above supplyHoldVolts by the rig's own check",
 	tooColdC: "wax shows as vacuum",
+	caseRestC: "under caseStopC by the rig's own check",
+	chargingVolts: "permits a plan; turns nothing off",
 	levelDriftPct: "the tank that fills has destinationFullPct",
 	sourceLowPct: "an empty tank shows as air",
 	siphonLph: "the pump is off",

@@ -221,8 +221,11 @@ function hazardProblems(cell: Cell, { whenHazard }: Answer<"undetected">): strin
 	if (whenHazard === undefined) return [];
 	const { records, happened } = healthyRun(cell);
 	const fromS = happened[whenHazard] ?? Number.POSITIVE_INFINITY;
-	const trips = records.some((record) => record.kind === "trip" && seconds(record) >= fromS);
-	return trips ? [] : [`${whenHazard} is not seen by good sensors either`];
+	const sees = records.some((record) => {
+		const rests = record.kind === "state" && record.why === "motor-warm";
+		return (record.kind === "trip" || rests) && seconds(record) >= fromS;
+	});
+	return sees ? [] : [`${whenHazard} is not seen by good sensors either`];
 }
 
 const tripWords = ({ code, cause, atS }: Facts["trips"][number], onsetS: number) =>

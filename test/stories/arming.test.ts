@@ -88,7 +88,6 @@ describe("the set-up check refuses", () => {
 		["silent volts", (w) => w.facts.silent.add("supply-volts"), "unknown: supply-volts"],
 		["a log that fails", (w) => w.set({ logFailed: true }), "the log has failed"],
 		["a rig never commissioned", (w) => w.set({ commissioned: false }), "not commissioned"],
-		["two tanks", (w) => w.set({ levelTo: 0.75 }), "are they in one tank?"],
 	])("%s, and says why", (_, happens, words) => {
 		const world = unarmed();
 		happens(world);

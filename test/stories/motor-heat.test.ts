@@ -11,7 +11,7 @@ it("a warm case rests the pump, and it goes on by itself 10 K cooler", () => {
 	world.passUntil(() => world.name === "resting", 20);
 	expect(world.pumpDemanded).toBe(false);
 	world.set({ caseC: 61 });
-	world.pass(2_400);
+	world.pass(3_000);
 	expect(world.name).toBe("resting");
 	world.set({ caseC: 59 });
 	world.passUntil(() => world.name === "polishing", 60);
@@ -44,6 +44,17 @@ it("a motor that is warm at the start rests first", () => {
 	expect(world.name).toBe("resting");
 	world.set({ caseC: 40 });
 	world.passUntil(() => world.name === "polishing", 60);
+});
+
+it("one that is still warm an hour into its rest trips", () => {
+	const world = polishing();
+	world.pass(1_300);
+	world.set({ caseC: 75 });
+	world.passUntil(() => world.name === "resting", 20);
+	world.pass(3_590);
+	expect(world.name).toBe("resting");
+	world.passUntil(() => world.name === "tripped", 20);
+	expect(codes(world)).toEqual(["motor-hot"]);
 });
 
 it("one that is warm early, again and again, is not cooled: the fourth time trips", () => {

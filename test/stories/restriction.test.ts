@@ -34,7 +34,7 @@ function tripped(on: Rig, { fuelC = 15, faults = [] }: Scene) {
 			fuelC,
 			tanks: { port: { fuelLitres: 180, dirtGrams: 20 } },
 		},
-		orders: [{ atSeconds: 5, polish: { tank: "port", litres: 60 } }],
+		orders: [{ atSeconds: 5, polish: { tank: "port", litres: 60, sweepFirst: false } }],
 		faults,
 		hoursMax: 2,
 		expect: [{ outcome: "finished" }],

@@ -88,11 +88,14 @@ describe("a transfer", () => {
 		expect(world.facts.levelTo).toBeLessThan(0.945);
 	});
 
-	it("trips when the level passes the ullage line all the same", () => {
-		const world = transferring({ litres: 60 });
-		// Somebody fills it from elsewhere: faster than the goal's smoothed level follows.
-		for (let i = 0; i < 170 && world.name === "polishing"; i += 1) {
-			world.set({ levelTo: 0.2 + 0.005 * i });
+	it("trips when the level passes the ullage line before it has settled at its goal", () => {
+		const world = new World();
+		world.set({ levelFrom: 0.6, levelTo: 0.92 });
+		world.pass(30);
+		world.transfer({ fillToPct: 94.9 });
+		world.passUntil(() => world.name === "polishing", 60);
+		for (let i = 0; i < 60 && world.name === "polishing"; i += 1) {
+			world.set({ levelTo: Math.min(0.956, 0.92 + 0.004 * i) });
 			world.pass(1);
 		}
 		expect(codes(world)).toEqual(["destination-full"]);

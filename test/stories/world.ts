@@ -83,7 +83,7 @@ export class World {
 		levelFrom: 0.6,
 		levelTo: 0.6,
 		fuelC: 15,
-		caseC: 30,
+		caseC: 20,
 		supplyVolts: 12.6,
 		pumpingKpa: 14,
 		restKpa: 9,
