@@ -69,6 +69,8 @@ export interface DriftReading {
 	readonly restKpa: number | null;
 	/** Column from the fuel up to the pump, kPa; null where no level tells. */
 	readonly liftKpa: number | null;
+	/** Weight of the fuel over the tube's end: air that is shut in above it is pressed by so much. */
+	readonly depthKpa: number | null;
 	readonly motorAmps: Quantity;
 	/** Both senders in one tank, share; null while they are not, and while no fuel is pumped. */
 	readonly levelGap: number | null;
@@ -109,10 +111,10 @@ export function driftOf({ charts }: DriftState): string | null {
 	return null;
 }
 
-/** A column may have run back in part: anything from nothing to the lift is good. */
-function vacuumOff({ offMs, restKpa, liftKpa }: DriftReading): number | null {
-	if (offMs < AT_REST_MS || restKpa === null || liftKpa === null) return null;
-	if (restKpa < 0) return restKpa;
+/** A column may have run back in part, or never have been there: what lies between is good. */
+function vacuumOff({ offMs, restKpa, liftKpa, depthKpa }: DriftReading): number | null {
+	if (offMs < AT_REST_MS || restKpa === null || liftKpa === null || depthKpa === null) return null;
+	if (restKpa < 0) return Math.min(0, restKpa + depthKpa);
 	return Math.max(0, restKpa - Math.max(0, liftKpa));
 }
 

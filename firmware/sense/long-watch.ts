@@ -90,6 +90,7 @@ export interface LongReading {
 	readonly flow: FlowState;
 	readonly supplyVolts: Quantity;
 	readonly motorAmps: Quantity;
+	readonly buttonPressed: boolean;
 }
 
 /** @returns the same object until a second is over */
@@ -101,6 +102,7 @@ export function watchLong(
 	moment: Moment,
 ): LongState {
 	const { nowMs } = moment;
+	if (reading.buttonPressed && before.kept.sensed.drift !== null) return forgiven(before, nowMs);
 	if (nowMs - before.atMs < EVERY_MS) return before;
 	const window = widen(rig, before.window, reading, nowMs);
 	const isDone = window !== null && nowMs - window.fromMs >= SAMPLE_MS;
@@ -118,6 +120,12 @@ export function watchLong(
 		kept = { ...kept, sensed: { ...kept.sensed, imbalance } };
 	}
 	return { atMs: nowMs, window: isDone ? null : window, kept };
+}
+
+/** Whoever presses the box's button was told which sensor to check: its charts begin anew. */
+function forgiven(before: LongState, nowMs: number): LongState {
+	const sensed = { ...before.kept.sensed, drift: null };
+	return { ...before, kept: { ...before.kept, drift: driftAtBoot(nowMs), sensed } };
 }
 
 /** The count at the first flow of an order; a board that started anew counts from nought. */
@@ -251,15 +259,14 @@ function driftReading(
 	const { fuelC, caseC, levelGap } = slow.sensed;
 	const depthShare = slow.rates.from.value;
 	const depthMm = rig.tanks.find(({ name }) => name === tank)?.depthMm;
-	const liftM =
-		typeof depthShare === "number" && depthMm !== undefined
-			? pumpHeightM - (depthShare * depthMm) / 1000
-			: null;
+	const isKnown = typeof depthShare === "number" && depthMm !== undefined;
+	const depthM = isKnown ? (depthShare * depthMm) / 1000 : null;
 	return {
 		nowMs,
 		offMs: flow.offMs,
 		restKpa: blocks.restKpa,
-		liftKpa: liftM === null ? null : KPA_PER_METRE * liftM,
+		liftKpa: depthM === null ? null : KPA_PER_METRE * (pumpHeightM - depthM),
+		depthKpa: depthM === null ? null : KPA_PER_METRE * depthM,
 		motorAmps,
 		levelGap: polishing && sameTank ? levelGap : null,
 		fuelC,

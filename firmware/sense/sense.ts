@@ -136,13 +136,21 @@ export function sense(
 		moment,
 	);
 	const vacuum = followVacuum(before.vacuum, vacuumKpa, moment);
+	const buttonPressed = fresh(readings["acknowledge-button"]) === 1;
 	const slow = senseSlowly(rig, plan.slow, before.slow, readings, vacuum.blocks, moment);
 	const slowly = slow.sensed;
 	const long = watchLong(
 		rig,
 		plan.suction,
 		before.long,
-		{ slow, blocks: vacuum.blocks, flow: flow.state, supplyVolts, motorAmps },
+		{
+			slow,
+			blocks: vacuum.blocks,
+			flow: flow.state,
+			supplyVolts,
+			motorAmps,
+			buttonPressed,
+		},
 		moment,
 	);
 	const lately = long.kept.sensed;
@@ -185,7 +193,7 @@ export function sense(
 		levelTo,
 		fuelC: slowly.fuelC,
 		caseC,
-		buttonPressed: fresh(readings["acknowledge-button"]) === 1,
+		buttonPressed,
 		pulses: flow.pulses,
 		motorMs: flow.motorMs,
 		noFlowMs: flow.state.noFlowMs,
