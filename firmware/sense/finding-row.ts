@@ -69,3 +69,12 @@ function causeOf(words: Words | undefined, sensed: Sensed, rig: Rig): { cause?: 
 	if (words === undefined) return {};
 	return { cause: typeof words === "string" ? words : words(sensed, rig) };
 }
+
+/** Whether either of two levels has moved further than that. */
+export function hasMoved(from: number | null, to: number | null, limit: number): Seen {
+	if (from === null && to === null) return null;
+	return Math.abs(from ?? 0) > limit || Math.abs(to ?? 0) > limit;
+}
+
+export const percent = (share: number | null) =>
+	share === null ? "an unknown amount" : `${(100 * share).toFixed(1)} %`;

@@ -10,11 +10,12 @@ import {
 	batteries,
 	between,
 	figure,
+	hasMoved,
 	isBroken,
 	isOver,
 	isUnder,
+	percent,
 	type Row,
-	type Seen,
 	trouble,
 } from "./finding-row.ts";
 import { lost, optionalRows } from "./lost-rows.ts";
@@ -394,11 +395,3 @@ export function rowsOf(rig: Rig): Array<readonly [FindingName, Row]> {
 	const own = hasGauge ? plain : plain.filter(([name]) => name !== "vacuumLies");
 	return [...own, ...optionalRows(rig)];
 }
-
-function hasMoved(from: number | null, to: number | null, limit: number): Seen {
-	if (from === null && to === null) return null;
-	return Math.abs(from ?? 0) > limit || Math.abs(to ?? 0) > limit;
-}
-
-const percent = (share: number | null) =>
-	share === null ? "an unknown amount" : `${(100 * share).toFixed(1)} %`;

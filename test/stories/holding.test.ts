@@ -139,8 +139,8 @@ describe.each(causes)("$name", ({ name, bad, better, good, nearly, code, words }
 			bad(world);
 			world.passUntil(() => world.name === "held", 35);
 			if (time === 3) break;
-			// By the fourth hold the first is more than 13 h ago; all is as cold as the fuel by then.
-			world.set({ caseC: world.facts.fuelC + 2 });
+			// By the fourth hold the first is more than 13 h ago; the motor cools as the fuel has.
+			for (; world.facts.caseC > world.facts.fuelC + 5; world.pass(10)) world.facts.caseC -= 1;
 			wait(world, 6.5 * HOUR_MS);
 			good(world);
 			wait(world, 620_000);
