@@ -114,6 +114,12 @@ const chain =
 	(text) =>
 		changes.reduce((changed, change) => change(changed), text);
 
+const weekly =
+	(...plans: string[]): Change =>
+	(text) =>
+		[text, "schedule:", "  weekly:", ...plans.map((plan) => `    - ${plan}`), ""].join("\n");
+const SUNDAY = '{ name: sunday, day: sunday, at: "10:00", work: { sweep: { tank: port } } }';
+
 const ironPhosphate: Change = (text) => text.replace("flooded", "iron-phosphate");
 
 interface Wrong {
@@ -131,6 +137,34 @@ const wrong: readonly Wrong[] = [
 		key: "setpoints.supplyHoldVolts",
 		line: "supplyHoldVolts: 11.6",
 		allowed: "above supplyFloorVolts = 11.6",
+	},
+	{
+		what: "plans the work of a tank that it has not",
+		change: weekly(SUNDAY.replace("port", "wing")),
+		key: "schedule.weekly[0].work.sweep.tank",
+		line: `- ${SUNDAY.replace("port", "wing")}`,
+		allowed: "one of port, starboard, day",
+	},
+	{
+		what: "has two plans of one name",
+		change: weekly(SUNDAY, SUNDAY),
+		key: "schedule.weekly[1].name",
+		line: `- ${SUNDAY}`,
+		allowed: "a name no other plan has",
+	},
+	{
+		what: "plans for a time that no day has",
+		change: weekly(SUNDAY.replace("10:00", "24:10")),
+		key: "schedule.weekly[0].at",
+		line: `- ${SUNDAY.replace("10:00", "24:10")}`,
+		allowed: "a time of day from 00:00 to 23:59",
+	},
+	{
+		what: "rests the motor at the heat that stops it",
+		change: setpoints("caseRestC: 80", "caseStopC: 80"),
+		key: "setpoints.caseRestC",
+		line: "caseRestC: 80",
+		allowed: "below caseStopC = 80",
 	},
 	{
 		what: "lets a held order go on at the voltage that holds it",
