@@ -19,8 +19,8 @@ import {
 	type SuctionReading,
 } from "../../firmware/sense/suction-side.ts";
 import { grades, liquidAt } from "../../sim/physics/diesel.ts";
-import { laminarDropPa } from "../stories/suction.ts";
-import { exampleRig } from "../stories/world.ts";
+import { laminarDropPa } from "./suction.ts";
+import { exampleRig } from "./world.ts";
 
 const rig = exampleRig();
 const plan = planSuction(rig);

@@ -9,7 +9,7 @@ import {
 	driftOf,
 	followDrift,
 } from "../../firmware/sense/drift.ts";
-import { exampleRig } from "../stories/world.ts";
+import { exampleRig } from "./world.ts";
 
 const rig = exampleRig();
 

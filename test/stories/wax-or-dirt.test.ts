@@ -11,8 +11,8 @@ import {
 	pluggingOf,
 	waxShare,
 } from "../../firmware/sense/wax-or-dirt.ts";
-import { wellSensed } from "../stories/well.ts";
-import { exampleRig } from "../stories/world.ts";
+import { wellSensed } from "./well.ts";
+import { exampleRig } from "./world.ts";
 
 const rig = exampleRig();
 /** As its file states. */

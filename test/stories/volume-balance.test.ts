@@ -5,7 +5,7 @@ import { describe, expect, it } from "vitest";
 import { createController, STAGES } from "../../firmware/controller.ts";
 import type { Moment } from "../../firmware/sense/quantity.ts";
 import { imbalanceOf, type Transfer } from "../../firmware/sense/volume-balance.ts";
-import { codes, exampleRig, pins, World } from "../stories/world.ts";
+import { codes, exampleRig, pins, World } from "./world.ts";
 
 const rig = exampleRig();
 const [port, starboard, day] = rig.tanks;
