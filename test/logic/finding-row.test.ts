@@ -7,13 +7,41 @@ import {
 	batteries,
 	between,
 	figure,
+	hasMoved,
 	isBroken,
 	isOver,
 	isUnder,
+	percent,
 	trouble,
 } from "../../firmware/sense/finding-row.ts";
 import { wellSensed as well } from "../stories/well.ts";
 import { rig, rigWith } from "./rig.ts";
+
+describe("two levels", () => {
+	it.each([
+		[0.02, 0, false],
+		[0.031, 0, true],
+		[-0.031, 0, true],
+		[0, 0.031, true],
+		[0, -0.031, true],
+		[0.03, -0.03, false],
+		[null, 0.031, true],
+		[-0.031, null, true],
+		[null, 0.02, false],
+	])("%j and %j have moved more than 3 %: %s", (from, to, moved) => {
+		expect(hasMoved(from, to, 0.03)).toBe(moved);
+	});
+
+	it("that both say nothing have neither moved nor stayed", () => {
+		expect(hasMoved(null, null, 0.03)).toBeNull();
+	});
+
+	it("are told in per cent", () => {
+		expect(percent(0.0314)).toBe("3.1 %");
+		expect(percent(-0.5)).toBe("-50.0 %");
+		expect(percent(null)).toBe("an unknown amount");
+	});
+});
 
 describe("a mark", () => {
 	it.each([

@@ -4,28 +4,36 @@
 import { describe, expect, it } from "vitest";
 import { type CycleContext, contextAtBoot } from "../../firmware/cycle/context.ts";
 import type { CycleEffect } from "../../firmware/cycle/effects.ts";
-import { openTrip, type TripParams } from "../../firmware/cycle/opening.ts";
+import {
+	clearTrips,
+	type Enqueue,
+	openTrip,
+	reopenTrips,
+	type TripParams,
+} from "../../firmware/cycle/opening.ts";
 import { trips } from "../../firmware/cycle/trips.ts";
-import { plainOrder as order } from "../stories/well.ts";
+import { plainOrder as order, wellPresent } from "../stories/well.ts";
 
 const working: CycleContext = { ...contextAtBoot, order };
 const NOW_MS = 1_000_000;
 
 /** The context after it and what was told. */
-function open(context: CycleContext, params: TripParams) {
+function done(context: CycleContext, act: (enqueue: Enqueue) => void) {
 	let after = context;
 	const told: CycleEffect[] = [];
-	const enqueue = {
-		assign: (change: Partial<CycleContext>) => {
+	act({
+		assign: (change) => {
 			after = { ...after, ...change };
 		},
-		emit: (effect: CycleEffect) => {
+		emit: (effect) => {
 			told.push(effect);
 		},
-	};
-	openTrip(enqueue, context, NOW_MS, params);
+	});
 	return { after, told };
 }
+
+const open = (context: CycleContext, params: TripParams) =>
+	done(context, (enqueue) => openTrip(enqueue, context, NOW_MS, params));
 
 const AGAIN =
 	"water again within 10 min of the last: look into tank and bowl, sweep before polishing";
@@ -131,5 +139,76 @@ describe("water", () => {
 		const { after, told } = open(lately, { code: "dry-run", cause: "air" });
 		expect(told).toEqual([{ type: "trip", code: "dry-run", cause: "air" }]);
 		expect(after.order).toBe(order);
+	});
+});
+
+describe("trips that a log hands over", () => {
+	const found = [
+		{ code: "dry-run", cause: "air", drainSeen: false },
+		{ code: "water-in-bowl", cause: "water", drainSeen: true },
+	] as const;
+	const reopened = (interrupted: boolean) =>
+		done(contextAtBoot, (enqueue) =>
+			reopenTrips(enqueue, { type: "recovered", atMs: NOW_MS, trips: found, interrupted }),
+		);
+
+	it("are open again, the worst first, and told nobody anew", () => {
+		const { after, told } = reopened(false);
+		expect(after.trips).toEqual([
+			{ code: "water-in-bowl", cause: "water", atMs: NOW_MS, drainSeen: true },
+			{ code: "dry-run", cause: "air", atMs: NOW_MS, drainSeen: false },
+		]);
+		expect(told).toEqual([]);
+	});
+
+	it("have a new one among them where a run never ended", () => {
+		const { after, told } = reopened(true);
+		const { cause } = trips.interrupted;
+		expect(after.trips.map(({ code }) => code)).toEqual([
+			"water-in-bowl",
+			"interrupted",
+			"dry-run",
+		]);
+		expect(after.trips[1]).toMatchObject({ cause, drainSeen: false });
+		expect(told).toEqual([{ type: "trip", code: "interrupted", cause }]);
+	});
+});
+
+describe("an acknowledgement", () => {
+	const acknowledged = (context: CycleContext) =>
+		done(context, (enqueue) =>
+			clearTrips(enqueue, context, {
+				type: "acknowledge",
+				atMs: NOW_MS,
+				id: "b",
+				from: "box",
+				pressedMs: NOW_MS,
+				present: wellPresent,
+			}),
+		);
+	const before: CycleContext = {
+		...open(working, { code: "dry-run" }).after,
+		primeTry: 2,
+		dryBursts: 3,
+		lastWaterMs: 7,
+		unproven: ["leak", "dry-run"],
+	};
+
+	it("closes what is open until a prime has proven it, and begins tries and bursts anew", () => {
+		const { after, told } = acknowledged(before);
+		expect(told).toEqual([{ type: "acknowledged", id: "b", codes: ["dry-run"], from: "box" }]);
+		expect(after).toEqual({
+			...before,
+			trips: [],
+			unproven: ["leak", "dry-run"],
+			startReason: "acknowledged",
+			primeTry: 0,
+			dryBursts: 0,
+		});
+	});
+
+	it("remembers when water was acknowledged", () => {
+		const wet = open(before, { code: "water-in-bowl" }).after;
+		expect(acknowledged(wet).after.lastWaterMs).toBe(NOW_MS);
 	});
 });

@@ -42,6 +42,15 @@ it("a state that knows no row has found nothing", () => {
 	expect(presentOf(plan, wellSensed, [], permits)).toEqual(wellPresent);
 });
 
+it("two levels that differ stand against work in one tank only", () => {
+	const { blockers, oneTankBlockers } = present({}, ["levelsDiffer"]);
+	expect(blockers).toEqual([]);
+	expect(oneTankBlockers).toEqual([
+		"the levels under tube and return differ: are they in one tank?",
+	]);
+	expect(present({}, ["leak"]).oneTankBlockers).toEqual([]);
+});
+
 describe("unknown", () => {
 	it.each<[Partial<Sensed>, FindingName[], string[], string[]]>([
 		[{ probe: "open" }, [], ["bowl-probe open"], []],

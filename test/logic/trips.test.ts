@@ -104,6 +104,7 @@ describe("sensors", () => {
 		["return-out", ["return-seat"]],
 		["wrong-tank", ["level-from", "level-to"]],
 		["destination-full", ["level-to"]],
+		["volume-imbalance", ["level-from", "level-to", "flow-pulse"]],
 		["flow-when-stopped", ["flow-pulse"]],
 		["stop-button", ["stop-loop"]],
 		["water-in-bowl", ["bowl-probe"]],
