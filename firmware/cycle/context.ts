@@ -101,7 +101,7 @@ export function withTrip(
 	cause: string,
 	atMs: number,
 	drainSeen = false,
-): Partial<CycleContext> {
+): Pick<CycleContext, "trips"> {
 	const others = context.trips.filter((trip) => trip.code !== code);
 	const open = [...others, { code, cause, atMs, drainSeen }];
 	open.sort((a, b) => trips[b.code].severity - trips[a.code].severity);

@@ -48,7 +48,7 @@ export function reopenTrips(
 ): void {
 	let { trips: now } = contextAtBoot;
 	const reopen = (code: TripCode, cause: string, drainSeen = false) => {
-		now = withTrip({ ...contextAtBoot, trips: now }, code, cause, atMs, drainSeen).trips ?? now;
+		now = withTrip({ ...contextAtBoot, trips: now }, code, cause, atMs, drainSeen).trips;
 	};
 	for (const { code, cause, drainSeen } of open) reopen(code, cause, drainSeen);
 	const { cause } = trips.interrupted;

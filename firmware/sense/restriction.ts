@@ -32,7 +32,7 @@ const USUAL_FACTOR = 3;
 const MIXING = 0.6;
 
 /** Capacity against the maker's figure, of test dust: one standard deviation of its logarithm. */
-const CAPACITY_SD = 0.2;
+const CAPACITY_SD = 0.17;
 /** The clean element against the maker's figure, share (common practice, no source). */
 const CLEAN_SD = 0.2;
 /** Powers of the mass with which real elements grow: surface cakes 1, depth media more. */

@@ -42,10 +42,7 @@ export function part({ from, kind }: Job): ClosedRun[] {
 const jobsOf = (kind: Job["kind"], runs: number, from: number): Job[] =>
 	Array.from({ length: runs / RUNS_A_JOB }, (_, i) => ({ kind, from: from + i * RUNS_A_JOB }));
 
-/** Two hours at a stretch are more than a pump is rated for: a hot motor is no false stop. */
-const isHot = ({ stop }: ClosedRun) => stop?.what === "motor-hot";
-const isFalse = (run: ClosedRun) =>
-	run.stop !== null && run.stop.coveredShare >= FALSE_OVER && !isHot(run);
+const isFalse = ({ stop }: ClosedRun) => stop !== null && stop.coveredShare >= FALSE_OVER;
 
 export const rollingLow: Score = {
 	name: "rolling-low",
@@ -81,8 +78,7 @@ export const rollingLow: Score = {
 				falsePer1000HoursUpper: per(falseStops),
 				falseByDryRun: count((run) => isFalse(run) && run.stop?.what === "dry-run"),
 				falseByHold: count((run) => isFalse(run) && run.stop?.what === "held"),
-				hotMotors: count(isHot),
-				otherStops: count((run) => run.stop !== null && !isHot(run)) - falseStops,
+				otherStops: count(({ stop }) => stop !== null) - falseStops,
 				waterStops: water,
 				waterPer1000HoursUpper: per(water),
 			},
