@@ -28,6 +28,7 @@ describe("two levels", () => {
 		[null, 0.031, true],
 		[-0.031, null, true],
 		[null, 0.02, false],
+		[0.02, null, false],
 	])("%j and %j have moved more than 3 %: %s", (from, to, moved) => {
 		expect(hasMoved(from, to, 0.03)).toBe(moved);
 	});
