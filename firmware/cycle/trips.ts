@@ -83,7 +83,7 @@ const rows = {
 	"volume-imbalance": {
 		severity: 8,
 		cause: "in a transfer litres out of one tank, metered and into the other differ",
-		toDo: "look for spilt fuel, in the bilge too, and at the return; dip both tanks; test the meter",
+		toDo: "look for spilt fuel, in the bilge too; check return and meter; dip both tanks",
 		stillThere: gone,
 		acknowledgeAt: "box",
 		afterwards: "end the order",
