@@ -60,7 +60,7 @@ describe("lees campaign", () => {
 			"DRAWN RIG",
 			"DRAWN WORLD",
 			"DRAWN FAULTS",
-			"Order taken: polish",
+			"Order taken: ",
 			"All mended at",
 			"VIOLATIONS: 0",
 		];
