@@ -24,7 +24,15 @@ import { type InterlockMemory, interlock } from "./interlock.ts";
 import type { LogRecord } from "./log/record.ts";
 import { type Recovery, recover } from "./log/recovery.ts";
 import { Writer, writeTold } from "./log/writer.ts";
-import { lookAt, quietCauses, type Schedule, scheduleAtBoot, takePlans } from "./schedule.ts";
+import {
+	isLookDue,
+	type Looked,
+	lookAt,
+	quietCauses,
+	type Schedule,
+	scheduleAtBoot,
+	takePlans,
+} from "./schedule.ts";
 import { batteries } from "./sense/finding-row.ts";
 import {
 	type FindingsState,
@@ -194,14 +202,17 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			permits,
 		});
 
-		const looked = lookAt(plans.schedule, rig, {
-			nowMs,
-			state: name,
-			isBusy: intake.waiting.length > 0 || intake.bodies.length > 0,
-			restVolts: typeof sensed.restVolts === "number" ? sensed.restVolts / volts : null,
-			onCharge: isFound(plan, found.state, "charging"),
-			present: () => presentOf(plan, sensed, found.state, permits),
-		});
+		let looked: Looked = { schedule: plans.schedule, bodies: [] };
+		if (isLookDue(plans.schedule, nowMs)) {
+			looked = lookAt(plans.schedule, rig, {
+				nowMs,
+				state: name,
+				isBusy: intake.waiting.length > 0 || intake.bodies.length > 0,
+				restVolts: typeof sensed.restVolts === "number" ? sensed.restVolts / volts : null,
+				onCharge: isFound(plan, found.state, "charging"),
+				present: () => presentOf(plan, sensed, found.state, permits),
+			});
+		}
 
 		// What does the statechart make of it, and does the interlock let it?
 		const all = intake.events.length > 0 ? [...events, ...intake.events] : events;

@@ -146,10 +146,14 @@ export interface ScheduleInputs {
 	readonly present: () => Present;
 }
 
-/** @returns the same schedule until it is looked at again, and while nothing is due */
+/** Most ticks: it was looked at within the second. */
+export const isLookDue = ({ lookedMs }: Schedule, nowMs: number): boolean =>
+	nowMs - lookedMs >= EVERY_MS;
+
+/** @returns the same schedule while somebody asks for something, and while nothing is due */
 export function lookAt(before: Schedule, rig: Rig, inputs: ScheduleInputs): Looked {
 	const { nowMs } = inputs;
-	if (nowMs - before.lookedMs < EVERY_MS || inputs.isBusy) return { schedule: before, bodies: [] };
+	if (inputs.isBusy) return { schedule: before, bodies: [] };
 	const local = localMs(before.clock, nowMs);
 	const due = local === null ? [] : dueAt(before, rig, local);
 	if (local === null || due.length === 0) {
@@ -188,6 +192,8 @@ function conditionsOf(plan: Due, { restVolts, onCharge }: ScheduleInputs): strin
 	return reasons;
 }
 
+const NOTHING_SAID: readonly RecordBody[] = [];
+
 /**
  * Takes in what the link says of time and plans.
  * @returns the same schedule when nothing is said
@@ -198,6 +204,7 @@ export function takePlans(
 	rig: Rig,
 	nowMs: number,
 ): { schedule: Schedule; bodies: readonly RecordBody[] } {
+	if (commands.length === 0) return { schedule: before, bodies: NOTHING_SAID };
 	let schedule = before;
 	const bodies: RecordBody[] = [];
 	for (const command of commands) {
