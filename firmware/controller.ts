@@ -74,8 +74,6 @@ export interface ControllerState {
 	readonly interlock: InterlockMemory;
 	readonly totals: Totals;
 	readonly schedule: Schedule;
-	/** What of the night makes an unattended order wait. */
-	readonly quiet: HoldCause | null;
 	/** Of the meter, since the pump was switched on. */
 	readonly stretchPulses: number;
 	readonly logFailed: boolean;
@@ -168,7 +166,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		// Is it night by the clock that was set, and does the order wait for its end?
 		const plans = takePlans(before.schedule, inputs.commands, rig, nowMs);
 		const quiet = quietCauses(rig, plans.schedule.clock, nowMs);
-		const isQuietNews = (quiet[0] ?? null) !== before.quiet;
+		const isQuietNews = quiet !== quietCauses(rig, before.schedule.clock, before.nowMs);
 		if (order?.attended === false && (isQuietNews || quiet.length > 0)) {
 			mergeQuiet(events, holdsIn(plan, found.state), quiet, isQuietNews, nowMs);
 		}
@@ -264,7 +262,6 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			interlock: verdict.memory,
 			totals,
 			schedule: looked.schedule,
-			quiet: quiet[0] ?? null,
 			stretchPulses,
 			logFailed,
 			unorderedLogged: unorderedDue ? unordered : before.unorderedLogged,
@@ -316,7 +313,6 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			interlock: { holding: false },
 			totals,
 			schedule: scheduleAtBoot(recovery, nowMs),
-			quiet: null,
 			stretchPulses: 0,
 			logFailed: false,
 			unorderedLogged: totals.unordered,

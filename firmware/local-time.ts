@@ -28,12 +28,16 @@ export interface Clock extends ClockReading {
 	readonly atMs: number;
 }
 
+/** Local time as ms since the local 1970-01-01 00:00, when it was set. */
+export const localWhenSet = ({ utcMs, offsetMinutes }: ClockReading): number =>
+	utcMs + offsetMinutes * MINUTE_MS;
+
 /** Local time as ms since the local 1970-01-01 00:00; null while it is unknown. */
 export function localMs(clock: Clock | null, nowMs: number): number | null {
 	if (clock === null) return null;
 	const ageMs = nowMs - clock.atMs;
 	if (clock.uncertaintyMs + ageMs * DRIFT > UNSURE_MS_MAX) return null;
-	return clock.utcMs + clock.offsetMinutes * MINUTE_MS + ageMs;
+	return localWhenSet(clock) + ageMs;
 }
 
 /** Time of day as `22:30`. */

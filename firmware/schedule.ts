@@ -10,7 +10,7 @@ import type { StateName } from "./cycle/effects.ts";
 import type { Present } from "./cycle/events.ts";
 import type { HoldCause } from "./cycle/holds.ts";
 import type { Work } from "./cycle/order-schemas.ts";
-import { orderFrom, refusals } from "./cycle/orders.ts";
+import { orderFrom, refusals, workRefusals } from "./cycle/orders.ts";
 import type { Plan } from "./cycle/plan-schema.ts";
 import type { Entry } from "./intake.ts";
 import {
@@ -76,31 +76,8 @@ function planRefusals(plan: Plan, rig: Rig, schedule: Schedule, nowMs: number): 
 	}
 	if (schedule.planned.length >= PLANNED_MAX) reasons.push(`${PLANNED_MAX} plans wait already`);
 	// What no night will change is said now, not then.
-	return [...reasons, ...lastingRefusals(plan.work, rig)];
+	return [...reasons, ...workRefusals(plan.work, rig, null)];
 }
-
-/** With all well and everything permitted: what is left lies in the work itself. */
-function lastingRefusals(work: Work, rig: Rig): string[] {
-	return refusals(work, rig, "idle", ALL_WELL).filter((reason) => !reason.includes("nobody knows"));
-}
-
-const ALL_WELL: Present = {
-	stop: "made",
-	probe: "dry",
-	unknown: [],
-	unknownOptional: [],
-	seen: [],
-	blockers: [],
-	oneTankBlockers: [],
-	holds: [],
-	quiet: [],
-	depths: { levelFrom: "not-fitted", levelTo: "not-fitted" },
-	logFailed: false,
-	commissioned: true,
-	arming: { atMs: 0, tank: null, toTank: null },
-	attended: false,
-	gaps: [],
-};
 
 interface Due {
 	readonly id: string;

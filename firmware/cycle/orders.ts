@@ -8,7 +8,7 @@ import type { Present } from "./events.ts";
 import { type HoldCause, waitsFor } from "./holds.ts";
 import type { Polish, Work } from "./order-schemas.ts";
 import { type SweepPlan, sweepGap, sweepPlan } from "./sweep-plan.ts";
-import { fillPctOf, transferRefusals } from "./transfer-room.ts";
+import { type Depths, fillPctOf, transferRefusals } from "./transfer-room.ts";
 
 export const workNames = ["polish", "transfer", "sweep"] as const;
 
@@ -82,14 +82,26 @@ function polishOrder(
 export function refusals(work: Work, rig: Rig, state: string, present: Present): string[] {
 	const order = orderFrom("", work, rig);
 	return [
-		...tankRefusals(order, rig),
-		...ownRefusals(work, rig, present),
-		...(order.sweep === null ? [] : asList(sweepGap(rig, order.sweep))),
+		...workRefusals(work, rig, present.depths),
 		...(state === "idle" ? [] : [`the controller is ${state}`]),
 		...permitBlockers(order, present),
 		...silentBlockers(order, present),
 		...startBlockers(present, order),
 		...waitsFor(waitsOf(order, present)),
+	];
+}
+
+/**
+ * What lies in the work itself: no night will change it.
+ * @param depths what the tanks hold by their levels; null where nobody is to know that yet
+ */
+export function workRefusals(work: Work, rig: Rig, depths: Depths | null): string[] {
+	const order = orderFrom("", work, rig);
+	const gap = order.sweep === null ? null : sweepGap(rig, order.sweep);
+	return [
+		...tankRefusals(order, rig),
+		...ownRefusals(work, rig, depths),
+		...(gap === null ? [] : [gap]),
 	];
 }
 
@@ -99,8 +111,8 @@ function tankRefusals({ tank, toTank }: Order, rig: Rig): string[] {
 	return missing.map((name) => `no tank "${name}"; there are: ${names.join(", ")}`);
 }
 
-function ownRefusals(work: Work, rig: Rig, present: Present): string[] {
-	if ("transfer" in work) return transferRefusals(work.transfer, rig, present.depths);
+function ownRefusals(work: Work, rig: Rig, depths: Depths | null): string[] {
+	if ("transfer" in work) return transferRefusals(work.transfer, rig, depths);
 	if ("sweep" in work) return [];
 	const { tank, dipLitres, hours } = work.polish;
 	const reasons: string[] = [];
@@ -114,8 +126,6 @@ function ownRefusals(work: Work, rig: Rig, present: Present): string[] {
 	}
 	return reasons;
 }
-
-const asList = (reason: string | null) => (reason === null ? [] : [reason]);
 
 /** What an order waits for: quiet hours are for those who would hear what nobody attends. */
 export function waitsOf(

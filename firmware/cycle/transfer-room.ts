@@ -22,8 +22,11 @@ export interface Depths {
 	readonly levelTo: Quantity;
 }
 
-/** @returns reasons, empty when there is room and fuel enough */
-export function transferRefusals(transfer: Transfer, rig: Rig, depths: Depths): string[] {
+/**
+ * @param depths null where nobody is to know yet what the tanks will hold
+ * @returns reasons, empty when there is room and fuel enough
+ */
+export function transferRefusals(transfer: Transfer, rig: Rig, depths: Depths | null): string[] {
 	const { from, to, litres } = transfer;
 	const { destinationFullPct, sourceLowPct } = rig.setpoints;
 	const source = rig.tanks.find(({ name }) => name === from);
@@ -44,12 +47,12 @@ export function transferRefusals(transfer: Transfer, rig: Rig, depths: Depths): 
 		reasons.push(`the dip of ${dip} L is more than ${tank.name}'s ${tank.volumeLitres} L`);
 	}
 	if (reasons.length > 0) return reasons;
-	const has = transfer.fromDipLitres ?? heldBy(source, depths.levelFrom);
-	const holds = transfer.toDipLitres ?? heldBy(destination, depths.levelTo);
+	const has = transfer.fromDipLitres ?? heldBy(source, depths?.levelFrom);
+	const holds = transfer.toDipLitres ?? heldBy(destination, depths?.levelTo);
 	const room = holds === null ? null : (destination.volumeLitres * fillPct) / 100 - holds;
 	const isWatched = rig.sensors.includes("level-to");
 	if (room === null) {
-		reasons.push(`how full ${to} is nobody knows: dip it, or fit level-to`);
+		if (depths !== null) reasons.push(`how full ${to} is nobody knows: dip it, or fit level-to`);
 	} else if (room <= 0) {
 		reasons.push(
 			`${to} is full: it holds ${show(holds)} L, ${fillPct} % is ${show(holds, room)} L`,
@@ -71,6 +74,6 @@ export function transferRefusals(transfer: Transfer, rig: Rig, depths: Depths): 
 
 const show = (litres: number | null, more = 0) => ((litres ?? 0) + more).toFixed(1);
 
-function heldBy(tank: Tank, depth: Quantity): number | null {
+function heldBy(tank: Tank, depth: Quantity | undefined): number | null {
 	return typeof depth === "number" ? volumeShare(tank, depth) * tank.volumeLitres : null;
 }

@@ -18,6 +18,7 @@ import {
 	type Row,
 	trouble,
 } from "./finding-row.ts";
+import { KPA_PER_METRE } from "./fuel.ts";
 import { lost, optionalRows } from "./lost-rows.ts";
 import { restrictionWords, suddenSide } from "./restriction-words.ts";
 
@@ -49,8 +50,6 @@ const VENT_MOVED = 0.004;
 const VENT_KPA = 3;
 /** Longer than a roll or a gulp moves a smoothed level, ms. */
 const IMBALANCE_MS = 30_000;
-/** Weight of 1 m of diesel, kPa. */
-const KPA_PER_METRE = 8.2;
 /** The fuel must be so much warmer before a held order goes on, K. */
 const WARMER_K = 2;
 /** The case must be so much cooler before it counts as cooled, K. */

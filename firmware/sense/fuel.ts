@@ -15,6 +15,9 @@ export interface Fuel {
 /** The temperature at which a rig's figures are taken to hold, °C (common practice, no source). */
 export const RATED_C = 15;
 
+/** Weight of 1 m of diesel, kPa: 835 kg/m³ x 9.81 m/s². */
+export const KPA_PER_METRE = 8.2;
+
 const KELVIN = 273.15;
 /** Slope of D341's line; that of diesel is 3.5 to 4 (common practice, no source). */
 const STEEPNESS = 3.9594;

@@ -5,6 +5,7 @@
 import type { Rig } from "../config/rig.ts";
 import { type DriftState, driftAtBoot, driftOf, followDrift } from "./drift.ts";
 import type { FlowState } from "./flow.ts";
+import { KPA_PER_METRE } from "./fuel.ts";
 import type { Moment, Quantity } from "./quantity.ts";
 import { followRestriction, type RestrictionState } from "./restriction.ts";
 import type { Sensed } from "./sensed.ts";
@@ -20,8 +21,6 @@ const SAMPLE_MS = 10_000;
 const EVERY_MS = 1_000;
 /** An element that takes so much less at once than before is another one, share of its range. */
 const CHANGED_SHARE = 0.2;
-/** Weight of 1 m of diesel, kPa: 835 kg/m³ x 9.81 m/s². */
-const KPA_PER_METRE = 8.2;
 
 export type LongSensed = Pick<
 	Sensed,

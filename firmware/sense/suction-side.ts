@@ -5,7 +5,7 @@
 // Mechanics, chapter 6).
 
 import type { Rig } from "../config/rig.ts";
-import { densityKgM3, dynamicPas, type Fuel, fuelOf, RATED_C } from "./fuel.ts";
+import { densityKgM3, dynamicPas, type Fuel, fuelOf, KPA_PER_METRE, RATED_C } from "./fuel.ts";
 import type { Quantity } from "./quantity.ts";
 
 const GRAVITY_MS2 = 9.81;
@@ -23,8 +23,6 @@ const VISCOSITY_SD = 0.14;
 const FLOW_SD = 0.015;
 /** A boat's trim, a sender's zero and a pump that stands a bit higher, m (invented). */
 const LIFT_SD_M = 0.035;
-/** Weight of 1 m of diesel, kPa: 835 kg/m³ x 9.81 m/s². */
-const KPA_PER_METRE = 8.2;
 /** Without a thermometer the fuel is anywhere near the rated temperature, K (invented). */
 const UNKNOWN_SD_K = 7;
 /** Steepness of viscosity over temperature near 10 °C, 1/K (D341 for a mid-range diesel). */

@@ -2,7 +2,6 @@
 // standard output, complaints on standard error.
 
 import { writeFileSync } from "node:fs";
-import pc from "picocolors";
 import { InputError } from "../../firmware/config/input-error.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
@@ -17,8 +16,9 @@ import {
 import { runScenario } from "../../sim/bench/runner.ts";
 import type { Scenario } from "../../sim/bench/scenario.ts";
 import type { BenchRun } from "../../sim/bench/session.ts";
-import { benchAccount, type Mark } from "../report/bench-account.ts";
+import { benchAccount } from "../report/bench-account.ts";
 import { EXIT } from "./exit.ts";
+import { printMarked } from "./paint.ts";
 import { projectRoot } from "./root.ts";
 
 export interface BenchOptions {
@@ -47,9 +47,7 @@ export async function bench(typed: string | undefined, options: BenchOptions): P
 	if (options.json === true) {
 		process.stdout.write(`${JSON.stringify(result, null, 2)}\n`);
 	} else {
-		for (const { mark, text } of benchAccount(run, result)) {
-			process.stdout.write(`${paint[mark](text)}\n`);
-		}
+		printMarked(benchAccount(run, result));
 	}
 	return result.expectations.every(({ held }) => held) ? EXIT.good : EXIT.doesNotHold;
 }
@@ -68,16 +66,6 @@ async function runOn(
 	}
 	throw new InputError([{ file: "--board", found: board, allowed: "model or emulated" }]);
 }
-
-const plain = (text: string) => text;
-const paint: Record<Mark, (text: string) => string> = {
-	title: pc.bold,
-	heading: pc.bold,
-	plain,
-	trip: pc.red,
-	held: plain,
-	broken: pc.red,
-};
 
 function list(json: boolean): number {
 	const rows = shippedScenarios(projectRoot).map((file) => ({

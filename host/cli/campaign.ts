@@ -4,13 +4,11 @@
 
 import { availableParallelism } from "node:os";
 import { Worker } from "node:worker_threads";
-import pc from "picocolors";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { playStory } from "../../sim/bench/campaign/seed-run.ts";
 import { drawStory, HOURS_MAX } from "../../sim/bench/campaign/story-draw.ts";
 import { addTallies, NO_RUNS, type Tally, tallyOf } from "../../sim/bench/campaign/tally.ts";
 import { loadPins } from "../../sim/bench/load.ts";
-import type { Mark, Marked } from "../report/bench-account.ts";
 import {
 	type CampaignResult,
 	campaignAccount,
@@ -20,6 +18,7 @@ import {
 } from "../report/campaign-account.ts";
 import type { SeedRange } from "./campaign-worker.ts";
 import { EXIT } from "./exit.ts";
+import { printMarked } from "./paint.ts";
 import { projectRoot } from "./root.ts";
 
 export interface CampaignOptions {
@@ -45,15 +44,15 @@ export async function campaign(options: CampaignOptions): Promise<number> {
 	const result = (tally: Tally): CampaignResult => resultOf(tally, seeds, hoursMax, wallSeconds());
 	if (isOne && !isJson) {
 		const story = drawStory(seeds.from, hoursMax);
-		print(storyHead(story, hoursMax));
+		printMarked(storyHead(story, hoursMax));
 		const played = playStory(story, loadPins(projectRoot));
-		print(storyAccount(played));
+		printMarked(storyAccount(played));
 		return played.failures.length === 0 ? EXIT.good : EXIT.doesNotHold;
 	}
-	if (!isJson) print(campaignHead(seeds, hoursMax));
+	if (!isJson) printMarked(campaignHead(seeds, hoursMax));
 	const found = result(await playAll(seeds, hoursMax));
 	if (isJson) process.stdout.write(`${JSON.stringify(found, null, 2)}\n`);
-	else print(campaignAccount(found));
+	else printMarked(campaignAccount(found));
 	return found.violations === 0 ? EXIT.good : EXIT.doesNotHold;
 }
 
@@ -141,18 +140,4 @@ const ERASE_LINE = "\r\u001b[K";
 
 function tell(text: string): void {
 	if (process.stderr.isTTY) process.stderr.write(`${ERASE_LINE}${text}`);
-}
-
-const plain = (text: string) => text;
-const paint: Record<Mark, (text: string) => string> = {
-	title: pc.bold,
-	heading: pc.bold,
-	plain,
-	trip: pc.red,
-	held: plain,
-	broken: pc.red,
-};
-
-function print(lines: readonly Marked[]): void {
-	for (const { mark, text } of lines) process.stdout.write(`${paint[mark](text)}\n`);
 }

@@ -5,7 +5,7 @@ import { randomUUID } from "node:crypto";
 import type { z } from "zod";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { polishSchema, sweepSchema, transferSchema } from "../../firmware/cycle/order-schemas.ts";
-import { type Plan, planSchema } from "../../firmware/cycle/plan-schema.ts";
+import { planSchema } from "../../firmware/cycle/plan-schema.ts";
 import type { Decision } from "../../firmware/link/protocol.ts";
 import { LinkClient } from "../link/client.ts";
 import { EXIT } from "./exit.ts";
@@ -20,27 +20,39 @@ export interface PlanOptions {
 
 type Options = Readonly<Record<string, unknown>> & PlanOptions;
 
-const works = { polish: polishSchema, transfer: transferSchema, sweep: sweepSchema } as const;
-export type WorkName = keyof typeof works;
+export type WorkName = "polish" | "transfer" | "sweep";
+type Ask = (client: LinkClient, id: string) => Promise<Decision>;
 
 /** Now, or with `at` as a plan. @param options as commander gives them: work and plan together */
 export async function orderWork(port: string, name: WorkName, options: Options): Promise<number> {
 	const { at, windowHours, onCharge, batteryVoltsMin, ...own } = options;
 	const planned = { windowHours, onCharge, batteryVoltsMin };
-	if (at === undefined) {
-		const extra = Object.keys(planned).find((key) => planned[key as keyof typeof planned]);
-		if (extra !== undefined) throw wrong(name, extra, planned, "only together with --at");
-	}
-	const asked = check(name, works[name], own);
+	const ask = asking(name, own);
 	if (at !== undefined) {
-		const plan: Plan = check(name, planSchema, { at, ...given(planned), work: { [name]: asked } });
+		const plan = check(name, planSchema, { at, ...given(planned), work: { [name]: own } });
 		return give(port, `plan of ${name}`, (client, id) => client.call("plan", { id, plan }), true);
 	}
-	return give(port, name, (client, id) => {
-		if (name === "polish") return client.call(name, { id, polish: check(name, polishSchema, own) });
-		if (name === "sweep") return client.call(name, { id, sweep: check(name, sweepSchema, own) });
-		return client.call(name, { id, transfer: check(name, transferSchema, own) });
-	});
+	const [extra] = Object.keys(given(planned));
+	if (extra !== undefined) throw wrong(name, extra, planned, "only together with --at");
+	return give(port, name, ask);
+}
+
+/** The call that asks for this work, its options checked before any port is opened. */
+function asking(name: WorkName, own: object): Ask {
+	switch (name) {
+		case "polish": {
+			const polish = check(name, polishSchema, own);
+			return (client, id) => client.call(name, { id, polish });
+		}
+		case "transfer": {
+			const transfer = check(name, transferSchema, own);
+			return (client, id) => client.call(name, { id, transfer });
+		}
+		case "sweep": {
+			const sweep = check(name, sweepSchema, own);
+			return (client, id) => client.call(name, { id, sweep });
+		}
+	}
 }
 
 /** @throws InputError naming the option, what was found and what is allowed */
@@ -85,12 +97,7 @@ export function orderAcknowledge(port: string): Promise<number> {
 }
 
 /** @param showId whether the id is wanted later */
-async function give(
-	port: string,
-	what: string,
-	ask: (client: LinkClient, id: string) => Promise<Decision>,
-	showId = false,
-): Promise<number> {
+async function give(port: string, what: string, ask: Ask, showId = false): Promise<number> {
 	const client = await LinkClient.open(port);
 	try {
 		const id = randomUUID();

@@ -4,7 +4,7 @@
 
 import { waitsFor } from "../../firmware/cycle/holds.ts";
 import { type TripCode, trips } from "../../firmware/cycle/trips.ts";
-import { dateTimeText, localMs } from "../../firmware/local-time.ts";
+import { dateTimeText, localWhenSet } from "../../firmware/local-time.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { dilutionWords, goalWords, orderWords } from "./order-words.ts";
 
@@ -51,7 +51,7 @@ function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
 		case "order-refused":
 			return ["Order refused.", `${sentence(record.reasons.join("; "))}`];
 		case "clock":
-			return [`Clock set: ${dateTimeText(localMs({ ...record.clock, atMs: 0 }, 0) ?? NaN)}.`, ""];
+			return [`Clock set: ${dateTimeText(localWhenSet(record.clock))}.`, ""];
 		case "planned":
 			return [`Planned for ${record.plan.at}.`, `${record.id} waits for its time.`];
 		case "plan-refused":

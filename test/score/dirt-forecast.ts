@@ -4,12 +4,19 @@
 
 import { forecast, type Interval } from "../../firmware/sense/restriction.ts";
 import type { Measured, Score } from "./score.ts";
-import { Draw, SuctionCase, startOf, statedRig, trueRig } from "./suction-cases.ts";
-import { shareOut } from "./threads.ts";
+import {
+	CASES_A_JOB,
+	casesFrom,
+	Draw,
+	percent,
+	SuctionCase,
+	startOf,
+	statedRig,
+	trueRig,
+} from "./suction-cases.ts";
 
 const FIRST_SEED = 10_001;
 const CASES = 400;
-const CASES_A_JOB = 25;
 /** Pumping before the question, and after it until the litres are known, s. */
 const ASKED_S = { min: 900, max: 7_200 };
 const WAITED_S = 3_600;
@@ -71,7 +78,6 @@ export const part = (first: number): Array<Answer | null> =>
 
 const median = (values: readonly number[]): number =>
 	[...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
-const percent = (part: number, all: number) => Math.round((1000 * part) / all) / 10;
 const rounded = (value: number) => Math.round(10 * value) / 10;
 
 export function figuresOf(answers: readonly Answer[]) {
@@ -104,9 +110,7 @@ export function figuresOf(answers: readonly Answer[]) {
 const isIn = (value: number, low: number, high: number) => value >= low && value <= high;
 
 async function run(): Promise<Measured> {
-	const jobs = Array.from({ length: CASES / CASES_A_JOB }, (_, i) => FIRST_SEED + i * CASES_A_JOB);
-	const all = await shareOut<number, Array<Answer | null>>(import.meta.url, jobs);
-	return { figures: figuresOf(all.flat().filter((one) => one !== null)) };
+	return { figures: figuresOf(await casesFrom<Answer>(import.meta.url, FIRST_SEED, CASES)) };
 }
 
 export const dirtForecast: Score = {

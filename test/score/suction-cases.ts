@@ -17,6 +17,7 @@ import { ModelBoard } from "../../sim/model-board.ts";
 import { RigModel } from "../../sim/rig.ts";
 import { ratedLiquid } from "../../sim/rig-parts.ts";
 import { dirtKg, FUEL } from "../../sim/species.ts";
+import { shareOut } from "./threads.ts";
 
 const STEP_S = 0.1;
 const FULL_SCALE_KPA = 250;
@@ -301,3 +302,19 @@ export class SuctionCase {
 		return typeof level === "number" ? level * 310 : 155;
 	}
 }
+
+/** Cases that one job of a thread plays. */
+export const CASES_A_JOB = 25;
+
+/** All cases from a seed on that said something, played by the threads of a score's module. */
+export async function casesFrom<Case>(
+	module: string,
+	seed: number,
+	cases: number,
+): Promise<Case[]> {
+	const jobs = Array.from({ length: cases / CASES_A_JOB }, (_, i) => seed + i * CASES_A_JOB);
+	const all = await shareOut<number, Array<Case | null>>(module, jobs);
+	return all.flat().filter((one) => one !== null);
+}
+
+export const percent = (part: number, all: number) => Math.round((1000 * part) / all) / 10;

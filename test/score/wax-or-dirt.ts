@@ -7,12 +7,19 @@
 import { type Side, sideOf } from "../../firmware/sense/restriction-words.ts";
 import { pluggingOf } from "../../firmware/sense/wax-or-dirt.ts";
 import type { Measured, Score } from "./score.ts";
-import { Draw, SuctionCase, startOf, statedRig, trueRig } from "./suction-cases.ts";
-import { shareOut } from "./threads.ts";
+import {
+	CASES_A_JOB,
+	casesFrom,
+	Draw,
+	percent,
+	SuctionCase,
+	startOf,
+	statedRig,
+	trueRig,
+} from "./suction-cases.ts";
 
 const FIRST_SEED = 90_001;
 const CASES = 500;
-const CASES_A_JOB = 25;
 /** Longest pumping, s; over the limit for so long, s. */
 const LONGEST_S = 4 * 3_600;
 const OVER_S = 20;
@@ -75,8 +82,6 @@ export function tellOnce(seed: number): Told | null {
 export const part = (first: number): Array<Told | null> =>
 	Array.from({ length: CASES_A_JOB }, (_, i) => tellOnce(first + i));
 
-const percent = (some: number, all: number) => Math.round((1000 * some) / all) / 10;
-
 export function figuresOf(told: readonly Told[]) {
 	const count = (is: (one: Told) => boolean) => percent(told.filter(is).length, told.length);
 	return {
@@ -94,9 +99,7 @@ export function figuresOf(told: readonly Told[]) {
 }
 
 async function run(): Promise<Measured> {
-	const jobs = Array.from({ length: CASES / CASES_A_JOB }, (_, i) => FIRST_SEED + i * CASES_A_JOB);
-	const all = await shareOut<number, Array<Told | null>>(import.meta.url, jobs);
-	return { figures: figuresOf(all.flat().filter((one) => one !== null)) };
+	return { figures: figuresOf(await casesFrom<Told>(import.meta.url, FIRST_SEED, CASES)) };
 }
 
 export const waxOrDirt: Score = {

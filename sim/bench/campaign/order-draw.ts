@@ -2,8 +2,8 @@
 // campaign that knows kinds of orders.
 
 import type { Rig } from "../../../firmware/config/rig.ts";
-import { orderFrom, type Order as RigOrder } from "../../../firmware/cycle/orders.ts";
-import { sweepGap } from "../../../firmware/cycle/sweep-plan.ts";
+import type { Order as RigOrder } from "../../../firmware/cycle/orders.ts";
+import { sweepGap, sweepPlan } from "../../../firmware/cycle/sweep-plan.ts";
 import type { Scenario } from "../scenario.ts";
 import { type Dice, rounded } from "./dice.ts";
 
@@ -40,7 +40,7 @@ export type WorkName = RigOrder["work"];
 export function drawWork(dice: Dice, rig: Rig): WorkName {
 	const draw = dice.whole(0, 99);
 	if (draw < TRANSFER_PCT && rig.tanks.length > 1) return "transfer";
-	return draw >= 100 - SWEEP_PCT && canSweep(rig, rig.tanks[0]?.name ?? "") ? "sweep" : "polish";
+	return draw >= 100 - SWEEP_PCT && canSweep(rig) ? "sweep" : "polish";
 }
 
 export interface OrderWish {
@@ -66,8 +66,8 @@ export function drawOrder(dice: Dice, rig: Rig, wish: OrderWish): DrawnOrder {
 		const pumpMinutes = (60 * moved) / flowLph;
 		return { order: worded({ transfer }), litres: moved, pumpMinutes, standMinutes: 0 };
 	}
-	const sweepFirst = !attended && canSweep(rig, tank) && dice.chance(50);
-	const standMinutes = sweepFirst ? burstsOf(rig, tank) * BURST_MINUTES : 0;
+	const sweepFirst = !attended && canSweep(rig) && dice.chance(50);
+	const standMinutes = sweepFirst ? burstsOf(rig) * BURST_MINUTES : 0;
 	const order = worded({ polish: { tank, litres, attended, sweepFirst } });
 	return { order, litres, pumpMinutes: minutes, standMinutes };
 }
@@ -80,7 +80,7 @@ function roomIn(rig: Rig, start: Scenario["start"], name: string): number {
 
 function sweepOf(rig: Rig, tank: string, attended: boolean): DrawnOrder {
 	const order = worded({ sweep: { tank, standSeconds: 20, attended } });
-	return { order, litres: 0, pumpMinutes: 2, standMinutes: burstsOf(rig, tank) * BURST_MINUTES };
+	return { order, litres: 0, pumpMinutes: 2, standMinutes: burstsOf(rig) * BURST_MINUTES };
 }
 
 /** Who stays at the rig has dipped the tank that is filled: a sender it may lack. */
@@ -111,15 +111,9 @@ export function tankOf({ order: { polish, transfer, sweep } }: DrawnOrder): stri
 	return polish?.tank ?? transfer?.from ?? sweep?.tank ?? "";
 }
 
-const planOf = (rig: Rig, tank: string) =>
-	orderFrom("", { sweep: { tank, standSeconds: 20, attended: false } }, rig).sweep;
-
-const burstsOf = (rig: Rig, tank: string) => planOf(rig, tank)?.dryBursts ?? 0;
+const burstsOf = (rig: Rig) => sweepPlan(rig).dryBursts;
 
 /** A bowl with room for bursts that prove fuel; the controller refuses the others. */
-function canSweep(rig: Rig, tank: string): boolean {
-	const plan = planOf(rig, tank);
-	return plan !== null && sweepGap(rig, plan) === null;
-}
+const canSweep = (rig: Rig) => sweepGap(rig, sweepPlan(rig)) === null;
 
 const worded = (work: Work): Order => ({ afterSeconds: 0, everyTime: false, ...work });
