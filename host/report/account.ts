@@ -18,15 +18,25 @@ export interface Line {
 export function accountLines(records: readonly LogRecord[], pulsesPerLitre: number): Line[] {
 	const lines: Line[] = [];
 	let isInBursts = false;
+	let counted = 0;
 	for (const record of records) {
 		// The first burst tells how it goes; of the next ones what they brought.
 		if (record.kind === "burst") isInBursts = record.dryBursts < record.of;
 		else if (record.kind === "trip" || record.kind === "run-end") isInBursts = false;
 		if (isInBursts && isOfBursts(record)) continue;
-		const entry = entryOf(record, pulsesPerLitre);
+		const entry = entryOf(record, pulsesPerLitre, counted);
+		if (record.kind === "burst") counted = record.dryBursts;
+		else if (record.kind === "run-begin" || record.kind === "acknowledged") counted = 0;
 		if (entry !== null) lines.push({ monoMs: record.monoMs, what: entry[0], why: entry[1] });
 	}
 	return lines;
+}
+
+/** One that did not prove fuel is not counted. */
+function burstEntry({ dryBursts, of }: Burst, counted: number): Entry {
+	return dryBursts > counted
+		? [`No water after burst ${dryBursts} of ${of}.`, ""]
+		: ["A burst that is not counted.", "It may have moved air and not fuel."];
 }
 
 /** What each burst does again. */
@@ -36,9 +46,11 @@ function isOfBursts(record: LogRecord): boolean {
 	return record.kind === "state" && (record.to === "polishing" || record.to === "standing");
 }
 
+type Burst = Extract<LogRecord, { kind: "burst" }>;
 type Entry = readonly [what: string, why: string] | null;
 
-function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
+/** @param counted bursts in a row that have brought no water, before this record */
+function entryOf(record: LogRecord, pulsesPerLitre: number, counted: number): Entry {
 	switch (record.kind) {
 		case "boot":
 			return ["Controller up, pump off.", `Boot ${record.boot}.`];
@@ -59,7 +71,7 @@ function entryOf(record: LogRecord, pulsesPerLitre: number): Entry {
 		case "plan-ended":
 			return [`Plan ${record.id} ${record.outcome}.`, sentence(record.reasons.join("; "))];
 		case "burst":
-			return [`No water after burst ${record.dryBursts} of ${record.of}.`, ""];
+			return burstEntry(record, counted);
 		case "stop":
 			return ["Stop received.", `By ${record.by}.`];
 		case "acknowledge":
@@ -181,5 +193,5 @@ export function wrap(text: string, width: number): string[] {
 function sentence(text: string): string {
 	if (text === "") return "";
 	const first = text.charAt(0).toUpperCase() + text.slice(1);
-	return first.endsWith(".") ? first : `${first}.`;
+	return /[.?]$/.test(first) ? first : `${first}.`;
 }

@@ -9,6 +9,7 @@ import {
 	casesFrom,
 	Draw,
 	percent,
+	SUCTION_SOURCES,
 	SuctionCase,
 	startOf,
 	statedRig,
@@ -116,16 +117,7 @@ async function run(): Promise<Measured> {
 export const dirtForecast: Score = {
 	name: "dirt-forecast",
 	title: "dirt that the element still takes, forecast with an 80 % interval",
-	measures: [
-		"firmware/sense/restriction.ts",
-		"firmware/sense/suction-side.ts",
-		"firmware/sense/long-watch.ts",
-		"firmware/sense/fuel.ts",
-		"sim/filter.ts",
-		"sim/fuel-path.ts",
-		"test/score/suction-cases.ts",
-		"test/score/dirt-forecast.ts",
-	],
+	measures: ["test/score/dirt-forecast.ts", ...SUCTION_SOURCES],
 	goals: [
 		{
 			figure: "gramsCoveredPct",

@@ -303,6 +303,17 @@ export class SuctionCase {
 	}
 }
 
+/** What decides of the scores that are measured on these cases. */
+export const SUCTION_SOURCES = [
+	"firmware/sense/restriction.ts",
+	"firmware/sense/suction-side.ts",
+	"firmware/sense/long-watch.ts",
+	"firmware/sense/fuel.ts",
+	"sim/filter.ts",
+	"sim/fuel-path.ts",
+	"test/score/suction-cases.ts",
+] as const;
+
 /** Cases that one job of a thread plays. */
 export const CASES_A_JOB = 25;
 

@@ -12,6 +12,7 @@ import {
 	casesFrom,
 	Draw,
 	percent,
+	SUCTION_SOURCES,
 	SuctionCase,
 	startOf,
 	statedRig,
@@ -105,17 +106,7 @@ async function run(): Promise<Measured> {
 export const waxOrDirt: Score = {
 	name: "wax-or-dirt",
 	title: "wax told from dirt with the cloud point known to 4 K either way",
-	measures: [
-		"firmware/sense/wax-or-dirt.ts",
-		"firmware/sense/restriction.ts",
-		"firmware/sense/suction-side.ts",
-		"firmware/sense/long-watch.ts",
-		"firmware/sense/fuel.ts",
-		"sim/filter.ts",
-		"sim/fuel-path.ts",
-		"test/score/suction-cases.ts",
-		"test/score/wax-or-dirt.ts",
-	],
+	measures: ["test/score/wax-or-dirt.ts", "firmware/sense/wax-or-dirt.ts", ...SUCTION_SOURCES],
 	goals: [
 		{ figure: "wrongPct", atMost: 5, words: "wax called dirt, or dirt wax, % of the cases" },
 		{ figure: "undecidedPct", atMost: 15, words: "neither said, % of the cases" },

@@ -3,6 +3,7 @@
 
 import { describe, expect, it } from "vitest";
 import { sweepGap, sweepPlan } from "../../firmware/cycle/sweep-plan.ts";
+import { accountLines } from "../../host/report/account.ts";
 import { codes, exampleRig, World } from "./world.ts";
 
 /** Half of the 320 mL between the example bowl's probe and its carry-over. */
@@ -95,6 +96,21 @@ describe("a sweep", () => {
 		world.passUntil(() => world.name === "tripped", 900);
 		expect(codes(world)).toEqual(["prime-failed"]);
 		expect(bursts(world)).toEqual([1]);
+	});
+
+	it("tells of a burst that moved air that it is not counted", () => {
+		const world = sweeping();
+		world.passUntil(() => world.of("burst").length === 1, 60);
+		world.set({ flowLph: 30 });
+		world.passUntil(() => world.of("burst").length === 2, 200);
+		expect(bursts(world)).toEqual([1, 1]);
+		const told = accountLines(world.records, world.rig.meter.pulsesPerLitre);
+		const lines = told.map(({ what }) => what).filter((what) => what.includes("urst "));
+		expect(lines).toEqual([
+			"Burst done, standing.",
+			"No water after burst 1 of 5.",
+			"A burst that is not counted.",
+		]);
 	});
 
 	it("waits out a hold in its stand", () => {
