@@ -19,6 +19,7 @@ import {
 import type { SeedRange } from "./campaign-worker.ts";
 import { EXIT } from "./exit.ts";
 import { printMarked } from "./paint.ts";
+import { tell } from "./progress.ts";
 import { projectRoot } from "./root.ts";
 
 export interface CampaignOptions {
@@ -134,10 +135,4 @@ async function work(
 	} finally {
 		await thread.terminate();
 	}
-}
-
-const ERASE_LINE = "\r\u001b[K";
-
-function tell(text: string): void {
-	if (process.stderr.isTTY) process.stderr.write(`${ERASE_LINE}${text}`);
 }

@@ -2,15 +2,15 @@
 // plot into a new file, progress on a terminal's standard error, complaints there too.
 
 import { writeFileSync } from "node:fs";
-import pc from "picocolors";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
 import { readRig } from "../../firmware/config/rig.ts";
-import type { Mark } from "../report/bench-account.ts";
 import { sizeAccount } from "../report/size-account.ts";
 import { sizePlot } from "../report/size-plot.ts";
 import { sizeRig } from "../sizing/size-rig.ts";
 import { EXIT } from "./exit.ts";
+import { printMarked } from "./paint.ts";
+import { tell } from "./progress.ts";
 
 export interface SizeCommandOptions {
 	readonly json?: boolean;
@@ -23,33 +23,18 @@ export interface SizeCommandOptions {
 export function size(rigFile: string, options: SizeCommandOptions): number {
 	const rig = readRig(readInputFile(rigFile), rigFile);
 	const { seed, draws } = options;
-	const sizing = sizeRig(rig, { seed, draws, progress: tell });
-	tellDone();
+	const sizing = sizeRig(rig, { seed, draws, progress });
+	tell("");
 	if (options.plot !== undefined) writePlot(options.plot, sizePlot(rig, sizing));
 	if (options.json === true) {
 		process.stdout.write(`${JSON.stringify(sizing.result, null, 2)}\n`);
 	} else {
-		for (const { mark, text } of sizeAccount(sizing.result)) {
-			process.stdout.write(`${paint(mark, text)}\n`);
-		}
+		printMarked(sizeAccount(sizing.result));
 	}
 	return EXIT.good;
 }
 
-function paint(mark: Mark, text: string): string {
-	if (mark === "title" || mark === "heading") return pc.bold(text);
-	return mark === "trip" ? pc.red(text) : text;
-}
-
-const ERASE_LINE = "\r\u001b[K";
-
-function tell(tank: string, celsius: number): void {
-	if (process.stderr.isTTY) process.stderr.write(`${ERASE_LINE}tank ${tank} at ${celsius} °C`);
-}
-
-function tellDone(): void {
-	if (process.stderr.isTTY) process.stderr.write(ERASE_LINE);
-}
+const progress = (tank: string, celsius: number) => tell(`tank ${tank} at ${celsius} °C`);
 
 function writePlot(file: string, svg: string): void {
 	try {
