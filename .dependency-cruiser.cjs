@@ -6,6 +6,7 @@ const PUBLIC = [
 	"^firmware/(config|board|log|link)/",
 	"^firmware/(controller|main|totals|calibration|boot-clock|local-time)",
 	"^firmware/cycle/(commands|orders|order-schemas|plan-schema|sweep-plan)",
+	"^firmware/sense/(restriction)\\.ts$",
 	"^firmware/cycle/(trips|holds|coverage|effects|advance|setpoints)",
 ];
 /** What a browser runs as well as a computer aboard: no file, no thread, no line. */
@@ -13,7 +14,7 @@ const PURE = [
 	"^firmware/(sense|cycle)/",
 	"^firmware/(controller|interlock|intake|totals|schedule|local-time)",
 	"^firmware/config/(?!input-file)",
-	"^firmware/log/(record|writer|recovery|tape|ring)",
+	"^firmware/log/(record|record-text|sample-columns|tick-records|writer|recovery|tape|ring)",
 	"^firmware/link/protocol",
 ];
 

@@ -2,6 +2,7 @@
 // and stopwatch, repeated runs, effective degrees of freedom. Imports Student's t beside it only.
 // Source: JCGM 100:2008 (GUM); its clause numbers from memory. Uncertainties are standard ones.
 
+import type { Rig } from "./config/rig.ts";
 import { studentFactor } from "./sense/student.ts";
 
 /** A quantity and its standard uncertainty in the same unit. */
@@ -119,4 +120,26 @@ export function combine(components: readonly Component[], level = 0.95): Combine
 	// G.4.1 prints them to one decimal: as an estimate they are worth no more digits than that.
 	const factor = studentFactor(Math.round(10 * degreesOfFreedom) / 10, level);
 	return { uncertainty, degreesOfFreedom, factor, expanded: factor * uncertainty };
+}
+
+/** How far a maker's K-factor may be off, share (common practice, no source). */
+const MAKER_SHARE = { "positive-displacement": 0.05, turbine: 0.1 } as const;
+/** How far a pump's rated flow is from what it gives here, share (common practice, no source). */
+const RATED_SHARE = 0.3;
+
+/** K-factor that the rig file states, pulses/L: by calibration, or else by the meter's maker. */
+export function statedKFactor({ meter }: Pick<Rig, "meter">): Measured {
+	const { kind, pulsesPerLitre, calibrationPct } = meter;
+	const share =
+		calibrationPct === undefined ? rectangular(MAKER_SHARE[kind]) : calibrationPct / 100;
+	return { value: pulsesPerLitre, uncertainty: share * pulsesPerLitre };
+}
+
+/** Flow of the pump that the rig file states, L/h: measured, or else its rated free flow. */
+export function statedPumpLph({ pump }: Pick<Rig, "pump">): Measured {
+	const { measuredLph, measuredPct, freeFlowLph } = pump;
+	if (measuredLph === undefined) {
+		return { value: freeFlowLph, uncertainty: rectangular(RATED_SHARE) * freeFlowLph };
+	}
+	return { value: measuredLph, uncertainty: (measuredPct / 100) * measuredLph };
 }

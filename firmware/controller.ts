@@ -23,6 +23,7 @@ import { type LogState, takeIn, type Waiting } from "./intake.ts";
 import { type InterlockMemory, interlock } from "./interlock.ts";
 import type { LogRecord } from "./log/record.ts";
 import { type Recovery, recover } from "./log/recovery.ts";
+import { bootBody, restrictionBody, sampleOf } from "./log/tick-records.ts";
 import { Writer, writeTold } from "./log/writer.ts";
 import {
 	isLookDue,
@@ -45,7 +46,6 @@ import {
 import { presentOf } from "./sense/present.ts";
 import type { Moment } from "./sense/quantity.ts";
 import { planSense, type SenseState, sense, senseAtBoot } from "./sense/sense.ts";
-import type { Sensed } from "./sense/sensed.ts";
 import { addTally, addTick, isSameTally, type Tally, type Totals } from "./totals.ts";
 
 /** Everything a tick may look at. All of it is kept, so that a run can be decided again. */
@@ -78,6 +78,7 @@ export interface ControllerState {
 	readonly stretchPulses: number;
 	readonly logFailed: boolean;
 	readonly sampleDueMs: number;
+	readonly restrictionDueMs: number;
 	/** What the log knows of pumping without an order. */
 	readonly unorderedLogged: Tally;
 	readonly unorderedDueMs: number;
@@ -103,6 +104,8 @@ export interface Controller {
 export const STAGES = { sense, find, takeIn, advance, interlock, addTick };
 
 const SAMPLE_MS = 1_000;
+/** How often an order at work tells of the element. */
+const RESTRICTION_MS = 30 * 60_000;
 /** How often the horn asks, and for how long it then sounds, ms. */
 const ASK_EVERY_MS = 5_000;
 const ASK_MS = 100;
@@ -232,6 +235,11 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		if (lapse !== null) writer.write({ kind: "disarmed", why: lapse });
 		const totals = writeTold(writer, told, counted);
 		if (sampleDue) writer.write(sampleOf(sensed, totals));
+		const { restriction } = sensed;
+		const hasEnded = order !== null && cycle.context.order === null;
+		const restrictionDue = hasEnded || (polishing && nowMs >= before.restrictionDueMs);
+		const isTold = restrictionDue && order !== null && restriction !== null;
+		if (isTold) writer.write(restrictionBody(rig, order, restriction));
 		const { unordered } = totals;
 		const isNews = !isSameTally(unordered, before.unorderedLogged);
 		const unorderedDue = isNews && nowMs >= before.unorderedDueMs;
@@ -267,6 +275,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			unorderedLogged: unorderedDue ? unordered : before.unorderedLogged,
 			unorderedDueMs: unorderedDue ? nowMs + UNORDERED_MS : before.unorderedDueMs,
 			sampleDueMs: sampleDue ? nowMs + SAMPLE_MS : before.sampleDueMs,
+			restrictionDueMs: isTold ? nowMs + RESTRICTION_MS : before.restrictionDueMs,
 			motorOn: k1 && cycle.demand.beat,
 			beat,
 		};
@@ -286,8 +295,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 	function boot(nowMs: number, recovery = recover([], rig)): TickResult {
 		const { openTrips, interrupted } = recovery;
 		const writer = new Writer(recovery.boot, recovery.nextSeq, nowMs);
-		const { pulsesPerLitre } = rig.meter;
-		writer.write({ kind: "boot", rig: rig.rig, pulsesPerLitre });
+		writer.write(bootBody(rig));
 		let { totals } = recovery;
 		if (interrupted !== null) {
 			writer.write({ kind: "interrupted", id: interrupted.id, run: interrupted.run });
@@ -304,7 +312,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			nowMs,
 			boot: recovery.boot,
 			nextSeq: recovery.nextSeq + writer.records.length,
-			sense: senseAtBoot(nowMs),
+			sense: senseAtBoot(nowMs, recovery.restriction),
 			findings: findingsAtBoot(plan),
 			waiting: [],
 			cycle,
@@ -318,6 +326,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			unorderedLogged: totals.unordered,
 			unorderedDueMs: nowMs,
 			sampleDueMs: nowMs,
+			restrictionDueMs: nowMs + RESTRICTION_MS,
 			motorOn: false,
 			beat: false,
 		};
@@ -347,9 +356,4 @@ function boundTo(arming: Arming | null, order: Order | null): Arming | null {
 	if (arming === null || arming.tank !== null) return arming;
 	if (order === null || order.attended) return arming;
 	return { ...arming, tank: order.tank, toTank: order.toTank };
-}
-
-function sampleOf({ flowLph, vacuumKpa, supplyVolts, motorAmps }: Sensed, totals: Totals) {
-	const kind = "sample" as const;
-	return { kind, flowLph, vacuumKpa, supplyVolts, motorAmps, run: totals.run };
 }

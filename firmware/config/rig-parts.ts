@@ -80,6 +80,8 @@ export const elementSchema = z.strictObject({
 export const pumpSchema = z.strictObject({
 	kind: z.enum(["diaphragm", "vane", "gear", "solenoid-pulse"]),
 	freeFlowLph: between(10, 1_000, "flow without lift or element, L/h"),
+	measuredLph: between(1, 1_000, "flow by bucket and stopwatch, clean element, L/h").optional(),
+	measuredPct: between(0.1, 30, "standard uncertainty of that, %").default(3),
 	deadHeadKpa: between(5, 1_000, "pressure at which no flow is left, kPa").optional(),
 	wetSuctionKpa: between(2, 90, "greatest vacuum on fuel, kPa").optional(),
 	drySuctionKpa: between(1, 90, "greatest vacuum on air, kPa").optional(),
@@ -97,6 +99,11 @@ export const pumpSchema = z.strictObject({
 export const meterSchema = z.strictObject({
 	kind: z.enum(["positive-displacement", "turbine"]),
 	pulsesPerLitre: between(1, 20_000, "K-factor of the flow meter, pulses/L"),
+	calibrationPct: between(
+		0.01,
+		20,
+		"standard uncertainty of a K-factor by calibration, %",
+	).optional(),
 });
 
 export const supplySchema = z.strictObject({

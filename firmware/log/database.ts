@@ -4,6 +4,7 @@
 import { createHash, randomUUID } from "node:crypto";
 import Database from "better-sqlite3";
 import type { LogRecord } from "./record.ts";
+import { readRecord, textOf } from "./record-text.ts";
 
 const SCHEMA_VERSION = 1;
 /** "LEES" as a number: tells a store from any other SQLite file. */
@@ -91,7 +92,7 @@ export class StoreFile {
 		this.db.transaction(() => {
 			const insert = this.db.prepare("INSERT INTO records VALUES (?, ?, ?, ?, ?, ?)");
 			for (const record of records) {
-				const json = JSON.stringify(record);
+				const json = textOf(record);
 				chain = chained(chain, json);
 				insert.run(record.seq, record.boot, record.monoMs, record.kind, json, chain);
 			}
@@ -118,7 +119,7 @@ export class StoreFile {
 		const select = `SELECT body FROM records WHERE kind <> 'sample'
 			OR seq = (SELECT max(seq) FROM records WHERE kind = 'sample') ORDER BY seq`;
 		const rows = this.db.prepare(select).all() as Array<{ body: string }>;
-		return rows.map(({ body }) => JSON.parse(body) as LogRecord);
+		return rows.flatMap(({ body }) => readRecord(body) ?? []);
 	}
 
 	/** Keeps the ring of that boot with record `seq`; the oldest windows make room. */

@@ -1,5 +1,6 @@
-// The records that a controller writes, one schema a kind. Identified by (storeId, seq); a store
-// adds its identity and chain. `monoMs` counts from the boot it belongs to: there is no clock.
+// The records that a controller writes, one schema a kind, in the version that is written now;
+// record-text.ts reads older ones. Identified by (storeId, seq); a store adds its identity and
+// chain. `monoMs` counts from the boot it belongs to: there is no clock.
 
 import { z } from "zod";
 import { holdCauses } from "../cycle/holds.ts";
@@ -39,12 +40,67 @@ const order = z.strictObject({
 	attended: z.boolean(),
 });
 
+const restrictionFit = z.strictObject({
+	kpa: z.number(),
+	perLitre: z.number(),
+	varKpa: z.number(),
+	covariance: z.number(),
+	varPerLitre: z.number(),
+	sdKpa: z.number(),
+	firstKpa: z.number(),
+	steppedKpa: z.number(),
+	leans: z.number(),
+	odd: z.number(),
+	samples: z.number(),
+});
+
+/** Least, mean and greatest of what was known; null where nothing was. */
+const spread = z.nullable(
+	z.strictObject({ min: z.number(), mean: z.number(), max: z.number(), known: z.int().min(1) }),
+);
+
+/**
+ * Stands for samples `fromSeq` to `seq` that a full store has let go. It keeps the chain before and
+ * after them, so that what comes after is still held by what came before.
+ */
+const digestSchema = z.strictObject({
+	...head,
+	kind: z.literal("digest"),
+	fromSeq: z.int().min(1),
+	fromMs: z.int().min(0),
+	chainBefore: z.string(),
+	chainAfter: z.string(),
+	flowLph: spread,
+	vacuumKpa: spread,
+	supplyVolts: spread,
+	motorAmps: spread,
+	fuelC: spread,
+	/** At the last of them. */
+	run: tally,
+});
+
 export const recordSchema = z.discriminatedUnion("kind", [
 	z.strictObject({
 		...head,
 		kind: z.literal("boot"),
 		rig: z.string(),
-		pulsesPerLitre: z.number().positive(),
+		meter: z.strictObject({
+			/** Null in a record of a version that did not say. */
+			kind: z.nullable(z.enum(["positive-displacement", "turbine"])),
+			pulsesPerLitre: z.number().positive(),
+			/** Standard uncertainty of the K-factor, pulses/L; null where the record did not say. */
+			uncertainty: z.nullable(z.number().min(0)),
+			isCalibrated: z.boolean(),
+		}),
+		/** What the pump moves in an hour: measured, or else by its maker. */
+		pump: z.nullable(
+			z.strictObject({
+				lph: z.number().positive(),
+				/** Standard uncertainty, L/h. */
+				uncertainty: z.number().min(0),
+				isMeasured: z.boolean(),
+			}),
+		),
 	}),
 	z.strictObject({ ...head, kind: z.literal("order"), order }),
 	z.strictObject({
@@ -148,6 +204,23 @@ export const recordSchema = z.discriminatedUnion("kind", [
 		to: z.string(),
 		why: z.string(),
 	}),
+	/** What is known of the element: at a run's end, and now and then within it. */
+	z.strictObject({
+		...head,
+		kind: z.literal("restriction"),
+		tank: z.string(),
+		/** What the tank holds; null where the fuel does not come back to it. */
+		tankLitres: z.nullable(z.number().positive()),
+		/** By the rig file of that boot: what the forecast is reckoned with. */
+		element: z.strictObject({
+			cleanKpa: z.number(),
+			changeAtKpa: z.number(),
+			dirtToChangeGrams: z.number(),
+			dirtEfficiency: z.number(),
+		}),
+		fit: restrictionFit,
+	}),
+	/** Once a second while the motor is on. Its numbers are rounded: see sample-columns.ts. */
 	z.strictObject({
 		...head,
 		kind: z.literal("sample"),
@@ -155,9 +228,13 @@ export const recordSchema = z.discriminatedUnion("kind", [
 		vacuumKpa: quantity,
 		supplyVolts: quantity,
 		motorAmps: quantity,
+		fuelC: quantity,
 		run: tally,
 	}),
+	digestSchema,
 ]);
+
+export type RecordKind = z.infer<typeof recordSchema>["kind"];
 
 export type LogRecord = Readonly<z.infer<typeof recordSchema>>;
 

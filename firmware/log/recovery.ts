@@ -4,6 +4,7 @@
 import type { Rig } from "../config/rig.ts";
 import type { TripCode } from "../cycle/trips.ts";
 import { ENDED_KEPT, type Planned } from "../schedule.ts";
+import type { RestrictionState } from "../sense/restriction.ts";
 import { addTally, type Tally, type Totals, totalsAtBoot, withUnordered } from "../totals.ts";
 import type { LogRecord } from "./record.ts";
 
@@ -18,6 +19,8 @@ export interface Recovery {
 	/** Plans that wait, and occurrences of weekly ones that have ended. */
 	readonly planned: readonly Planned[];
 	readonly ended: readonly string[];
+	/** What was last known of the element. */
+	readonly restriction: RestrictionState | null;
 	/** Without the interrupted run's. */
 	readonly totals: Totals;
 }
@@ -34,6 +37,7 @@ export function recover(history: readonly LogRecord[], rig: Rig): Recovery {
 	let unordered = totals.unordered;
 	const planned = new Map<string, Planned>();
 	const ended: string[] = [];
+	let restriction: RestrictionState | null = null;
 	for (const record of history) {
 		if (record.kind === "trip") open.set(record.code, { cause: record.cause, drainSeen: false });
 		else if (record.kind === "drain-seen") {
@@ -42,6 +46,7 @@ export function recover(history: readonly LogRecord[], rig: Rig): Recovery {
 			for (const code of record.codes) open.delete(code);
 			if (record.codes.includes("water-in-bowl")) waterBoot = record.boot;
 		} else if (record.kind === "unordered") unordered = record.sum;
+		else if (record.kind === "restriction") restriction = record.fit;
 		else if (record.kind === "planned") planned.set(record.id, record);
 		else if (record.kind === "plan-ended" && !planned.delete(record.id)) ended.push(record.id);
 		else if (record.kind === "run-begin") begun = record;
@@ -62,6 +67,7 @@ export function recover(history: readonly LogRecord[], rig: Rig): Recovery {
 		interrupted: begun === null ? null : interruption(begun, lastSample),
 		planned: [...planned.values()].map(({ id, plan }) => ({ id, plan })),
 		ended: ended.slice(-ENDED_KEPT),
+		restriction,
 		totals: withUnordered(totals, unordered),
 	};
 }

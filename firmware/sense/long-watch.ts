@@ -59,7 +59,8 @@ interface Kept {
 	readonly sensed: LongSensed;
 }
 
-export const longAtBoot = (nowMs: number): LongState => ({
+/** @param restriction what was last known of the element */
+export const longAtBoot = (nowMs: number, restriction: RestrictionState | null): LongState => ({
 	atMs: nowMs,
 	window: null,
 	kept: {
@@ -72,7 +73,7 @@ export const longAtBoot = (nowMs: number): LongState => ({
 		runCount: 0,
 		drift: driftAtBoot(nowMs),
 		sensed: {
-			restriction: null,
+			restriction,
 			plugging: null,
 			pipeKpa: null,
 			perReferred: null,

@@ -193,9 +193,23 @@ const NINTHS: readonly number[] = [-1.593, -0.967, -0.589, -0.282, 0, 0.282, 0.5
 /** Shares of a turnover that may mix (common practice, no source). */
 const MIXINGS: readonly number[] = [0.35, 0.6, 0.95];
 
-/** Every combination of what is not known, each as likely, sorted. */
-export function forecast(rig: Rig, state: RestrictionState, tankLitres: number): Forecast {
-	const { element } = rig;
+/** What a forecast takes from the rig file. */
+export interface ForecastElement {
+	readonly element: Pick<
+		Rig["element"],
+		"cleanKpa" | "changeAtKpa" | "dirtToChangeGrams" | "dirtEfficiency"
+	>;
+}
+
+/**
+ * Every combination of what is not known, each as likely, sorted.
+ * @param tankLitres what is polished; infinite where the fuel does not come back
+ */
+export function forecast(
+	{ element }: ForecastElement,
+	state: RestrictionState,
+	tankLitres: number,
+): Forecast {
 	const sdKpa = Math.hypot(state.sdKpa, Math.sqrt(state.varKpa));
 	const sdPerLitre = Math.sqrt(state.varPerLitre);
 	const grams: number[] = [];

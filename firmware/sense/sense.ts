@@ -27,6 +27,7 @@ import { type FlowState, flowAtBoot, measureFlow } from "./flow.ts";
 import { type HardMarks, type HardState, hardAtBoot, hardMarks, timeHard } from "./hard-times.ts";
 import { type LongState, longAtBoot, watchLong } from "./long-watch.ts";
 import { fresh, type Moment, type Quantity } from "./quantity.ts";
+import type { RestrictionState } from "./restriction.ts";
 import type { Sensed } from "./sensed.ts";
 import { type SlowReaders, type SlowState, senseSlowly, slowAtBoot } from "./slow-sense.ts";
 import { planSuction, type SuctionPlan } from "./suction-side.ts";
@@ -44,7 +45,11 @@ export interface SenseState {
 	readonly long: LongState;
 }
 
-export const senseAtBoot = (nowMs: number): SenseState => ({
+/** @param restriction what was last known of the element */
+export const senseAtBoot = (
+	nowMs: number,
+	restriction: RestrictionState | null = null,
+): SenseState => ({
 	probe: probeAtBoot(nowMs),
 	hard: hardAtBoot,
 	flow: flowAtBoot(nowMs),
@@ -52,7 +57,7 @@ export const senseAtBoot = (nowMs: number): SenseState => ({
 	dryRun: NO_DRY_RUN,
 	vacuum: NO_TREND,
 	slow: slowAtBoot(nowMs),
-	long: longAtBoot(nowMs),
+	long: longAtBoot(nowMs, restriction),
 });
 
 /** How each channel of one rig is read: settled once, so that a tick looks nothing up. */

@@ -6,6 +6,7 @@ import Database from "better-sqlite3";
 import { InputError, messageOf } from "../../firmware/config/input-error.ts";
 import { chained, type StoredRecord } from "../../firmware/log/database.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
+import { readRecord } from "../../firmware/log/record-text.ts";
 
 const SCHEMA_VERSION = 1;
 /** "LEEA" as a number. */
@@ -89,7 +90,7 @@ export class Archive {
 			OR seq = (SELECT max(seq) FROM records WHERE store_id = @storeId AND kind = 'sample'))
 			ORDER BY seq`;
 		const rows = this.db.prepare(select).all({ storeId }) as Array<{ body: string }>;
-		return rows.map(({ body }) => JSON.parse(body) as LogRecord);
+		return rows.flatMap(({ body }) => readRecord(body) ?? []);
 	}
 
 	close(): void {

@@ -64,7 +64,7 @@ export function runsOf(history: readonly LogRecord[]): RunRow[] {
 			sweep,
 			outcome,
 			hours: hours(run),
-			litres: begunIn === null ? 0 : run.pulses / begunIn.pulsesPerLitre,
+			litres: begunIn === null ? 0 : run.pulses / begunIn.meter.pulsesPerLitre,
 			trips,
 		});
 		begun = null;
@@ -92,7 +92,7 @@ export function unorderedOf(history: readonly LogRecord[]): TotalsRow | null {
 	for (const record of history) {
 		if (record.kind === "boot") boot = record;
 		if (record.kind !== "unordered" || boot === null) continue;
-		const litres = record.sum.pulses / boot.pulsesPerLitre;
+		const litres = record.sum.pulses / boot.meter.pulsesPerLitre;
 		found = { rig: boot.rig, tank: "no order", hours: hours(record.sum), litres, runs: 0 };
 	}
 	return found;

@@ -124,6 +124,8 @@ function entryOf(record: LogRecord, pulsesPerLitre: number, counted: number): En
 			return stateEntries[record.to]?.(record.why) ?? null;
 		case "unordered":
 		case "sample":
+		case "digest":
+		case "restriction":
 			return null;
 	}
 }

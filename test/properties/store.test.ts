@@ -10,6 +10,7 @@ import { describe, expect, it } from "vitest";
 import { type ControllerState, createController } from "../../firmware/controller.ts";
 import { chained, StoreFile } from "../../firmware/log/database.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
+import { readRecord } from "../../firmware/log/record-text.ts";
 import { recover } from "../../firmware/log/recovery.ts";
 import { RingKeeper } from "../../firmware/log/ring.ts";
 import { Store } from "../../firmware/log/store.ts";
@@ -33,7 +34,7 @@ describe("a store", () => {
 		const again = new StoreFile(file);
 		expect(again.storeId).toBe(storeId);
 		const stored = again.read(1, 10_000);
-		expect(stored.map(({ json }) => JSON.parse(json))).toEqual(world.records);
+		expect(stored.map(({ json }) => readRecord(json))).toEqual(world.records);
 		let chain = storeId;
 		for (const record of stored) {
 			chain = chained(chain, record.json);
