@@ -77,6 +77,8 @@ const digestSchema = z.strictObject({
 	fuelC: spread,
 	/** At the last of them. */
 	run: tally,
+	/** Chain value over `chainBefore` and this record's own text with an empty seal. */
+	seal: z.string(),
 });
 
 export const recordSchema = z.discriminatedUnion("kind", [
