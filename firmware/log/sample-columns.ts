@@ -1,5 +1,5 @@
-// Samples and what they are rounded to: few digits beyond what a sensor tells, so that a row of them
-// packs small. Pure: no Node, no file.
+// Samples and what they are rounded to: few digits beyond what a sensor tells, so that many
+// of them pack small. Pure: no Node, no file.
 
 /** Steps in a unit. */
 export const SAMPLE_SCALES = {
