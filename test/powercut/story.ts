@@ -1,0 +1,69 @@
+// What the store is given to write: records and tick inputs of the real controller in a story's
+// world, cut into steps. Each narrator tells one boot of the computer aboard.
+
+import { type Controller, createController } from "../../firmware/controller.ts";
+import type { LogRecord } from "../../firmware/log/record.ts";
+import { recover } from "../../firmware/log/recovery.ts";
+import { RingKeeper } from "../../firmware/log/ring.ts";
+import type { RingBatch } from "../../firmware/log/store-worker.ts";
+import { exampleRig, pins, World } from "../stories/world.ts";
+import type { Step } from "./workload.ts";
+
+export const rig = exampleRig();
+
+export class Narrator {
+	readonly world: World;
+	readonly steps: Step[] = [];
+	private ring: RingBatch[] = [];
+	private rowsLeft: number;
+	private told = 0;
+
+	/**
+	 * @param earlier records of the boots before
+	 * @param rows of tick inputs that are told; each takes some pages, and they are all alike
+	 */
+	constructor(earlier: readonly LogRecord[], rows: number) {
+		this.rowsLeft = rows;
+		const recovery = recover(earlier, rig);
+		const keeper = new RingKeeper(pins, recovery.boot);
+		const standard = createController(rig, pins);
+		const controller: Controller = {
+			boot: (nowMs) => standard.boot(nowMs, recovery),
+			tick: (state, inputs) => {
+				const result = standard.tick(state, inputs);
+				this.ring.push(...keeper.keep(state, inputs, result));
+				return result;
+			},
+		};
+		this.world = new World(rig, controller);
+		this.tell();
+	}
+
+	get records(): readonly LogRecord[] {
+		return this.world.records;
+	}
+
+	/** What matters goes to the store in its own tick, samples in groups. */
+	pass(seconds: number, group = 5): void {
+		for (let i = 0; i < Math.round(seconds * 10); i += 1) {
+			this.world.pass(0.1);
+			const fresh = this.records.slice(this.told);
+			if (fresh.length >= group || fresh.some(({ kind }) => kind !== "sample")) this.tell();
+		}
+	}
+
+	passUntil(done: (world: World) => boolean): void {
+		while (!done(this.world)) this.pass(0.1);
+	}
+
+	/** Hands over what has come since. */
+	private tell(): void {
+		const records = this.records.slice(this.told);
+		if (records.length === 0) return;
+		const ring = this.ring.slice(0, this.rowsLeft);
+		this.ring = [];
+		this.rowsLeft -= ring.length;
+		this.told = this.records.length;
+		this.steps.push({ records, ring });
+	}
+}

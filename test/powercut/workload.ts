@@ -1,0 +1,56 @@
+// The process whose system calls are recorded: the real store with its thread, driven through one
+// chapter of a story that the test hands over as JSON. It tells each durable answer in a file of
+// its own. Runs from the build.
+
+import { openSync, readFileSync, writeSync } from "node:fs";
+import { join } from "node:path";
+import { makeFolder } from "../../firmware/log/folder.ts";
+import type { LogRecord } from "../../firmware/log/record.ts";
+import { Store } from "../../firmware/log/store.ts";
+import type { RingBatch } from "../../firmware/log/store-worker.ts";
+
+/** What is handed to the store at once. Its last record's answer is waited for. */
+export interface Step {
+	readonly records: readonly LogRecord[];
+	readonly ring: readonly RingBatch[];
+}
+
+/** One boot of the computer aboard, as far as the store sees it. */
+export interface Chapter {
+	readonly folder: string;
+	readonly ackFile: string;
+	/** Query of the worker's address: see worker.ts. */
+	readonly worker: string;
+	readonly steps: readonly Step[];
+	/** A controller that is killed closes nothing. */
+	readonly ends: "closed" | "killed";
+}
+
+const ANSWER_MS_MAX = 20_000;
+
+async function play({ folder, ackFile, worker, steps, ends }: Chapter): Promise<void> {
+	const ack = openSync(ackFile, "a");
+	makeFolder(folder);
+	const address = new URL(`./worker.js?${worker}`, import.meta.url);
+	const store = await Store.open(join(folder, "log.sqlite"), address);
+	for (const { records, ring } of steps) {
+		store.append(records, ring);
+		const seq = records.at(-1)?.seq ?? 0;
+		await durable(store, seq);
+		writeSync(ack, `ack ${seq}\n`);
+	}
+	if (ends === "closed") await store.close();
+	process.exit(0);
+}
+
+async function durable(store: Store, seq: number): Promise<void> {
+	const until = performance.now() + ANSWER_MS_MAX;
+	while (store.state().durableSeq < seq) {
+		if (store.failure !== null) throw new Error(store.failure);
+		if (performance.now() > until) throw new Error(`record ${seq} has not become durable`);
+		await new Promise((resolve) => setTimeout(resolve, 1));
+	}
+}
+
+const [chapterFile = ""] = process.argv.slice(2);
+await play(JSON.parse(readFileSync(chapterFile, "utf8")) as Chapter);
