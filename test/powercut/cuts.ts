@@ -29,7 +29,7 @@ export interface Counts {
 }
 
 /**
- * Hands each distinct state to `judge`.
+ * Hands each distinct state to `judge`, in the order of the cuts.
  * @param from calls before this one have been judged already; they are only played
  */
 export function eachCut(

@@ -1,54 +1,104 @@
 // Opens what a power cut has left as the computer aboard does, and says what is wrong with it:
-// nothing that was told durable may be missing, nothing changed or invented, the pump is off, and
-// the store takes the records of the new boot.
+// nothing that was told durable may be missing, nothing changed or invented, nothing set aside but
+// what was broken before; the pump is off, and the store takes the records of the new boot.
 
-import { mkdirSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { createController } from "../../firmware/controller.ts";
-import { chained, StoreFile } from "../../firmware/log/database.ts";
-import { makeFolder } from "../../firmware/log/folder.ts";
+import { chained, type StoredRecord } from "../../firmware/log/chain.ts";
+import { digestIn, isSealed } from "../../firmware/log/digest.ts";
 import { recover } from "../../firmware/log/recovery.ts";
+import { type Opened, openStore } from "../../firmware/log/store-opening.ts";
 import { pins } from "../stories/world.ts";
 import type { Cut } from "./cuts.ts";
 import type { Image } from "./disk.ts";
+import { FILE, FOLDER } from "./play.ts";
 import { rig } from "./story.ts";
-
-/** The store's folder under the root. */
-export const FOLDER = "log";
 
 const controller = createController(rig, pins);
 
-/** @param texts of all records that were handed over, first to last */
-export function faultsAfter(cut: Cut, root: string, texts: readonly string[]): string[] {
+export interface Expected {
+	/** Of all records that were handed over, first to last. */
+	readonly texts: readonly string[];
+	/** Files of a store that was broken before the cut: all of them must still be there. */
+	readonly broken: readonly Uint8Array[];
+}
+
+/** @param root of the disk that is laid out anew */
+export function faultsAfter(cut: Cut, root: string, expected: Expected): string[] {
 	lay(cut.image, root);
-	const faults: string[] = [];
-	let store: StoreFile;
+	let opened: Opened;
 	try {
-		makeFolder(join(root, FOLDER));
-		store = new StoreFile(join(root, FOLDER, "log.sqlite"));
+		opened = openStore(join(root, FOLDER, FILE));
 	} catch (error) {
 		return [`it does not open: ${(error as Error).message}`];
 	}
 	try {
-		const records = store.read(1, 100_000);
-		const lastSeq = records.at(-1)?.seq ?? 0;
-		if (lastSeq < cut.ackedSeq) faults.push(`${cut.ackedSeq} was durable, ${lastSeq} is there`);
-		let chain = store.storeId;
-		records.forEach(({ seq, json, chain: kept }, i) => {
-			chain = chained(chain, json);
-			if (seq !== i + 1) faults.push(`${seq} stands where ${i + 1} belongs`);
-			else if (json !== texts[i]) faults.push(`${seq} is not what was handed over`);
-			else if (chain !== kept) faults.push(`the chain breaks at ${seq}`);
-		});
-		const recovery = recover(store.history(), rig);
-		const { outputs, records: booted } = controller.boot(0, recovery);
-		if (outputs["pump-demand"]) faults.push("the pump is on");
-		if (booted[0]?.seq !== lastSeq + 1) faults.push("the new boot does not go on after the last");
-		store.write(booted, []);
-		store.close();
+		const records = opened.store.read(1, Number.MAX_SAFE_INTEGER);
+		return [
+			...faultsOfRecords(records, opened.store.storeId, expected.texts),
+			...faultsOfLoss(opened, join(root, FOLDER), expected.broken),
+			...faultsOfBoot(opened, cut.ackedSeq),
+		];
 	} catch (error) {
-		faults.push(`it does not go on: ${(error as Error).message}`);
+		return [`it does not go on: ${(error as Error).message}`];
+	} finally {
+		opened.store.close();
 	}
+}
+
+function faultsOfRecords(
+	records: readonly StoredRecord[],
+	storeId: string,
+	texts: readonly string[],
+): string[] {
+	const faults: string[] = [];
+	let seq = 0;
+	let chain = storeId;
+	for (const record of records) {
+		const before = chain;
+		const from = seq + 1;
+		const digest = digestIn(record.json);
+		const first = digest?.fromSeq ?? record.seq;
+		if (first !== from) faults.push(`${first} stands where ${from} belongs`);
+		const originals = texts.slice(from - 1, record.seq);
+		chain = originals.reduce(chained, chain);
+		seq = record.seq;
+		if (digest === null) {
+			if (record.json !== originals[0]) faults.push(`${seq} is not what was handed over`);
+		} else {
+			const isOfSamples = originals.every((text) => text.includes('"kind":"sample"'));
+			const holds = digest.chainBefore === before && digest.chainAfter === chain;
+			if (!isOfSamples || !holds || !isSealed(digest)) faults.push(`the digest ${seq} is bad`);
+		}
+		if (record.chain !== chain) faults.push(`the chain breaks at ${seq}`);
+	}
+	if (seq > texts.length) faults.push(`${seq} was never handed over`);
+	return faults;
+}
+
+function faultsOfLoss({ lost, last }: Opened, folder: string, broken: Expected["broken"]) {
+	const names = readdirSync(folder);
+	const isAside = names.some((name) => name.includes("broken"));
+	if (broken.length === 0) {
+		return lost !== null || isAside ? [`set aside without need: ${lost}`] : [];
+	}
+	const files = names.map((name) => readFileSync(join(folder, name)));
+	const missing = broken.filter((file) => !files.some((found) => found.equals(file)));
+	const faults = missing.map(({ length }) => `a broken file of ${length} bytes is gone`);
+	// Until the new log has a record of it, and no longer.
+	if ((lost !== null) !== (last.seq === 0)) faults.push(`after ${last.seq}: lost is ${lost}`);
+	return faults;
+}
+
+function faultsOfBoot(opened: Opened, ackedSeq: number): string[] {
+	const { store, history, last } = opened;
+	const faults: string[] = [];
+	if (last.seq < ackedSeq) faults.push(`${ackedSeq} was durable, ${last.seq} is there`);
+	const { outputs, records } = controller.boot(0, recover(history, rig, opened));
+	if (outputs["pump-demand"] || outputs["dead-man-beat"]) faults.push("the pump is on");
+	if (records[0]?.seq !== last.seq + 1) faults.push("the new boot does not go on after the last");
+	store.write(records, []);
 	return faults;
 }
 

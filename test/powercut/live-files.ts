@@ -88,6 +88,26 @@ export class LiveFiles {
 		return happenings;
 	}
 
+	/** What comes from elsewhere, after all that was followed. */
+	happen(events: readonly DiskEvent[]): Happening[] {
+		return events.map((event) => {
+			const endedAt = this.at;
+			this.at += 1;
+			return { ...event, endedAt };
+		});
+	}
+
+	/** A sync of every file and folder that ever was. */
+	syncAll(): Happening[] {
+		const begunAt = this.at;
+		const inodes = Array.from({ length: this.born + 1 }, (_, inode) => inode);
+		return this.happen(inodes.map((inode) => ({ type: "sync", inode, begunAt })));
+	}
+
+	isFolder(inode: Inode): boolean {
+		return this.folders.has(inode);
+	}
+
 	private take(call: Call): DiskEvent[] {
 		const { name, args, answer } = call;
 		if (/^(clone3?|fork|vfork)$/.test(name)) {

@@ -20,11 +20,12 @@ export class Narrator {
 
 	/**
 	 * @param earlier records of the boots before
+	 * @param lost what became of an older log; null when nothing is lost
 	 * @param rows of tick inputs that are told; each takes some pages, and they are all alike
 	 */
-	constructor(earlier: readonly LogRecord[], rows: number) {
+	constructor(earlier: readonly LogRecord[], lost: string | null, rows: number) {
 		this.rowsLeft = rows;
-		const recovery = recover(earlier, rig);
+		const recovery = recover(earlier, rig, { lost });
 		const keeper = new RingKeeper(pins, recovery.boot);
 		const standard = createController(rig, pins);
 		const controller: Controller = {
@@ -39,15 +40,16 @@ export class Narrator {
 		this.tell();
 	}
 
+	/** What has been handed over. */
 	get records(): readonly LogRecord[] {
-		return this.world.records;
+		return this.world.records.slice(0, this.told);
 	}
 
 	/** What matters goes to the store in its own tick, samples in groups. */
 	pass(seconds: number, group = 5): void {
 		for (let i = 0; i < Math.round(seconds * 10); i += 1) {
 			this.world.pass(0.1);
-			const fresh = this.records.slice(this.told);
+			const fresh = this.world.records.slice(this.told);
 			if (fresh.length >= group || fresh.some(({ kind }) => kind !== "sample")) this.tell();
 		}
 	}
@@ -58,12 +60,12 @@ export class Narrator {
 
 	/** Hands over what has come since. */
 	private tell(): void {
-		const records = this.records.slice(this.told);
+		const records = this.world.records.slice(this.told);
 		if (records.length === 0) return;
 		const ring = this.ring.slice(0, this.rowsLeft);
 		this.ring = [];
 		this.rowsLeft -= ring.length;
-		this.told = this.records.length;
+		this.told = this.world.records.length;
 		this.steps.push({ records, ring });
 	}
 }

@@ -35,7 +35,10 @@ export function record(command: readonly string[], traceFile: string): Call[] {
 	const options = ["-f", "--seccomp-bpf", "-y", "-xx", "-s", String(BYTES_MAX)];
 	const traced = ["-e", `trace=${CALLS.join(",")}`, "-o", traceFile];
 	const done = spawnSync("strace", [...options, ...traced, ...command], { encoding: "utf8" });
-	if (done.status !== 0) throw new Error(`the workload ended with ${done.status}: ${done.stderr}`);
+	// It may kill itself: strace then ends in the same way.
+	if (done.status !== 0 && done.signal !== "SIGKILL") {
+		throw new Error(`the workload ended with ${done.status}: ${done.stderr}`);
+	}
 	return readTrace(readFileSync(traceFile, "latin1"));
 }
 
@@ -46,7 +49,7 @@ export function readTrace(text: string): Call[] {
 	text.split("\n").forEach((line, at) => {
 		if (line === "") return;
 		const [, thread = "", rest = ""] = /^(\d+) +(.*)$/.exec(line) ?? [];
-		if (/^(\+\+\+ exited|--- SIG|\?\?\?\?)/.test(rest)) return;
+		if (/^(\+\+\+ exited|\+\+\+ killed|--- SIG|\?\?\?\?)/.test(rest)) return;
 		const resumed = /^<\.\.\. \w+ resumed>(.*)$/.exec(rest);
 		if (rest.endsWith("<unfinished ...>")) {
 			begun.set(thread, { text: rest.slice(0, -"<unfinished ...>".length), at });

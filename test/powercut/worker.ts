@@ -1,33 +1,43 @@
-// The store's real thread with two things changed from outside, by the query of its address: pages
-// of the write-ahead log after which SQLite checkpoints, so that a short run has some, and a spoilt
-// rule for a canary. Nothing else differs from the thread aboard.
+// The store's real thread. It checkpoints after fewer commits than aboard, so that a short run has
+// some checkpoints; and one rule is spoilt where the query of its address names a canary.
 
 import { parentPort } from "node:worker_threads";
-import Database from "better-sqlite3";
+import type Database from "better-sqlite3";
 import { StoreFile } from "../../firmware/log/database.ts";
 
-const query = new URL(import.meta.url).searchParams;
-const spoilt = query.get("spoilt") ?? "";
+const spoilt = new URL(import.meta.url).searchParams.get("spoilt");
+/** Long enough for who waits to hear of it and to say so, ms. */
+const HEARD_MS = 30;
 
-const { pragma } = Database.prototype;
-Database.prototype.pragma = function changed(this: Database.Database, source, options) {
-	const answer = pragma.call(this, source, options);
-	if (source === "synchronous = FULL") {
-		pragma.call(this, `wal_autocheckpoint = ${query.get("checkpoint-pages") ?? 1000}`);
-	}
-	return answer;
+/** 250 aboard. */
+const CHECKPOINT_COMMITS = 25;
+
+interface Inside {
+	readonly db: Database.Database;
+	readonly commits: number;
+	isCheckpointDue(): boolean;
+}
+const prototype = StoreFile.prototype as unknown as Inside;
+const { isCheckpointDue } = prototype;
+prototype.isCheckpointDue = function isDueEarly() {
+	return this.commits >= CHECKPOINT_COMMITS || isCheckpointDue.call(this);
 };
 
 const { write } = StoreFile.prototype;
-StoreFile.prototype.write = function changed(this: StoreFile, records, ring) {
-	const db = (this as unknown as { db: Database.Database }).db;
-	if (spoilt === "normal") db.pragma("synchronous = NORMAL");
-	if (spoilt === "early-answer") {
-		parentPort?.postMessage({ type: "durable", seq: records.at(-1)?.seq ?? 0 });
-		// The one who waits hears of it and says so before anything is written.
-		Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 50);
-	}
-	write.call(this, records, ring);
+const spoilers: Readonly<Record<string, (store: StoreFile, lastSeq: number) => void>> = {
+	"synchronous-normal": (store) =>
+		(store as unknown as Inside).db.pragma("synchronous = NORMAL"),
+	"answer-before-commit": (_, seq) => {
+		parentPort?.postMessage({ type: "durable", seq });
+		Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, HEARD_MS);
+	},
 };
+const spoil = spoilers[spoilt ?? ""];
+if (spoil !== undefined) {
+	StoreFile.prototype.write = function spoiltWrite(records, ring) {
+		spoil(this, records.at(-1)?.seq ?? 0);
+		write.call(this, records, ring);
+	};
+}
 
 await import("../../firmware/log/store-worker.ts");

@@ -4,7 +4,6 @@
 
 import { openSync, readFileSync, writeSync } from "node:fs";
 import { join } from "node:path";
-import { makeFolder } from "../../firmware/log/folder.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { Store } from "../../firmware/log/store.ts";
 import type { RingBatch } from "../../firmware/log/store-worker.ts";
@@ -19,28 +18,37 @@ export interface Step {
 export interface Chapter {
 	readonly folder: string;
 	readonly ackFile: string;
-	/** Query of the worker's address: see worker.ts. */
-	readonly worker: string;
 	readonly steps: readonly Step[];
+	/** See worker.ts; empty for the rule as it is. */
+	readonly spoilt: string;
+	/** Size from which samples are thinned. */
+	readonly bytesMax: number;
 	/** A controller that is killed closes nothing. */
 	readonly ends: "closed" | "killed";
 }
 
 const ANSWER_MS_MAX = 20_000;
+/** Samples need not wait for company here: who sends them waits for each answer. */
+const SAMPLES_WAIT_MS = 1;
+/** Thinning goes on while nobody asks for anything. */
+const REST_MS = 300;
 
-async function play({ folder, ackFile, worker, steps, ends }: Chapter): Promise<void> {
+async function play({ folder, ackFile, steps, spoilt, bytesMax, ends }: Chapter): Promise<void> {
 	const ack = openSync(ackFile, "a");
-	makeFolder(folder);
-	const address = new URL(`./worker.js?${worker}`, import.meta.url);
-	const store = await Store.open(join(folder, "log.sqlite"), address);
+	const worker = new URL(`./worker.js?spoilt=${spoilt}`, import.meta.url);
+	const options = { worker, bytesMax, samplesWaitMs: SAMPLES_WAIT_MS };
+	const store = await Store.open(join(folder, "log.sqlite"), options);
 	for (const { records, ring } of steps) {
 		store.append(records, ring);
 		const seq = records.at(-1)?.seq ?? 0;
 		await durable(store, seq);
 		writeSync(ack, `ack ${seq}\n`);
 	}
+	await new Promise((resolve) => setTimeout(resolve, REST_MS));
+	if (store.failure !== null) throw new Error(store.failure);
 	if (ends === "closed") await store.close();
-	process.exit(0);
+	// Ending in any other way would let SQLite close its files.
+	else process.kill(process.pid, "SIGKILL");
 }
 
 async function durable(store: Store, seq: number): Promise<void> {
@@ -48,7 +56,7 @@ async function durable(store: Store, seq: number): Promise<void> {
 	while (store.state().durableSeq < seq) {
 		if (store.failure !== null) throw new Error(store.failure);
 		if (performance.now() > until) throw new Error(`record ${seq} has not become durable`);
-		await new Promise((resolve) => setTimeout(resolve, 1));
+		await new Promise((resolve) => setImmediate(resolve));
 	}
 }
 
