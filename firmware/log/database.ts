@@ -7,7 +7,7 @@ import { dirname } from "node:path";
 import Database from "better-sqlite3";
 import { messageOf } from "../config/input-error.ts";
 import { chained, type StoredRecord } from "./chain.ts";
-import { syncFolder } from "./folder.ts";
+import { setAside, syncFolder } from "./folder.ts";
 import type { LogRecord } from "./record.ts";
 import { readRecord, textOf } from "./record-text.ts";
 import {
@@ -111,8 +111,10 @@ export class StoreFile {
 			const last = this.db.prepare("SELECT chain FROM records ORDER BY seq DESC LIMIT 1");
 			this.chain = (last.pluck().get() as string | undefined) ?? this.storeId;
 		} catch (error) {
-			this.db.close();
-			throw judged(error);
+			const fault = judged(error);
+			if (fault instanceof BrokenStore) this.closeAside();
+			else this.db.close();
+			throw fault;
 		}
 	}
 
@@ -221,6 +223,18 @@ export class StoreFile {
 
 	close(): void {
 		this.db.close();
+	}
+
+	/**
+	 * For a store that is broken. It gets its other name first: closing would write its WAL into the
+	 * database and delete it, but SQLite leaves both alone when the database has moved.
+	 */
+	closeAside(): void {
+		try {
+			setAside(this.file);
+		} finally {
+			this.db.close();
+		}
 	}
 
 	/** Makes the tables where there are none, and sees that the file is written as it must be. */

@@ -25,12 +25,17 @@ export function syncFolder(folder: string): void {
 	}
 }
 
-/** Makes it and what it stands in; each new entry is synced. */
+/**
+ * Makes it and what it stands in; each new entry is synced before there is anything in it. One that
+ * is there may be of a controller that was killed before its sync: that is made good.
+ */
 export function makeFolder(folder: string): void {
-	const full = resolve(folder);
-	const first = mkdirSync(full, { recursive: true });
-	if (first === undefined) return;
-	for (let made = full; made !== dirname(first); made = dirname(made)) syncFolder(dirname(made));
+	const holder = dirname(resolve(folder));
+	if (!existsSync(folder)) {
+		if (!existsSync(holder)) makeFolder(holder);
+		mkdirSync(folder);
+	}
+	syncFolder(holder);
 }
 
 /**
@@ -61,10 +66,14 @@ export function setOrphansAside(file: string): void {
 	setCompanionsAside(file, brokenName(file, taken ? newest + 1 : newest));
 }
 
-/** The name of the store that was set aside last; null when none was. */
+/**
+ * The name of the store that was set aside last; null when none was. What SQLite keeps beside a
+ * database says nothing alone: it may be of a first creation that was cut off.
+ */
 export function newestBroken(file: string): string | null {
 	const numbers = brokenNumbers(file);
-	return numbers.length === 0 ? null : brokenName(file, Math.max(...numbers));
+	const names = numbers.sort((a, b) => b - a).map((number) => brokenName(file, number));
+	return names.find((name) => existsSync(join(dirname(file), name))) ?? null;
 }
 
 function setCompanionsAside(file: string, name: string): void {

@@ -1,6 +1,7 @@
 // Opens the store of a folder: makes folder and file where there are none, sets a broken file aside
 // and begins anew. What was lost with it is said until the new store has a record of it.
 
+import { existsSync } from "node:fs";
 import { dirname } from "node:path";
 import { type LastRecord, StoreFile } from "./database.ts";
 import { makeFolder, newestBroken, setAside, setOrphansAside } from "./folder.ts";
@@ -28,7 +29,8 @@ export function openStore(file: string, bytesMax?: number): Opened {
 		return openFile(file, bytesMax, "");
 	} catch (error) {
 		if (!(error instanceof BrokenStore)) throw error;
-		setAside(file);
+		// Most get their other name while they are open.
+		if (existsSync(file)) setAside(file);
 		return openFile(file, bytesMax, `: ${error.message}`);
 	}
 }
@@ -43,7 +45,8 @@ function openFile(file: string, bytesMax: number | undefined, why: string): Open
 		const lost = broken === null ? null : `the log was unreadable; it is kept as ${broken}${why}`;
 		return { store, history, last, lost };
 	} catch (error) {
-		store.close();
+		if (error instanceof BrokenStore) store.closeAside();
+		else store.close();
 		throw error;
 	}
 }
