@@ -79,13 +79,13 @@ function eachChoice(
 	const visitAll = (prefix: number) => {
 		for (const fates of choices(disk, seed + prefix)) visit({ disk, fates, prefix, ackedSeq });
 	};
-	if (from === 0) visitAll(0);
 	happenings.forEach((happening, i) => {
 		disk.take(happening);
+		if (i < from) return;
 		if (happening.type === "ack") ackedSeq = happening.seq;
-		if (i + 1 > from || from === 0) visitAll(i + 1);
+		visitAll(i + 1);
 	});
-	return happenings.length - from + 1;
+	return happenings.length - from;
 }
 
 function choices({ pending }: Disk, seed: number): Fate[][] {

@@ -3,7 +3,7 @@
 
 import { mkdtempSync, rmSync } from "node:fs";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { afterAll, describe, expect, it } from "vitest";
 import { textOf } from "../../firmware/log/record-text.ts";
 import { type Cut, eachCut } from "./cuts.ts";
 import { type Expected, faultsAfter } from "./judge.ts";
@@ -88,7 +88,9 @@ describe("power cut", () => {
 		const again = new Narrator([], "the log was unreadable", 1);
 		again.pass(1);
 		play.chapter({ steps: again.steps, ends: "closed" });
-		console.log(play.happenings.slice(from).map((h) => ({...h, bytes: "bytes" in h ? h.bytes.length : 0})));
+		console.log(
+			play.happenings.slice(from).map((h) => ({ ...h, bytes: "bytes" in h ? h.bytes.length : 0 })),
+		);
 		const texts = again.records.map(textOf);
 		const { faults } = judgeAll(play.happenings, { texts, broken }, from);
 		expect(faults.slice(0, 20)).toEqual([]);

@@ -25,8 +25,7 @@ prototype.isCheckpointDue = function isDueEarly() {
 
 const { write } = StoreFile.prototype;
 const spoilers: Readonly<Record<string, (store: StoreFile, lastSeq: number) => void>> = {
-	"synchronous-normal": (store) =>
-		(store as unknown as Inside).db.pragma("synchronous = NORMAL"),
+	"synchronous-normal": (store) => (store as unknown as Inside).db.pragma("synchronous = NORMAL"),
 	"answer-before-commit": (_, seq) => {
 		parentPort?.postMessage({ type: "durable", seq });
 		Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, HEARD_MS);
