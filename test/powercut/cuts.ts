@@ -29,35 +29,35 @@ export interface Counts {
 }
 
 /**
- * Hands each distinct state to `judge`, in the order of the cuts.
- * @param from calls before this one have been judged already; they are only played
+ * Each distinct state, in the order of the cuts.
+ * @param from calls before this one are only played; answers count from here on
+ * @param counts filled in before the first state comes
  */
-export function eachCut(
+export function* cutsOf(
 	happenings: readonly Happening[],
 	seed: number,
-	judge: (cut: Cut) => void,
-	from = 0,
-): Counts {
-	const counts = { prefixes: 0, states: 0, distinct: 0 };
+	from: number,
+	counts: Counts,
+): Generator<Cut> {
 	// Who comes last with an image knows of the most answers.
 	const last = new Map<string, number>();
 	let number = 0;
-	eachChoice(happenings, seed, from, ({ disk, fates }) => {
+	for (const { disk, fates } of choicesOf(happenings, seed, from)) {
 		last.set(disk.fingerprint(fates), number);
 		number += 1;
-	});
-	counts.states = number;
-	counts.distinct = last.size;
+	}
+	counts.prefixes += happenings.length - from;
+	counts.states += number;
+	counts.distinct += last.size;
 	const chosen = new Set(last.values());
 	number = 0;
-	counts.prefixes = eachChoice(happenings, seed, from, ({ disk, fates, prefix, ackedSeq }) => {
+	for (const { disk, fates, prefix, ackedSeq } of choicesOf(happenings, seed, from)) {
 		if (chosen.has(number)) {
 			const text = fates.map(textOfFate).join(" ");
-			judge({ prefix, ackedSeq, image: disk.image(fates), fates: text });
+			yield { prefix, ackedSeq, image: disk.image(fates), fates: text };
 		}
 		number += 1;
-	});
-	return counts;
+	}
 }
 
 interface Choice {
@@ -67,28 +67,23 @@ interface Choice {
 	readonly ackedSeq: number;
 }
 
-/** @returns the number of prefixes */
-function eachChoice(
+function* choicesOf(
 	happenings: readonly Happening[],
 	seed: number,
 	from: number,
-	visit: (choice: Choice) => void,
-): number {
+): Generator<Choice> {
 	const disk = new Disk();
 	let ackedSeq = 0;
-	const visitAll = (prefix: number) => {
-		for (const fates of choices(disk, seed + prefix)) visit({ disk, fates, prefix, ackedSeq });
-	};
-	happenings.forEach((happening, i) => {
+	for (const [i, happening] of happenings.entries()) {
 		disk.take(happening);
-		if (i < from) return;
+		if (i < from) continue;
 		if (happening.type === "ack") ackedSeq = happening.seq;
-		visitAll(i + 1);
-	});
-	return happenings.length - from;
+		const prefix = i + 1;
+		for (const fates of fatesOf(disk, seed + prefix)) yield { disk, fates, prefix, ackedSeq };
+	}
 }
 
-function choices({ pending }: Disk, seed: number): Fate[][] {
+function fatesOf({ pending }: Disk, seed: number): Fate[][] {
 	const random = xoroshiro128plus(seed);
 	const below = (limit: number) => uniformInt(random, 0, limit - 1);
 	const coin = (): Fate => (below(2) === 0 ? "lost" : "kept");

@@ -17,19 +17,21 @@ export class Play {
 	readonly happenings: Happening[] = [];
 	readonly live: LiveFiles;
 	private readonly home: string;
-	private readonly disk: string;
+	/** The store's. */
+	readonly folder: string;
 
 	/** @param scratch in memory: a sync costs nothing there, and is asked for all the same */
 	constructor(scratch: string) {
 		this.home = mkdtempSync(join(scratch, "play-"));
-		this.disk = join(this.home, "disk");
-		mkdirSync(this.disk);
-		this.live = new LiveFiles(this.disk, join(this.home, "ack"));
+		const disk = join(this.home, "disk");
+		mkdirSync(disk);
+		this.folder = join(disk, FOLDER);
+		this.live = new LiveFiles(disk, join(this.home, "ack"));
 	}
 
 	chapter(told: Pick<Chapter, "steps" | "ends"> & Partial<Chapter>): void {
 		const ackFile = join(this.home, "ack");
-		const folder = join(this.disk, FOLDER);
+		const { folder } = this;
 		const chapter = { folder, ackFile, spoilt: "", bytesMax: 256_000_000, ...told };
 		const chapterFile = join(this.home, "chapter.json");
 		writeFileSync(chapterFile, JSON.stringify(chapter));
@@ -44,7 +46,7 @@ export class Play {
 
 	/** A worn card garbles a part of a file, down on the disk. */
 	garble(name: string, offset: number, bytes: Uint8Array): void {
-		const path = join(this.disk, FOLDER, name);
+		const path = join(this.folder, name);
 		const content = readFileSync(path);
 		content.set(bytes, offset);
 		writeFileSync(path, content);
@@ -53,8 +55,8 @@ export class Play {
 		this.rest();
 	}
 
-	/** Of a file of the store, as it is now; empty when it is not there. */
+	/** Of a file of the store, as it is now. */
 	content(name: string): Uint8Array {
-		return readFileSync(join(this.disk, FOLDER, name));
+		return readFileSync(join(this.folder, name));
 	}
 }

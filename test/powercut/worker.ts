@@ -1,11 +1,11 @@
 // The store's real thread. It checkpoints after fewer commits than aboard, so that a short run has
-// some checkpoints; and one rule is spoilt where the query of its address names a canary.
+// some checkpoints; and one rule is spoilt where the workload names a canary.
 
-import { parentPort } from "node:worker_threads";
+import { getEnvironmentData, parentPort } from "node:worker_threads";
 import type Database from "better-sqlite3";
 import { StoreFile } from "../../firmware/log/database.ts";
 
-const spoilt = new URL(import.meta.url).searchParams.get("spoilt");
+const spoilt = getEnvironmentData("spoilt");
 /** Long enough for who waits to hear of it and to say so, ms. */
 const HEARD_MS = 30;
 
@@ -31,7 +31,7 @@ const spoilers: Readonly<Record<string, (store: StoreFile, lastSeq: number) => v
 		Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, HEARD_MS);
 	},
 };
-const spoil = spoilers[spoilt ?? ""];
+const spoil = spoilers[String(spoilt)];
 if (spoil !== undefined) {
 	StoreFile.prototype.write = function spoiltWrite(records, ring) {
 		spoil(this, records.at(-1)?.seq ?? 0);

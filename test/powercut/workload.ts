@@ -4,6 +4,7 @@
 
 import { openSync, readFileSync, writeSync } from "node:fs";
 import { join } from "node:path";
+import { setEnvironmentData } from "node:worker_threads";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { Store } from "../../firmware/log/store.ts";
 import type { RingBatch } from "../../firmware/log/store-worker.ts";
@@ -35,7 +36,8 @@ const REST_MS = 300;
 
 async function play({ folder, ackFile, steps, spoilt, bytesMax, ends }: Chapter): Promise<void> {
 	const ack = openSync(ackFile, "a");
-	const worker = new URL(`./worker.js?spoilt=${spoilt}`, import.meta.url);
+	setEnvironmentData("spoilt", spoilt);
+	const worker = new URL("./worker.js", import.meta.url);
 	const options = { worker, bytesMax, samplesWaitMs: SAMPLES_WAIT_MS };
 	const store = await Store.open(join(folder, "log.sqlite"), options);
 	for (const { records, ring } of steps) {
