@@ -24,12 +24,19 @@ export interface Expected {
 	readonly broken: readonly Uint8Array[];
 }
 
-/** @param root of the disk that is laid out anew */
-export function faultsAfter(cut: Cut, root: string, expected: Expected): string[] {
+/**
+ * Lays the disk out anew and opens the store on it.
+ * @throws Error when it does not open
+ */
+export function openAfter(cut: Cut, root: string): Opened {
 	lay(cut.image, root);
+	return openStore(join(root, FOLDER, FILE));
+}
+
+export function faultsAfter(cut: Cut, root: string, expected: Expected): string[] {
 	let opened: Opened;
 	try {
-		opened = openStore(join(root, FOLDER, FILE));
+		opened = openAfter(cut, root);
 	} catch (error) {
 		return [`it does not open: ${(error as Error).message}`];
 	}

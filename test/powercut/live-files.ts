@@ -97,6 +97,15 @@ export class LiveFiles {
 		});
 	}
 
+	/** A file that was there before; null is a folder. */
+	found(path: string, content: Uint8Array | null): Happening[] {
+		if (content === null) return this.happen(this.madeFolder(path));
+		const file = this.birth();
+		const begun = this.entry(path, file);
+		this.sizes.set(file, content.length);
+		return this.happen([begun, { type: "write", file, offset: 0, bytes: content }]);
+	}
+
 	/** A sync of every file and folder that ever was. */
 	syncAll(): Happening[] {
 		const begunAt = this.at;

@@ -3,6 +3,7 @@
 import { mkdirSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { root } from "../stories/world.ts";
+import type { Cut } from "./cuts.ts";
 import { type Happening, LiveFiles } from "./live-files.ts";
 import { record } from "./trace.ts";
 import type { Chapter } from "./workload.ts";
@@ -17,16 +18,17 @@ export class Play {
 	readonly happenings: Happening[] = [];
 	readonly live: LiveFiles;
 	private readonly home: string;
+	private readonly disk: string;
 	/** The store's. */
 	readonly folder: string;
 
 	/** @param scratch in memory: a sync costs nothing there, and is asked for all the same */
 	constructor(scratch: string) {
 		this.home = mkdtempSync(join(scratch, "play-"));
-		const disk = join(this.home, "disk");
-		mkdirSync(disk);
-		this.folder = join(disk, FOLDER);
-		this.live = new LiveFiles(disk, join(this.home, "ack"));
+		this.disk = join(this.home, "disk");
+		mkdirSync(this.disk);
+		this.folder = join(this.disk, FOLDER);
+		this.live = new LiveFiles(this.disk, join(this.home, "ack"));
 	}
 
 	chapter(told: Pick<Chapter, "steps" | "ends"> & Partial<Chapter>): void {
@@ -37,6 +39,18 @@ export class Play {
 		writeFileSync(chapterFile, JSON.stringify(chapter));
 		const calls = record([process.execPath, workload, chapterFile], join(this.home, "trace"));
 		this.happenings.push(...this.live.follow(calls));
+	}
+
+	/** The disk is as a cut has left it, with what had been told before. */
+	lay({ image, ackedSeq }: Cut): void {
+		for (const [name, content] of image) {
+			const path = join(this.disk, name);
+			if (content === null) mkdirSync(path);
+			else writeFileSync(path, content);
+			this.happenings.push(...this.live.found(path, content));
+		}
+		this.rest();
+		this.happenings.push(...this.live.happen([{ type: "ack", seq: ackedSeq }]));
 	}
 
 	/** Half a minute passes: the kernel writes everything to the disk. */
