@@ -1,4 +1,5 @@
-// The disk of the proof by itself: what is there after a cut, for each fate of what was not synced.
+// The disk of the proof by itself: what is there after a cut, for each fate of what was not
+// synced.
 
 import { describe, expect, it } from "vitest";
 import { Disk, type Fate, sectorsOf } from "./disk.ts";

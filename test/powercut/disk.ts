@@ -7,8 +7,8 @@
 // sectors that are there reads as zeros where the file had nothing, else as what it had.
 //
 // What never happens: a sync that tells a lie, or covers what came while it was under way. A sector
-// with anything but old or new in each byte: SQLite's "powersafe overwrite", its default, wants that
-// bytes outside a write keep their value. Half a rename, half a change of size, half a name: file
+// with anything but old or new in each byte: SQLite's "powersafe overwrite", its default, wants
+// bytes outside a write to keep their value. Half a rename, half a change of size, half a name: file
 // systems with a journal keep these whole. A rename that is seen as a copy. Files that change by
 // themselves; that is the log-failed path's story, not this one's. A sync of a file does not bring
 // its name to the disk, which ext4 would do and POSIX does not ask for.

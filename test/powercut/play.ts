@@ -1,4 +1,5 @@
-// Plays chapters of a story one after the other on the same disk, and collects what happened to it.
+// Plays chapters of a story one after the other on the same disk, and collects what happened to
+// it. The disk is a folder, which has all that was written; disk.ts makes the others of it.
 
 import { mkdirSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
