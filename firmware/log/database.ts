@@ -13,9 +13,9 @@ import { readRecord, textOf } from "./record-text.ts";
 import {
 	APPLICATION_ID,
 	BrokenStore,
+	checkHeader,
 	checkSound,
 	judged,
-	refuseForeign,
 	refuseOther,
 	SCHEMA_VERSION,
 } from "./soundness.ts";
@@ -158,7 +158,7 @@ export class StoreFile {
 			this.commits = 0;
 			this.bytes = 0;
 		} else if (this.thinning.isDue()) {
-			this.thinning.step();
+			this.bytes += this.thinning.step();
 			this.commits += 1;
 		}
 	}
@@ -283,7 +283,7 @@ export class StoreFile {
 
 function opened(file: string): Database.Database {
 	try {
-		refuseForeign(file);
+		checkHeader(file);
 		return new Database(file);
 	} catch (error) {
 		throw judged(error);

@@ -1,7 +1,7 @@
 // Whether a file may be used as a record store: not somebody else's, not of a newer program, not
 // held by another process, not broken. What is refused is left as it was found.
 
-import { closeSync, openSync, readSync } from "node:fs";
+import { closeSync, existsSync, openSync, readSync } from "node:fs";
 import type { Database } from "better-sqlite3";
 import { messageOf } from "../config/input-error.ts";
 import type { ChainEnd, StoredRecord } from "./chain.ts";
@@ -27,14 +27,18 @@ const USER_VERSION_AT = 60;
 const APPLICATION_ID_AT = 68;
 
 /**
- * Looks at the first bytes only: SQLite itself would touch the file. An application number of 0
- * says nothing, since the header of a store may still be in its write-ahead log.
- * @throws RefusedStore
+ * Looks at the first bytes only: SQLite itself would touch the file, and delete a write-ahead log
+ * beside one that is no database. An application number of 0 says nothing, since the header of a
+ * store may still be in that log; nor does anything while a journal waits to be rolled back.
+ * @throws RefusedStore, BrokenStore
  */
-export function refuseForeign(file: string): void {
+export function checkHeader(file: string): void {
 	const head = Buffer.alloc(HEADER_BYTES);
-	if (headOf(file, head) < HEADER_BYTES) return;
-	if (head.toString("latin1", 0, MAGIC.length) !== MAGIC) return;
+	const length = headOf(file, head);
+	if (length === 0 || existsSync(`${file}-journal`)) return;
+	if (length < HEADER_BYTES || head.toString("latin1", 0, MAGIC.length) !== MAGIC) {
+		throw new BrokenStore("file is not a database");
+	}
 	const application = head.readUInt32BE(APPLICATION_ID_AT);
 	if (application === 0) return;
 	refuseOther(application, head.readUInt32BE(USER_VERSION_AT));
