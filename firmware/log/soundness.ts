@@ -13,6 +13,7 @@ export const SCHEMA_VERSION = 2;
 export const APPLICATION_ID = 0x4c454553;
 /** The newest rows whose chain is checked at each opening: an hour and more at work. */
 const ROWS_CHECKED = 5_000;
+const PIECE_BYTES = 1 << 20;
 
 /** Not ours to use: it stays untouched. */
 export class RefusedStore extends Error {}
@@ -72,7 +73,7 @@ export function judged(error: unknown): Error {
 /** @throws BrokenStore when SQLite's own check or the chain of the newest rows does not hold */
 export function checkSound(db: Database, storeId: string): void {
 	const found = db.pragma("quick_check(1)", { simple: true });
-	if (found !== "ok") throw new BrokenStore(String(found));
+	if (found !== "ok") throw new BrokenStore(String(found).replaceAll("\n", " "));
 	const newest = db.prepare(
 		"SELECT seq, kind, body AS json, chain FROM records ORDER BY seq DESC LIMIT ?",
 	);
@@ -93,6 +94,20 @@ export function checkSound(db: Database, storeId: string): void {
 /** The columns that are asked for say what the text says. */
 function saysItself({ seq, kind, json }: StoredRecord & { kind: string }): boolean {
 	return json.startsWith(`{"seq":${seq},`) && json.includes(`"kind":"${kind}"`);
+}
+
+/** @throws Error when any of it cannot be read: SQLite may call that damaged */
+export function readThrough(file: string): void {
+	const piece = Buffer.alloc(PIECE_BYTES);
+	for (const name of [file, `${file}-wal`]) {
+		if (!existsSync(name)) continue;
+		const handle = openSync(name, "r");
+		try {
+			while (readSync(handle, piece) > 0);
+		} finally {
+			closeSync(handle);
+		}
+	}
 }
 
 /** @returns how many bytes were there to be read; 0 when the file is not there */

@@ -1,10 +1,11 @@
-// A disk that fails, at each of its calls in turn: full, read-only, and with errors on write and on
-// sync, made by strace while a process of its own lives a store's whole life (store-work.ts). Each
-// ends in a store that has failed and says so; what it had acknowledged is there afterwards, the
-// chain holds, and neither the file set aside nor a sound one is lost or set aside for it.
+// A disk that fails, at each of its calls in turn: full, read-only, and with errors on read, write
+// and sync, made by strace while a process of its own lives a store's whole life (store-work.ts), a
+// new store's and one's that was cut off. Each ends in a store that has failed and says so; what it
+// had acknowledged is there afterwards, the chain holds, and neither the file set aside nor a sound
+// one is lost or set aside for it.
 
 import { spawn } from "node:child_process";
-import { existsSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { cpSync, existsSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { expect, it } from "vitest";
@@ -14,10 +15,12 @@ import { root } from "../stories/world.ts";
 
 const work = join(root, ".build/test/e2e/store-work.js");
 const NOTES = "what was in the way\n".repeat(9);
-const CALLS = "openat,pwrite64,fsync,fdatasync,ftruncate,rename,unlink,mkdir,access";
+const CALLS = "openat,pread64,pwrite64,fsync,fdatasync,ftruncate,rename,unlink,mkdir,access";
 
-/** What fails, and with which error. */
-const FAULTS = [
+type Fault = readonly [call: string, error: string];
+
+/** What fails in a new store's life, and with which error. */
+const IN_A_NEW_ONE: readonly Fault[] = [
 	["pwrite64", "ENOSPC"],
 	["pwrite64", "EIO"],
 	["fsync", "EIO"],
@@ -26,7 +29,12 @@ const FAULTS = [
 	["rename", "EROFS"],
 	["unlink", "EROFS"],
 	["mkdir", "EROFS"],
-] as const;
+];
+const IN_AN_OLD_ONE: readonly Fault[] = [
+	["pread64", "EIO"],
+	["openat", "EROFS"],
+	["fsync", "EIO"],
+];
 
 interface Life {
 	readonly folder: string;
@@ -36,17 +44,22 @@ interface Life {
 	readonly trace: readonly string[];
 }
 
-/** @param fault an `inject` of strace */
-function live(fault?: string): Promise<Life> {
+/** A folder in which somebody's notes are where the store should be. */
+function withNotes(): string {
 	const folder = mkdtempSync(join(tmpdir(), "lees-faults-"));
 	writeFileSync(join(folder, "log.sqlite"), NOTES);
+	return folder;
+}
+
+/** @param fault an `inject` of strace */
+function live(folder: string, fault?: string, end = "closed"): Promise<Life> {
 	const traceFile = join(folder, "trace");
 	const names = ["", "log.sqlite", "log.sqlite-wal", "log.sqlite-journal", "log.broken-1.sqlite"];
 	const paths = [...names, "closing"].flatMap((name) => ["-P", join(folder, name)]);
 	const inject = fault === undefined ? [] : ["-e", `inject=${fault}`];
 	const strace = ["-f", "-y", "--seccomp-bpf", "-o", traceFile, ...paths, "-e", `trace=${CALLS}`];
 	return new Promise((resolve) => {
-		const child = spawn("strace", [...strace, ...inject, process.execPath, work, folder]);
+		const child = spawn("strace", [...strace, ...inject, process.execPath, work, folder, end]);
 		let stdout = "";
 		child.stdout.on("data", (text: Buffer) => {
 			stdout += text.toString();
@@ -92,25 +105,22 @@ function judge({ folder, stdout, trace }: Life): "failed" | "harmless" {
 	return "harmless";
 }
 
-it("each failing call ends in a failed store that has lost nothing it acknowledged", {
-	timeout: 600_000,
-}, async () => {
-	const sound = await live();
+/** Lives once for each call of that kind, in two processes at a time. */
+async function failEach(makeFolder: () => string, faults: readonly Fault[]) {
+	const sound = await live(makeFolder());
 	expectKept(sound);
-	expect(judge({ ...sound, trace: [...sound.trace, "/closing", "(INJECTED)"] })).toBe("harmless");
-	const todo = FAULTS.flatMap(([call, error]) =>
+	const todo = faults.flatMap(([call, error]) =>
 		Array.from({ length: countOf(sound.trace, call) }, (_, i) => ({ call, error, at: i + 1 })),
 	);
 	const counts: Record<string, { failed: number; harmless: number }> = {};
 	const lane = async () => {
 		for (let next = todo.shift(); next !== undefined; next = todo.shift()) {
 			const { call, error, at } = next;
-			const life = await live(`${call}:error=${error}:when=${at}`);
+			const life = await live(makeFolder(), `${call}:error=${error}:when=${at}`);
 			const what = `${error} on ${call}`;
 			expect(life.status, `${what} ${at}`).toBe(0);
-			expect(life.trace.filter((line) => line.includes("(INJECTED)")).length, `${what} ${at}`).toBe(
-				1,
-			);
+			const injected = life.trace.filter((line) => line.includes("(INJECTED)"));
+			expect(injected.length, `${what} ${at}`).toBe(1);
 			counts[what] ??= { failed: 0, harmless: 0 };
 			counts[what][judge(life)] += 1;
 			expectKept(life);
@@ -118,8 +128,33 @@ it("each failing call ends in a failed store that has lost nothing it acknowledg
 	};
 	await Promise.all([lane(), lane()]);
 	console.log(counts);
-	const failed = Object.values(counts).reduce((sum, count) => sum + count.failed, 0);
-	expect(failed).toBeGreaterThan(100);
+	return counts;
+}
+
+it("each failing call of a new store ends in a failed one that has lost nothing", {
+	timeout: 600_000,
+}, async () => {
+	const counts = await failEach(withNotes, IN_A_NEW_ONE);
+	expect(counts["ENOSPC on pwrite64"]?.failed).toBeGreaterThan(30);
+	expect(counts["EIO on pwrite64"]?.failed).toBeGreaterThan(30);
 	expect(counts["EIO on fsync"]?.failed).toBeGreaterThan(15);
 	expect(counts["EROFS on openat"]?.failed).toBeGreaterThan(5);
+});
+
+it("so does each of a store that was cut off, and none makes a sound file be set aside", {
+	timeout: 600_000,
+}, async () => {
+	const cut = withNotes();
+	expect((await live(cut, undefined, "cut")).stdout).toContain("ack 43");
+	expect(existsSync(join(cut, "log.sqlite-wal"))).toBe(true);
+	const copied = () => {
+		const folder = mkdtempSync(join(tmpdir(), "lees-faults-"));
+		for (const name of ["log.sqlite", "log.sqlite-wal", "log.broken-1.sqlite"]) {
+			cpSync(join(cut, name), join(folder, name));
+		}
+		return folder;
+	};
+	const counts = await failEach(copied, IN_AN_OLD_ONE);
+	expect(counts["EIO on pread64"]?.failed).toBeGreaterThan(20);
+	expect(counts["EIO on fsync"]?.failed).toBeGreaterThan(15);
 });

@@ -1,6 +1,7 @@
 // A short life of a store, as a process whose system calls a test makes fail: a broken file is set
-// aside, a new store is made, thinned and checkpointed, and ended. Prints `ack N` for each record
-// that it was told is durable, then what became of the store.
+// aside and a new store made, or the one that is there goes on; it is thinned and checkpointed, and
+// ended, or cut off. Prints `ack N` for each record that it was told is durable, then what became of
+// the store.
 
 import { existsSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
@@ -8,7 +9,7 @@ import type { LogRecord } from "../../firmware/log/record.ts";
 import { Store } from "../../firmware/log/store.ts";
 import { LogStory } from "../properties/log-story.ts";
 
-const [, , folder = ""] = process.argv;
+const [, , folder = "", end = "closed"] = process.argv;
 /** So small that it is full at once. */
 const BYTES_MAX = 30_000;
 
@@ -28,7 +29,7 @@ async function keep(records: readonly LogRecord[]): Promise<void> {
 	told = Math.max(told, durableSeq);
 }
 
-const story = new LogStory();
+const story = LogStory.after(store.last);
 for (const records of [
 	story.boot(),
 	story.run(30),
@@ -42,6 +43,7 @@ for (const records of [
 	for (let i = 0; i < 20 && store.failure === null; i += 1) await pause();
 }
 say(JSON.stringify({ lost: store.lost, failure: store.failure }));
+if (end === "cut") process.kill(process.pid, "SIGKILL");
 // Seen in the trace: what fails from here on is only the end.
 existsSync(join(folder, "closing"));
 await store.close();

@@ -4,7 +4,7 @@
 import { mkdtempSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { StoreFile } from "../../firmware/log/database.ts";
+import type { LastRecord, StoreFile } from "../../firmware/log/database.ts";
 import type { LogRecord, RecordBody } from "../../firmware/log/record.ts";
 
 export const newFile = () => join(mkdtempSync(join(tmpdir(), "lees-store-")), "log.sqlite");
@@ -37,9 +37,8 @@ export class LogStory {
 	private seconds = 0;
 
 	/** What follows the newest record of a store. */
-	static after(store: StoreFile): LogStory {
+	static after({ seq, boot }: LastRecord): LogStory {
 		const story = new LogStory();
-		const { seq, boot } = store.last();
 		story.seq = seq;
 		story.bootNumber = boot;
 		return story;

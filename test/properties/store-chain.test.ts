@@ -192,7 +192,7 @@ describe("the store of an earlier controller", () => {
 
 	it("is thinned like any other", () => {
 		const store = new StoreFile(oldStore(OLD_TEXTS), 30_000);
-		const story = LogStory.after(store);
+		const story = LogStory.after(store.last());
 		fill(store, [...story.end(), ...story.boot(), ...story.run(300), ...story.boot()]);
 		const kinds = store.read(1, 10_000).map(({ json }) => JSON.parse(json).kind);
 		// Two samples alone are less than a digest; the run after them has gone.
