@@ -13,9 +13,11 @@ import { readRecord, textOf } from "./record-text.ts";
 import {
 	APPLICATION_ID,
 	BrokenStore,
+	checkHeader,
 	checkSound,
 	judged,
-	refuseForeign,
+	readOtherwise,
+	readThrough,
 	refuseOther,
 	SCHEMA_VERSION,
 } from "./soundness.ts";
@@ -57,7 +59,7 @@ const RING_ROW_BYTES = 3_000;
 /** The ring's share of a small store. */
 const RING_SHARE = 0.25;
 
-/** After so many commits, or bytes of text, what they wrote goes from the WAL to the database. */
+/** After so many commits, or bytes of text, what they wrote goes from WAL to database. */
 const CHECKPOINT_COMMITS = 250;
 const CHECKPOINT_BYTES = 2 * MEGABYTE;
 
@@ -84,6 +86,7 @@ export class StoreFile {
 	private readonly insertRecord: Database.Statement;
 	private readonly insertRing: Database.Statement;
 	private readonly pinnedMax: number;
+	private readonly checkpointBytes: number;
 	private chain: string;
 	/** Since the last checkpoint. */
 	private commits = 0;
@@ -103,6 +106,7 @@ export class StoreFile {
 			checkSound(this.db, this.storeId);
 			const ringRows = Math.floor((RING_SHARE * bytesMax) / RING_ROW_BYTES);
 			this.pinnedMax = Math.min(PINNED_ROWS_MAX, ringRows);
+			this.checkpointBytes = Math.min(CHECKPOINT_BYTES, bytesMax / 8);
 			this.thinning = new Thinning(this.db, bytesMax);
 			this.insertRecord = this.db.prepare("INSERT INTO records VALUES (?, ?, ?, ?, ?, ?)");
 			this.insertRing = this.db.prepare(
@@ -112,8 +116,8 @@ export class StoreFile {
 			this.chain = (last.pluck().get() as string | undefined) ?? this.storeId;
 		} catch (error) {
 			const fault = judged(error);
-			if (fault instanceof BrokenStore) this.closeAside();
-			else this.db.close();
+			if (fault instanceof BrokenStore) this.closeBroken(fault);
+			this.db.close();
 			throw fault;
 		}
 	}
@@ -160,7 +164,7 @@ export class StoreFile {
 			this.commits = 0;
 			this.bytes = 0;
 		} else if (this.thinning.isDue()) {
-			this.thinning.step();
+			this.bytes += this.thinning.step();
 			this.commits += 1;
 		}
 	}
@@ -226,14 +230,34 @@ export class StoreFile {
 	}
 
 	/**
-	 * For a store that is broken. It gets its other name first: closing would write its WAL into the
-	 * database and delete it, but SQLite leaves both alone when the database has moved.
+	 * Ends a store that was found broken, and finds it so again. It gets its other name before it is
+	 * closed: closing writes the WAL into the database and deletes it, but SQLite leaves both alone
+	 * when the database has moved.
+	 * @throws BrokenStore `fault`, or Error when it cannot be read or reads well at second sight
 	 */
-	closeAside(): void {
+	closeBroken(fault: BrokenStore): never {
 		try {
+			readThrough(this.file);
+			// Forgets what was read.
+			this.db.pragma("shrink_memory");
+			if (this.isSound()) throw readOtherwise(fault);
 			setAside(this.file);
 		} finally {
 			this.db.close();
+		}
+		throw fault;
+	}
+
+	private isSound(): boolean {
+		try {
+			this.prepare();
+			checkSound(this.db, this.meta("storeId"));
+			this.history();
+			return true;
+		} catch (error) {
+			const again = judged(error);
+			if (again instanceof BrokenStore) return false;
+			throw again;
 		}
 	}
 
@@ -253,6 +277,11 @@ export class StoreFile {
 		else if (this.number("user_version") < SCHEMA_VERSION) {
 			this.db.pragma(`user_version = ${SCHEMA_VERSION}`);
 		}
+		// The write-ahead log is a new file at each opening. SQLite syncs the folder for it, but says
+		// nothing when that fails.
+		const folder = dirname(this.file);
+		syncFolder(folder);
+		if (isNew) syncFolder(dirname(folder));
 	}
 
 	/** Sets a pragma and reads it back: SQLite ignores what it cannot do, and says nothing. */
@@ -273,13 +302,10 @@ export class StoreFile {
 			this.db.pragma(`application_id = ${APPLICATION_ID}`);
 			this.db.pragma(`user_version = ${SCHEMA_VERSION}`);
 		})();
-		const folder = dirname(this.file);
-		syncFolder(folder);
-		syncFolder(dirname(folder));
 	}
 
 	private isCheckpointDue(): boolean {
-		return this.commits >= CHECKPOINT_COMMITS || this.bytes >= CHECKPOINT_BYTES;
+		return this.commits >= CHECKPOINT_COMMITS || this.bytes >= this.checkpointBytes;
 	}
 
 	private meta(key: string): string {
@@ -297,7 +323,7 @@ export class StoreFile {
 
 function opened(file: string): Database.Database {
 	try {
-		refuseForeign(file);
+		checkHeader(file);
 		return new Database(file);
 	} catch (error) {
 		throw judged(error);

@@ -6,7 +6,7 @@ import { dirname } from "node:path";
 import { type LastRecord, StoreFile } from "./database.ts";
 import { makeFolder, newestBroken, setAside, setOrphansAside } from "./folder.ts";
 import type { LogRecord } from "./record.ts";
-import { BrokenStore, judged } from "./soundness.ts";
+import { BrokenStore, judged, readOtherwise, readThrough } from "./soundness.ts";
 
 export interface Opened {
 	readonly store: StoreFile;
@@ -29,9 +29,23 @@ export function openStore(file: string, bytesMax?: number): Opened {
 		return openFile(file, bytesMax, "");
 	} catch (error) {
 		if (!(error instanceof BrokenStore)) throw error;
-		// Most get their other name while they are open.
-		if (existsSync(file)) setAside(file);
+		// Most have their other name by now; this one could not even be opened.
+		if (existsSync(file)) {
+			readThrough(file);
+			if (isSound(file, bytesMax)) throw readOtherwise(error);
+			if (existsSync(file)) setAside(file);
+		}
 		return openFile(file, bytesMax, `: ${error.message}`);
+	}
+}
+
+function isSound(file: string, bytesMax: number | undefined): boolean {
+	try {
+		openFile(file, bytesMax, "").store.close();
+		return true;
+	} catch (error) {
+		if (error instanceof BrokenStore) return false;
+		throw error;
 	}
 }
 
@@ -45,8 +59,8 @@ function openFile(file: string, bytesMax: number | undefined, why: string): Open
 		const lost = broken === null ? null : `the log was unreadable; it is kept as ${broken}${why}`;
 		return { store, history, last, lost };
 	} catch (error) {
-		if (error instanceof BrokenStore) store.closeAside();
-		else store.close();
+		if (error instanceof BrokenStore) store.closeBroken(error);
+		store.close();
 		throw error;
 	}
 }
