@@ -158,7 +158,7 @@ function written(before: Buffer, changes: readonly Told[]): Buffer {
 		if (change.type === "write") room = Math.max(room, change.offset + change.bytes.length);
 		else if (change.type === "resize") room = Math.max(room, change.size);
 	}
-	const content = Buffer.alloc(room);
+	const content = Buffer.allocUnsafe(room).fill(0, size);
 	content.set(before);
 	for (const { change, fate } of changes) {
 		if (change.type === "resize") {

@@ -1,8 +1,10 @@
 // What the store is given to write: records and tick inputs of the real controller in a story's
-// world, cut into steps. Each narrator tells one boot of the computer aboard.
+// world, cut into steps. Each narrator tells one boot of the computer aboard; the boots that the
+// proof uses follow it.
 
 import { type Controller, createController } from "../../firmware/controller.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
+import { textOf } from "../../firmware/log/record-text.ts";
 import { recover } from "../../firmware/log/recovery.ts";
 import { RingKeeper } from "../../firmware/log/ring.ts";
 import type { RingBatch } from "../../firmware/log/store-worker.ts";
@@ -69,3 +71,42 @@ export class Narrator {
 		this.steps.push({ records, ring });
 	}
 }
+
+/** A run of some minutes to its goal, and a second one that is under way. */
+export function firstBoot(): Narrator {
+	const narrator = new Narrator([], null, 2);
+	narrator.pass(1);
+	narrator.world.polish({ litres: 3.5 });
+	narrator.passUntil(({ name }) => name === "polishing");
+	narrator.passUntil(({ name }) => name === "idle");
+	narrator.world.polish();
+	narrator.passUntil(({ name }) => name === "polishing");
+	narrator.pass(4);
+	return narrator;
+}
+
+/** Finds the second run interrupted, and runs once more. */
+export function secondBoot(first: Narrator): Narrator {
+	const narrator = new Narrator(first.records, null, 2);
+	narrator.pass(1);
+	narrator.world.pressAcknowledge();
+	narrator.pass(2);
+	narrator.world.polish({ litres: 0.3 });
+	narrator.passUntil(({ name }) => name === "polishing");
+	narrator.passUntil(({ name }) => name === "idle");
+	return narrator;
+}
+
+/** Enough commits for a checkpoint, and some after it. */
+export function shortBoot(): Narrator {
+	const narrator = new Narrator([], null, 1);
+	narrator.pass(1);
+	narrator.world.polish();
+	narrator.passUntil(({ name }) => name === "polishing");
+	narrator.pass(22, 1);
+	return narrator;
+}
+
+/** Of all their records, first to last. */
+export const textsOf = (...boots: readonly Narrator[]) =>
+	boots.flatMap(({ records }) => records.map(textOf));
