@@ -8,10 +8,10 @@
 //
 // What never happens: a sync that tells a lie, or covers what came while it was under way. A sector
 // with anything but old or new in each byte: SQLite's "powersafe overwrite", its default, wants
-// bytes outside a write to keep their value. Half a rename, half a change of size, half a name: file
-// systems with a journal keep these whole. A rename that is seen as a copy. Files that change by
-// themselves; that is the log-failed path's story, not this one's. A sync of a file does not bring
-// its name to the disk, which ext4 would do and POSIX does not ask for.
+// bytes outside a write to keep their value. Half a rename, half a change of size, half a name:
+// file systems with a journal keep these whole. A rename that is seen as a copy. Files that change
+// by themselves; that is the log-failed path's story, not this one's. A sync of a file does not
+// bring its name to the disk, which ext4 would do and POSIX does not ask for.
 //
 // After POSIX (IEEE Std 1003.1, fsync) and T. S. Pillai et al., "All File Systems Are Not Created
 // Equal", OSDI 2014, for what file systems reorder; both from memory.

@@ -42,6 +42,12 @@ export class Play {
 		this.happenings.push(...this.live.follow(calls));
 	}
 
+	/** A controller made the store's folder and was killed before it could sync its name. */
+	makeFolder(): void {
+		mkdirSync(this.folder);
+		this.happenings.push(...this.live.found(this.folder, null));
+	}
+
 	/** The disk is as a cut has left it, with what had been told before. */
 	lay({ image, ackedSeq }: Cut): void {
 		for (const [name, content] of image) {

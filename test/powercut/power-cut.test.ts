@@ -53,6 +53,19 @@ describe("a power cut", () => {
 	);
 });
 
+describe("a power cut after a controller was killed as it made its folder", () => {
+	it("loses nothing of the next one", () => {
+		const boot = new Narrator([], null, 0);
+		boot.pass(1);
+		const play = new Play(scratch);
+		play.makeFolder();
+		play.chapter({ steps: boot.steps, ends: "closed" });
+		const expected = { texts: textsOf(boot), broken: [] };
+		const { faults } = judgeAll("a folder of before", play.happenings, expected, found);
+		expect(faults).toEqual([]);
+	});
+});
+
 describe("a power cut while a broken store is set aside", () => {
 	const play = new Play(scratch);
 	play.chapter({ steps: shortBoot().steps, ends: "killed" });

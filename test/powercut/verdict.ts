@@ -1,4 +1,5 @@
-// Judges every disk that a power cut may leave of one play, and says what there was to judge.
+// Judges every disk that a power cut may leave of one play, and says what there was to judge. One
+// seed draws all subsets and tears, so that a fault comes back.
 
 import { type Cut, cutsOf } from "./cuts.ts";
 import { type Expected, faultsAfter } from "./judge.ts";
