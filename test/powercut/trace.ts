@@ -35,6 +35,7 @@ export function record(command: readonly string[], traceFile: string): Call[] {
 	const options = ["-f", "--seccomp-bpf", "-y", "-xx", "-s", String(BYTES_MAX)];
 	const traced = ["-e", `trace=${CALLS.join(",")}`, "-o", traceFile];
 	const done = spawnSync("strace", [...options, ...traced, ...command], { encoding: "utf8" });
+	if (done.error !== undefined) throw done.error;
 	// It may kill itself: strace then ends in the same way.
 	if (done.status !== 0 && done.signal !== "SIGKILL") {
 		throw new Error(`the workload ended with ${done.status}: ${done.stderr}`);
