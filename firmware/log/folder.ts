@@ -33,6 +33,7 @@ export function makeFolder(folder: string): void {
 	const holder = dirname(resolve(folder));
 	if (!existsSync(folder)) {
 		if (!existsSync(holder)) makeFolder(holder);
+		// One at a time: all at once, Node says of a read-only disk that there is no such folder.
 		mkdirSync(folder);
 	}
 	syncFolder(holder);
