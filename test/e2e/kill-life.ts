@@ -1,8 +1,8 @@
 // One life of two controllers, as a process that a test kills: the real controller, the real store
-// and the rig model, each twice and each pair for itself, at twenty times the pace of a clock once
-// its motor is on, and as fast as it goes before. Somebody at the box acknowledges what the last life
-// left behind and orders again. Before a tick's records are handed over it prints what the model says
-// was pumped by then. Two, because a process costs more than what runs in it.
+// and the rig model, each twice and each set for itself, at twenty times the pace of a clock once
+// its motor is on, and as fast as it goes before. Somebody at the box acknowledges what the last
+// life left behind and orders again. Before a tick's records are handed over it prints what the
+// model says was pumped by then. Two, because a process costs more than what runs in it.
 
 import { writeSync } from "node:fs";
 import { join } from "node:path";

@@ -1,6 +1,6 @@
-// Pumping controllers are killed at 200 drawn moments and started again on the same store, two at a
-// time in a process of their own (kill-life.ts). Judged by what the rig model says was pumped: totals
-// never go back, never lose more than 5 s and count nothing twice.
+// Pumping controllers are killed at drawn moments, 200 times, and started again on the same store,
+// two at a time in a process of their own (kill-life.ts). Judged by what the rig model says was
+// pumped: totals never go back, never lose more than 5 s and count nothing twice.
 //
 // What this proves is the record store and the recovery, thread and file included. Time runs at
 // twenty times its pace and the samples' wait with it, so that the store's own work weighs twenty

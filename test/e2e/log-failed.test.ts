@@ -1,6 +1,6 @@
-// The whole controller when its log fails, aboard a rig model: a disk that is full or gives errors in
-// mid-run, one that gives no store at all, a log that is broken, one that is not ours. The pump is off,
-// orders are refused with the reason, ticks and link go on, and nothing is deleted.
+// The whole controller when its log fails, aboard a rig model: a disk that is full or gives errors
+// in mid-run, one that gives no store at all, a log that is broken, one that is not ours. The pump
+// is off, orders are refused with the reason, ticks and link go on, and nothing is deleted.
 
 import { type ChildProcess, spawn } from "node:child_process";
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
