@@ -1,7 +1,7 @@
 // Reads as many records from the store as a log frame may hold, and fills the frame with them.
 // Belongs to the store's thread; keeps how many went into the last one as a guess for the next.
 
-import type { StoredRecord } from "../log/database.ts";
+import type { StoredRecord } from "../log/chain.ts";
 import { BATCH_RECORDS_MAX, type EncodedBatch, encodeBatch, firstSeqOf } from "./batch.ts";
 import type { BatchWant } from "./server.ts";
 

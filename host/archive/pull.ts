@@ -5,7 +5,7 @@
 import { InputError } from "../../firmware/config/input-error.ts";
 import { type Batch, type RecordPart, textOfParts } from "../../firmware/link/batch.ts";
 import type { LogPause, Result } from "../../firmware/link/protocol.ts";
-import { chained, type StoredRecord } from "../../firmware/log/database.ts";
+import { chained, type StoredRecord } from "../../firmware/log/chain.ts";
 import type { LinkClient } from "../link/client.ts";
 import type { Archive } from "./archive.ts";
 

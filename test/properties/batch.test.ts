@@ -15,7 +15,7 @@ import {
 } from "../../firmware/link/batch.ts";
 import { FrameFiller } from "../../firmware/link/frame-filler.ts";
 import { FrameWriter } from "../../firmware/link/framing.ts";
-import { chained, type StoredRecord } from "../../firmware/log/database.ts";
+import { chained, type StoredRecord } from "../../firmware/log/chain.ts";
 import { BadBytes } from "../../firmware/log/varint.ts";
 import { logOf, STORE_ID, sampleTexts } from "../stories/link-rig.ts";
 

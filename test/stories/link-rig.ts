@@ -8,7 +8,7 @@ import { FrameReader, FrameWriter } from "../../firmware/link/framing.ts";
 import type { Decision, LogPause } from "../../firmware/link/protocol.ts";
 import { type LinkHost, LinkServer } from "../../firmware/link/server.ts";
 import type { LinkSession } from "../../firmware/link/session.ts";
-import { chained, type StoredRecord } from "../../firmware/log/database.ts";
+import { chained, type StoredRecord } from "../../firmware/log/chain.ts";
 
 /** Long enough for a frame to be read from the store and put on the line. */
 export const settle = () => new Promise<void>((resolve) => setTimeout(resolve, 5));
