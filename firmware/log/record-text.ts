@@ -23,7 +23,7 @@ const UPGRADES: Partial<Record<RecordKind, ReadonlyArray<(raw: Raw) => Raw>>> = 
 	sample: [({ run, ...rest }) => ({ ...rest, fuelC: "not-fitted", run })],
 };
 
-/** The one text of a record: its head, its version, its kind, then its body in the schema's order. */
+/** The one text of a record: its head, version and kind, then its body in the schema's order. */
 export function textOf(record: LogRecord): string {
 	const { seq, boot, monoMs, kind, ...body } = record;
 	return JSON.stringify({ seq, boot, monoMs, v: versionOf(kind), kind, ...body });

@@ -156,7 +156,7 @@ class Pieces {
 	}
 }
 
-/** The frame around these pieces as it goes over the line. @throws Error when they do not make it */
+/** The frame around these pieces, as it goes over the line. @throws Error when it is another */
 function frameLines(payload: Buffer, pieces: readonly Piece[], showsText: boolean): string[] {
 	const crc = Buffer.alloc(4);
 	crc.writeUInt32LE(crc32(payload));

@@ -29,8 +29,8 @@ const methodWords: Record<Method, string> = {
 	"cancel-plan": "A plan that waits does not begin.",
 	"clock.set": "Tells the local time: the controller has no clock. Dates the records of this boot.",
 	stop:
-		"The pump goes off in the very tick that hears it; the answer is sent at once. Never refused, " +
-		"never held back for a repeated id.",
+		"The pump goes off in the very tick that hears it; the answer is sent at once. " +
+		"Never refused, never held back for a repeated id.",
 	acknowledge:
 		"Acknowledges the open trips; those that need a person at the box are refused from here.",
 	"note-drained": "Writes down how much water somebody has drained.",

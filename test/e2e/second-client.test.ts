@@ -1,5 +1,5 @@
-// A client in another language, written from the link's page alone, pulls a log: over a socket and a
-// pseudo-terminal, whole, from a file that was cut off in mid-line, and over a line that loses bytes.
+// A client in another language, written from the link's page alone, pulls a log: over a socket and
+// a pseudo-terminal, whole, from a file cut off in mid-line, and over a line that loses bytes.
 
 import { spawn } from "node:child_process";
 import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
