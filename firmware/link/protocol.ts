@@ -6,9 +6,16 @@ import { polishSchema, sweepSchema, transferSchema } from "../cycle/order-schema
 import { planSchema } from "../cycle/plan-schema.ts";
 import { clockSchema } from "../local-time.ts";
 
-export const PROTOCOL_VERSION = 1;
+export const PROTOCOL_VERSION = 2;
 
-const id = z.string().min(1).max(64);
+export const TRANSFERS_MAX = 4;
+/** Frames that a client may have asked for and not yet got, of one transfer. */
+export const CREDIT_MAX = 64;
+
+const id = z.string().min(1).max(64).describe("chosen by the client; once for ever");
+const seq = z.int().min(1);
+const transfer = z.int().min(0).max(2_147_483_647).describe("chosen by the client");
+const credit = z.int().min(1).max(CREDIT_MAX).describe("frames that may be sent");
 
 /** What a client may ask for, by method. */
 export const requestSchema = z.discriminatedUnion("method", [
@@ -18,13 +25,26 @@ export const requestSchema = z.discriminatedUnion("method", [
 	request("transfer", z.strictObject({ id, transfer: transferSchema })),
 	request("sweep", z.strictObject({ id, sweep: sweepSchema })),
 	request("plan", z.strictObject({ id, plan: planSchema })),
-	request("cancel-plan", z.strictObject({ id, planId: id })),
-	request("set-clock", z.strictObject({ id, clock: clockSchema })),
+	request("cancel-plan", z.strictObject({ id, planId: id.describe("of the plan") })),
+	request("clock.set", z.strictObject({ id, clock: clockSchema })),
 	request("stop", z.strictObject({ id })),
 	request("acknowledge", z.strictObject({ id })),
-	request("note-drained", z.strictObject({ id, waterMl: z.number().min(0).max(100_000) })),
-	request("log.read", z.strictObject({ from: z.int().min(1) })),
-	request("log.part", z.strictObject({ seq: z.int().min(1), offset: z.int().min(0) })),
+	request(
+		"note-drained",
+		z.strictObject({ id, waterMl: z.number().min(0).max(100_000).describe("water drained, mL") }),
+	),
+	request(
+		"log.read",
+		z.strictObject({
+			transfer,
+			from: seq.describe("the first record wanted"),
+			to: seq.optional().describe("the last one; left out: all there is"),
+			frames: credit,
+			follow: z.boolean().optional().describe("wait for new records instead of ending"),
+		}),
+	),
+	request("log.more", z.strictObject({ transfer, frames: credit })),
+	request("log.cancel", z.strictObject({ transfer })),
 ]);
 
 function request<M extends string, P extends z.ZodType>(method: M, params: P) {
@@ -41,70 +61,81 @@ export type Method = LinkRequest["method"];
 export type Params<M extends Method> = Extract<LinkRequest, { method: M }>["params"];
 
 const helloResult = z.strictObject({
-	protocol: z.int(),
-	storeId: z.string(),
-	boot: z.int(),
-	rig: z.string(),
-	methods: z.array(z.string()),
+	protocol: z.int().describe(`version of this page: ${PROTOCOL_VERSION}`),
+	storeId: z.string().describe("identity of the log; record numbers count within it"),
+	boot: z.int().describe("number of this start of the controller"),
+	rig: z.string().describe("name of the rig, as in its file"),
+	methods: z.array(z.string()).describe("what this controller understands"),
+	limits: z.strictObject({
+		frameBytesMax: z.int().describe("raw bytes of a JSON frame between its ENDs"),
+		batchFrameBytesMax: z.int().describe("raw bytes of a log frame, its ENDs counted"),
+		framesPerTick: z.int().describe("frames of input handled in a tick of 100 ms, all clients"),
+		bytesPerTick: z.int().describe("bytes of input looked at in a tick, all clients"),
+		queueBytesMax: z.int().describe("bytes that may wait for a client, each way"),
+		transfersMax: z.int().describe("open transfers of a client"),
+		creditMax: z.int().describe("frames of credit of a transfer"),
+	}),
 });
 
-const tally = z.strictObject({ motorMs: z.int(), pulses: z.int() });
+const tally = z.strictObject({
+	motorMs: z.int().describe("time of the motor, ms"),
+	pulses: z.int().describe("of the meter"),
+});
 
 const statusResult = z.strictObject({
-	monoMs: z.int(),
-	state: z.string(),
-	trips: z.array(z.strictObject({ code: z.string(), cause: z.string() })),
-	pumpDemanded: z.boolean(),
-	/** An unattended plan is armed at the rig: for that tank, or for its first order's when null. */
-	armed: z.nullable(z.strictObject({ tank: z.nullable(z.string()) })),
-	/** What the order waits for, while it is held. */
-	heldFor: z.array(z.string()),
-	order: z.nullable(
-		z.strictObject({
-			id: z.string(),
-			work: z.string(),
-			tank: z.string(),
-			toTank: z.nullable(z.string()),
-			goalLitres: z.nullable(z.number()),
-			goalHours: z.nullable(z.number()),
-			goalShare: z.nullable(z.number()),
-		}),
-	),
-	/** Local time as 2026-11-29T10:00; null while it is unknown. */
-	localTime: z.nullable(z.string()),
-	/** Ids of the plans for once that wait for their time. */
-	planned: z.array(z.string()),
-	/** The plan that is due and does not begin, and the first reason. */
-	waits: z.nullable(z.strictObject({ id: z.string(), why: z.string() })),
-	run: tally,
-	pulsesPerLitre: z.number(),
-	durableSeq: z.int(),
-	logFailed: z.boolean(),
-	/** Latest tick against its deadline over the boot, ms. */
-	tickLateMsMax: z.number(),
-	ticks: z.int(),
+	monoMs: z.int().describe("time since this boot began, ms"),
+	state: z.string().describe("idle, priming, polishing, resting, standing, held, tripped …"),
+	trips: z
+		.array(z.strictObject({ code: z.string(), cause: z.string() }))
+		.describe("open ones, the worst three"),
+	pumpDemanded: z.boolean().describe("the controller asks for the pump to run"),
+	armed: z
+		.nullable(z.strictObject({ tank: z.nullable(z.string()) }))
+		.describe("an unattended plan is armed at the rig, for that tank or for its first order's"),
+	heldFor: z.array(z.string()).describe("what a held order waits for"),
+	order: z
+		.nullable(
+			z.strictObject({
+				id: z.string(),
+				work: z.string(),
+				tank: z.string(),
+				toTank: z.nullable(z.string()),
+				goalLitres: z.nullable(z.number()),
+				goalHours: z.nullable(z.number()),
+				goalShare: z.nullable(z.number()),
+			}),
+		)
+		.describe("the order at work"),
+	localTime: z.nullable(z.string()).describe("as 2026-11-29T10:00; null while unknown"),
+	planned: z.array(z.string()).describe("ids of plans for once that wait, three of them"),
+	waits: z
+		.nullable(z.strictObject({ id: z.string(), why: z.string() }))
+		.describe("the plan that is due and does not begin, and the first reason"),
+	run: tally.describe("of the order at work"),
+	pulsesPerLitre: z.number().describe("the meter's factor"),
+	durableSeq: z.int().describe("the last record that may be read"),
+	logFailed: z.boolean().describe("no record can be kept any more"),
+	tickLateMsMax: z.number().describe("latest tick of this boot against its time, ms"),
+	ticks: z.int().describe("of this boot"),
 });
 
-/** Accepted and written down, or refused with the reasons. */
 const decisionResult = z.strictObject({
-	accepted: z.boolean(),
-	reasons: z.array(z.string()),
+	accepted: z.boolean().describe("true: written down, safe from a power cut, and in effect"),
+	reasons: z.array(z.string()).describe("why not"),
 });
 
-const logResult = z.strictObject({
-	/** Each with its JSON as it was chained. */
-	records: z.array(z.strictObject({ seq: z.int(), json: z.string(), chain: z.string() })),
-	/** The next record, when it does not fit a frame: to be had by `log.part`. */
-	large: z.nullable(z.int()),
-	/** The last durable record there is. */
-	durableSeq: z.int(),
+const readResult = z.strictObject({
+	durableSeq: z.int().describe("the last record that may be read"),
+	storeId: z.string().describe("identity of the log"),
 });
 
-const partResult = z.strictObject({
-	base64: z.string(),
-	/** Of the whole record's JSON. */
-	bytes: z.int(),
-	chain: z.string(),
+const moreResult = z.strictObject({
+	nextSeq: z.int().describe("the record that the next frame begins with"),
+	durableSeq: z.int().describe("the last record that may be read"),
+});
+
+const cancelResult = z.strictObject({
+	wasOpen: z.boolean().describe("false: it had ended, or never began"),
 });
 
 export const results = {
@@ -115,12 +146,13 @@ export const results = {
 	sweep: decisionResult,
 	plan: decisionResult,
 	"cancel-plan": decisionResult,
-	"set-clock": decisionResult,
+	"clock.set": decisionResult,
 	stop: decisionResult,
 	acknowledge: decisionResult,
 	"note-drained": decisionResult,
-	"log.read": logResult,
-	"log.part": partResult,
+	"log.read": readResult,
+	"log.more": moreResult,
+	"log.cancel": cancelResult,
 } as const satisfies Record<Method, z.ZodType>;
 
 export type Result<M extends Method> = z.infer<(typeof results)[M]>;
@@ -138,6 +170,23 @@ export const responseSchema = z.union([
 
 export type LinkResponse = z.infer<typeof responseSchema>;
 
+/** What the controller says unasked: a transfer sends nothing more by itself, and why. */
+export const noticeSchema = z.strictObject({
+	jsonrpc: z.literal("2.0"),
+	method: z.literal("log.pause"),
+	params: z.strictObject({
+		transfer: z.int().describe("which one"),
+		nextSeq: z.int().describe("the record that it would go on with"),
+		durableSeq: z.int().describe("the last record that may be read"),
+		why: z
+			.enum(["credit", "end", "failed"])
+			.describe("credit used up; or ended: nothing is left, or the store cannot be read"),
+	}),
+});
+
+export type LinkNotice = z.infer<typeof noticeSchema>;
+export type LogPause = LinkNotice["params"];
+
 /** JSON-RPC 2.0's own codes, section 5.1 of its specification. */
 export const RPC_ERROR = {
 	parse: -32700,
@@ -147,4 +196,6 @@ export const RPC_ERROR = {
 	internal: -32603,
 	/** Ours, from the range left to servers: ask again later. */
 	busy: -32000,
+	/** Ours: it has ended, or never began. */
+	noTransfer: -32001,
 } as const;

@@ -8,6 +8,7 @@ import { join } from "node:path";
 import { setFlagsFromString } from "node:v8";
 import { projectRoot } from "../../host/cli/root.ts";
 import { timeClosedLoop } from "./closed-loop.ts";
+import { timeUnderFlood } from "./link-flood.ts";
 import { comparePlants } from "./plant-speed.ts";
 import { PlantTwin } from "./plant-twin.ts";
 import { columns, verdict } from "./table.ts";
@@ -28,6 +29,8 @@ try {
 	console.log(`${columns(plants.rows)}\n${verdict(plants.figure)}\n`);
 	const loop = await timeClosedLoop(projectRoot);
 	console.log(`${columns(loop.parts)}\n\n${columns(loop.functions)}\n${verdict(loop.figure)}\n`);
+	const flood = await timeUnderFlood(projectRoot, scratch);
+	console.log(`${columns(flood.rows)}\n${verdict(flood.figure)}\n`);
 	console.log(`load average at the end ${load()}`);
 } finally {
 	rmSync(scratch, { recursive: true, force: true });
