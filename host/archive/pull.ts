@@ -36,7 +36,8 @@ export async function pull(
 		const { records, large } = await client.call("log.read", { from: seq + 1 });
 		if (large !== null) records.push(await fetchLarge(client, large));
 		if (records.length === 0) break;
-		archive.add(storeId, records);
+		const chain = records.at(-1)?.chain ?? "";
+		archive.add(storeId, { items: records.map(({ json }) => json), chain });
 		seq = records.at(-1)?.seq ?? seq;
 		onProgress(seq, durableSeq);
 	}
