@@ -59,6 +59,7 @@ program
 	.argument("<RIG>", "the rig file")
 	.requiredOption("--board <BOARD>", "firmata:PORT, or model for a simulated rig in real time")
 	.requiredOption("--log <DIR>", "folder of the record store; made when it is not there")
+	.option("--log-megabytes <N>", "size from which its samples are thinned, from 16", megabytes, 256)
 	.option("--link <PORT>", "serial port on which orders come and the log is read")
 	.action(async (rig: string, options: ControlOptions) => {
 		const { control } = await import("./control.ts");
@@ -240,6 +241,12 @@ function millilitres(text: string): number {
 function hours(text: string): number {
 	const value = number(text);
 	if (value < 0.1 || value > 48) throw new InvalidArgumentError("0.1 to 48 hours.");
+	return value;
+}
+
+function megabytes(text: string): number {
+	const value = wholeNumber(text);
+	if (value < 16 || value > 100_000) throw new InvalidArgumentError("16 to 100000 MB.");
 	return value;
 }
 
