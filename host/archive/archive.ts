@@ -8,7 +8,7 @@ import { openArchiveFile, refusal } from "./archive-file.ts";
 import type { BootSpan, Sighting } from "./dating.ts";
 import { NoteBook } from "./note.ts";
 import { type Arrived, BrokenChain, RecordImport, type StoreEnd } from "./record-import.ts";
-import { bootsOf, chainAt, historyOf, tallyAt, textsOf } from "./record-reading.ts";
+import { bootsOf, chainAt, eventsOf, historyOf, tallyAt, textsOf } from "./record-reading.ts";
 import { type Bucket, readBuckets } from "./rollup.ts";
 
 export class Archive {
@@ -60,6 +60,11 @@ export class Archive {
 	/** The texts of all records as they were chained, first to last. */
 	texts(storeId: string, fromSeq = 1): Iterable<{ seq: number; text: string }> {
 		return textsOf(this.db, this.store(storeId), fromSeq);
+	}
+
+	/** The texts of all records but samples and digests. */
+	events(storeId: string): Array<{ seq: number; text: string }> {
+		return eventsOf(this.db, this.store(storeId));
 	}
 
 	/** Chain value over that record; null when it is not here. */

@@ -40,7 +40,7 @@ export function kFactorsOf(history: readonly LogRecord[]): Map<number, number> {
 }
 
 /**
- * Dated hours between two Unix times, in order; and, with no bounds, hours of undated boots too.
+ * Dated hours between two Unix times, in order; with no bounds, after them those of undated boots.
  * @param kFactors pulses per litre by boot
  */
 export function hourly(
@@ -61,7 +61,10 @@ export function hourly(
 			add(rows, `${utcMs}`, { ...own, utcMs, uncertaintyMs: when.uncertaintyMs });
 		} else if (takesUndated) add(rows, `${own.boot}/${own.bootHour}`, own);
 	}
-	return [...rows.values()].sort((a, b) => a.boot - b.boot || a.bootHour - b.bootHour);
+	const all = [...rows.values()];
+	const dated = all.filter(({ utcMs }) => utcMs !== null);
+	dated.sort((a, b) => (a.utcMs ?? 0) - (b.utcMs ?? 0));
+	return [...dated, ...all.filter(({ utcMs }) => utcMs === null)];
 }
 
 function ownRow({ boot, fromMs, motorMs, pulses, ...counts }: Bucket, k: number | null): HourRow {

@@ -22,7 +22,7 @@ export interface Moved {
 	readonly meterLitres: Measured;
 	/** Null where a record does not say what the pump moves. */
 	readonly hoursLitres: Measured | null;
-	/** Of the meter's litres, by which those by hours differ, %; null without both. */
+	/** Of the meter's litres, by which those by hours differ, %; null where one of them is nought. */
 	readonly differencePct: number | null;
 	/** Whether they are no further apart than k = 2 of both together; null without both. */
 	readonly isWithin: boolean | null;
@@ -48,7 +48,7 @@ export function movedBy(parts: readonly Part[]): Moved {
 	const hours = hoursOf(parts);
 	const meterLitres = byMeter(parts);
 	const hoursLitres = byHours(parts, hours);
-	const hasBoth = hoursLitres !== null && meterLitres.value > 0;
+	const hasBoth = hoursLitres !== null && hoursLitres.value > 0 && meterLitres.value > 0;
 	const apart = hoursLitres === null ? 0 : hoursLitres.value - meterLitres.value;
 	const spread = Math.hypot(meterLitres.uncertainty, hoursLitres?.uncertainty ?? 0);
 	return {

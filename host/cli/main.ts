@@ -3,13 +3,15 @@
 // Each command's code is loaded only when it is asked for, so that `--help` starts fast.
 
 import { Command, CommanderError, InvalidArgumentError } from "commander";
+import { registerArchiveCommands } from "./archive-commands.ts";
 import type { BenchOptions } from "./bench.ts";
 import type { CampaignOptions } from "./campaign.ts";
 import type { ControlOptions } from "./control.ts";
 import type { CoverageOptions } from "./coverage.ts";
 import type { EmulateOptions } from "./emulate.ts";
 import { EXIT, reportFailure } from "./exit.ts";
-import type { ArchiveOptions } from "./logbook.ts";
+import type { PullOptions } from "./logbook.ts";
+import { number, wholeNumber } from "./option-values.ts";
 import type { WorkName } from "./order.ts";
 import type { SizeCommandOptions } from "./size.ts";
 
@@ -179,35 +181,17 @@ program
 		process.exitCode = await setClock(port, uncertaintySeconds);
 	});
 
-const archiveOption = ["--archive <F>", "the archive", "lees-archive.sqlite"] as const;
 program
 	.command("pull")
 	.description("fetch the log from a controller into the archive")
 	.argument("<PORT>", "the link's serial port")
-	.option(...archiveOption)
+	.option("--archive <F>", "the archive", "lees-archive.sqlite")
 	.option("--json", "print one JSON object")
-	.action(async (port: string, options: ArchiveOptions) => {
+	.action(async (port: string, options: PullOptions) => {
 		const { pullLog } = await import("./logbook.ts");
 		process.exitCode = await pullLog(port, options);
 	});
-program
-	.command("runs")
-	.description("what was run, how it ended, what was moved")
-	.option(...archiveOption)
-	.option("--json", "print a JSON list")
-	.action(async (options: ArchiveOptions) => {
-		const { listRuns } = await import("./logbook.ts");
-		process.exitCode = listRuns(options);
-	});
-program
-	.command("totals")
-	.description("hours and litres by tank")
-	.option(...archiveOption)
-	.option("--json", "print a JSON list")
-	.action(async (options: ArchiveOptions) => {
-		const { listTotals } = await import("./logbook.ts");
-		process.exitCode = listTotals(options);
-	});
+registerArchiveCommands(program);
 
 try {
 	await program.parseAsync();
@@ -253,21 +237,5 @@ function megabytes(text: string): number {
 function drawCount(text: string): number {
 	const value = wholeNumber(text);
 	if (value < 100 || value > 100_000) throw new InvalidArgumentError("100 to 100000 draws.");
-	return value;
-}
-
-function number(text: string): number {
-	const value = Number(text);
-	if (text.trim() === "" || !Number.isFinite(value)) {
-		throw new InvalidArgumentError("a number is needed.");
-	}
-	return value;
-}
-
-function wholeNumber(text: string): number {
-	const value = Number(text);
-	if (!/^\d+$/.test(text) || value > 2 ** 31 - 1) {
-		throw new InvalidArgumentError("a whole number from 0 to 2147483647 is needed.");
-	}
 	return value;
 }
