@@ -31,7 +31,7 @@ export function runTable(runs: readonly RunAnswer[]): string {
 }
 
 /** With seven borders 100 columns. */
-const RUN_WIDTHS: readonly number[] = [8, 26, 18, 14, 8, 19];
+const RUN_WIDTHS: readonly number[] = [8, 25, 18, 15, 8, 19];
 
 const orderText = ({ work, tank, toTank }: RunAnswer): string =>
 	toTank === null ? `${work} ${tank}` : `${work} ${tank} into ${toTank}`;
@@ -54,7 +54,7 @@ export function totalTable(totals: readonly TotalAnswer[]): string {
 			: plusMinus(row.litresByHours, row.litresByHoursUncertainty ?? 0),
 		differenceText(row),
 	]);
-	const head = ["", "runs", "pump h", "L by meter", "L by hours", "the latter"];
+	const head = ["", "runs", "pump h", "L by meter", "L by hours", "hours against meter"];
 	return terminalTable(head, rows);
 }
 
