@@ -84,7 +84,7 @@ export function setClock(port: string, uncertaintySeconds: number): Promise<numb
 		const offsetMinutes = -now.getTimezoneOffset();
 		const uncertaintyMs = Math.round(uncertaintySeconds * 1000);
 		const clock = { utcMs: now.getTime(), offsetMinutes, uncertaintyMs };
-		return client.call("set-clock", { id, clock });
+		return client.call("clock.set", { id, clock });
 	});
 }
 
