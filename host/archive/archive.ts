@@ -9,7 +9,7 @@ import type { BootSpan, Sighting } from "./dating.ts";
 import { NoteBook } from "./note.ts";
 import { type Arrived, BrokenChain, RecordImport, type StoreEnd } from "./record-import.ts";
 import { bootsOf, chainAt, eventsOf, historyOf, tallyAt, textsOf } from "./record-reading.ts";
-import { type Bucket, readBuckets } from "./rollup.ts";
+import { type Bucket, type BucketRow, bucketOf, readBuckets } from "./rollup.ts";
 
 export class Archive {
 	readonly notes: NoteBook;
@@ -83,6 +83,11 @@ export class Archive {
 
 	/** Five-minute sums of all samples. */
 	buckets(storeId: string): Bucket[] {
+		return this.bucketRows(storeId).map(bucketOf);
+	}
+
+	/** The same as the table has them, to be summed up. */
+	bucketRows(storeId: string): BucketRow[] {
 		return readBuckets(this.db, this.store(storeId));
 	}
 

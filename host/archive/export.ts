@@ -169,7 +169,7 @@ const HOURS: readonly Column[] = [
 
 function* hourRows(archive: Archive, rigs: readonly RigLog[]): Generator<Cell[]> {
 	for (const [rig, { storeId, dating, history }] of storesIn(rigs)) {
-		for (const row of hourly(archive.buckets(storeId), dating, kFactorsOf(history))) {
+		for (const row of hourly(archive.bucketRows(storeId), dating, kFactorsOf(history))) {
 			const { utcMs, uncertaintyMs, boot, bootHour, samples, digested } = row;
 			const spreads = quantityNames.flatMap((name) => {
 				const of = row.of[name];

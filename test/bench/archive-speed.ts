@@ -111,7 +111,7 @@ function timeQueries(file: string): { ms: number[]; hours: number } {
 		const from = process.hrtime.bigint();
 		const dating = dateBoots(again.sightings(STORE), again.boots(STORE));
 		const k = kFactorsOf(again.history(STORE));
-		const rows = hourly(again.buckets(STORE), dating, k, beganMs, beganMs + MONTH * 1_000);
+		const rows = hourly(again.bucketRows(STORE), dating, k, beganMs, beganMs + MONTH * 1_000);
 		ms.push(1_000 * secondsSince(from));
 		hours = rows.length;
 		again.close();
