@@ -1,5 +1,6 @@
-// What `lees export` writes, one sheet a subject: runs, events, samples, hours, notes. Times are ISO
-// in UTC, empty where nobody dated the boot; then the bounds stand beside. Imports the archive.
+// What `lees export` writes, one sheet a subject: runs, events, samples, hours, notes. Times are
+// ISO in UTC, empty where nobody dated the boot; then the bounds stand beside. Imports the
+// archive.
 
 import { InputError } from "../../firmware/config/input-error.ts";
 import { readRecord } from "../../firmware/log/record-text.ts";

@@ -1,5 +1,5 @@
-// Hourly figures from the five-minute sums: by the clock where a boot is dated, else by hours of the
-// boot. A sum of five minutes goes to the hour in which its middle lies. Pure.
+// Hourly figures from the five-minute sums: by the clock where a boot is dated, else by hours of
+// the boot. A sum of five minutes goes to the hour in which its middle lies. Pure.
 
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { type Dating, isDated } from "./dating.ts";

@@ -1,6 +1,6 @@
-// What people note beside the rig's own records: fuel bought, doses, samples, elements, water drained,
-// waste, the engine. The one owner of their schemas and of their book in the archive, in which a
-// note is struck and never deleted. Imports zod and better-sqlite3's types.
+// What people note beside the rig's own records: fuel bought, doses, samples, elements, water
+// drained, waste, the engine. The one owner of their schemas and of their book in the archive, in
+// which a note is struck and never deleted. Imports zod and better-sqlite3's types.
 
 import type Database from "better-sqlite3";
 import { z } from "zod";

@@ -1,6 +1,6 @@
 // Is the boat ready to leave? Each thing that a skipper should know of tanks, element, rig, engine
-// and waste, held, not held, or unknown, and why. The one owner of that judgement. Pure; the time is
-// an argument. Limits are common practice, no source: defaults that the caller may change.
+// and waste, held, not held, or unknown, and why. The one owner of that judgement. Pure; the time
+// is an argument. Limits are common practice, no source: defaults that the caller may change.
 
 import { trips } from "../../firmware/cycle/trips.ts";
 import { recover } from "../../firmware/log/recovery.ts";
@@ -107,7 +107,8 @@ function standing(
 	if (end === null) return { status: "held", why: "it is being polished" };
 	const [least, most] = [(nowMs - end.toMs) / DAY_MS, (nowMs - end.fromMs) / DAY_MS];
 	const status = within(most <= standingDaysMax, least <= standingDaysMax);
-	const why = `stood ${spanWords(least, most, "days")} since it was polished; at most ${standingDaysMax}`;
+	const stoodWords = spanWords(least, most, "days");
+	const why = `stood ${stoodWords} since it was polished; at most ${standingDaysMax}`;
 	return { status, why };
 }
 
@@ -196,7 +197,8 @@ function elementLeft(rig: RigLog, { elementLeftPctMin }: ReadyLimits): Verdict {
 	const { low, median, high } = forecastOf(last.record).grams;
 	const leftPct = (100 * low) / holds;
 	const grams = `takes ${median.toFixed(0)} g more (80 %: ${low.toFixed(0)} to ${high.toFixed(0)})`;
-	const why = `${grams}, at least ${leftPct.toFixed(0)} % of ${holds} g; wanted ${elementLeftPctMin} %`;
+	const share = `at least ${leftPct.toFixed(0)} % of ${holds} g`;
+	const why = `${grams}, ${share}; wanted ${elementLeftPctMin} %`;
 	return { status: leftPct >= elementLeftPctMin ? "held" : "not", why };
 }
 

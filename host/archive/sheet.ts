@@ -28,7 +28,8 @@ export function* sheetLines({ columns, rows }: Sheet, format: SheetFormat): Gene
 		for (const row of rows) yield csvLine(row);
 	} else if (format === "jsonl") {
 		for (const row of rows) {
-			yield `${JSON.stringify(Object.fromEntries(names.map((name, i) => [name, row[i] ?? null])))}\n`;
+			const cells = names.map((name, i) => [name, row[i] ?? null]);
+			yield `${JSON.stringify(Object.fromEntries(cells))}\n`;
 		}
 	} else {
 		yield tableLine(

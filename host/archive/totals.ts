@@ -1,9 +1,9 @@
 // Hours and litres: of a run, a tank, an element, a rig. Litres are reckoned twice, by the meter's
 // pulses and by hours times what the pump moves, and both are kept beside each other. Pure.
 //
-// Uncertainty after JCGM 100:2008: what all parts share (K-factor, the meter's allowance, the pump's
-// rate) is summed, what each has for itself (counts, clocks) is added in squares. How far a meter
-// and an uncorrected pump may be off is common practice, no source.
+// Uncertainty after JCGM 100:2008: what all parts share (K-factor, the meter's allowance, the
+// pump's rate) is summed, what each has for itself (counts, clocks) is added in squares. How far a
+// meter and an uncorrected pump may be off is common practice, no source.
 
 import {
 	combine,

@@ -50,8 +50,9 @@ export function addNote(kind: string, options: NoteOptions): number {
 			throw refusal(file, "--id", note.id, "an id that no other note has");
 		}
 		const caution = cautions[note.kind];
+		const done = outcome === "known" ? "was noted already" : "noted";
 		const lines = [
-			`${note.id} ${outcome === "known" ? "was noted already" : "noted"}: ${note.kind}, ${noteWords(note)}`,
+			`${note.id} ${done}: ${note.kind}, ${noteWords(note)}`,
 			...(caution === undefined ? [] : [caution]),
 		];
 		const text =

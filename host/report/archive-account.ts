@@ -66,9 +66,9 @@ function differenceText({ differencePct, isWithin }: TotalAnswer): string {
 }
 
 export const TOTALS_WORDS = wrapped(
-	"± is k = 2: about 95 of 100 lie within. The meter's litres carry its K-factor and its allowance; " +
-		"hours times the pump's rate is off by up to 30 %, as nobody corrects it for vacuum, voltage " +
-		"and cold.",
+	"± is k = 2: about 95 of 100 lie within. The meter's litres carry its K-factor and its " +
+		"allowance; hours times the pump's rate is off by up to 30 %, as nobody corrects it for " +
+		"vacuum, voltage and cold.",
 	COLUMNS,
 );
 

@@ -119,7 +119,7 @@ export const batchOf = (records: readonly StoredRecord[]): Arrived => ({
 	chain: records.at(-1)?.chain ?? "",
 });
 
-/** The samples among these records as one digest, in place of them. @param from index of the first */
+/** These samples as one digest in place of them. @param from index of the first */
 export function digested(stored: readonly StoredRecord[], from: number, count: number) {
 	const samples = stored.slice(from, from + count).map(({ json }) => {
 		const { v: _, ...sample } = JSON.parse(json);

@@ -1,5 +1,5 @@
-// Sheets as text: RFC 4180's quoting read back by a reader of its own, lines of JSON, and a table in
-// which no cell is a formula.
+// Sheets as text: RFC 4180's quoting read back by a reader of its own, lines of JSON, and a table
+// in which no cell is a formula.
 
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";

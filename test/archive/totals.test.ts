@@ -178,7 +178,7 @@ describe("an element's share", () => {
 });
 
 describe("answers", () => {
-	it("are what their schemas say, and the rig is the sum of its tanks and of what ran unordered", () => {
+	it("are as their schemas say; the rig is the sum of its tanks and of what ran unordered", () => {
 		const rig = rigOf({ [STORE]: drawLog(31, 12) });
 		const rows = totalRows(rig, () => null).map((row) => totalAnswer.parse(row));
 		for (const run of runRows(rig)) runAnswer.parse(run);

@@ -143,7 +143,8 @@ export function timeArchive(scratch: string): { figures: Figure[]; rows: string[
 		row("bare better-sqlite3, texts as rows", bare),
 	];
 	const bytes = frames.reduce((sum, frame) => sum + frame.bytes.length, 0) / SAMPLES;
-	const shown = `${Math.round(rate).toLocaleString("en")} samples/s, ${bytes.toFixed(1)} bytes each`;
+	const pace = Math.round(rate).toLocaleString("en");
+	const shown = `${pace} samples/s, ${bytes.toFixed(1)} bytes each`;
 	const query = median(ms);
 	return {
 		rows,

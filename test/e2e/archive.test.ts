@@ -1,5 +1,5 @@
-// The built command on an invented archive, as its user runs it: tables that fit 100 columns, JSON by
-// its schemas, exports, notes, and what it refuses. Needs the build.
+// The built command on an invented archive, as its user runs it: tables that fit 100 columns, JSON
+// by its schemas, exports, notes, and what it refuses. Needs the build.
 
 import { copyFileSync, existsSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
