@@ -1,6 +1,6 @@
-// Fetches what the archive does not have yet of a controller's log. Frames are put in order, checked
-// and durable here before more are asked for, so a cut at any moment loses nothing and repeats
-// nothing.
+// Fetches what the archive does not have yet of a controller's log. Frames are put in order,
+// checked and durable here before more are asked for, so a cut at any moment loses nothing and
+// repeats nothing.
 
 import { InputError } from "../../firmware/config/input-error.ts";
 import { type Batch, type RecordPart, textOfParts } from "../../firmware/link/batch.ts";

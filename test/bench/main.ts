@@ -9,6 +9,7 @@ import { setFlagsFromString } from "node:v8";
 import { projectRoot } from "../../host/cli/root.ts";
 import { timeArchive } from "./archive-speed.ts";
 import { timeClosedLoop } from "./closed-loop.ts";
+import { timeUnderFlood } from "./link-flood.ts";
 import { comparePlants } from "./plant-speed.ts";
 import { PlantTwin } from "./plant-twin.ts";
 import { columns, verdict } from "./table.ts";
@@ -29,6 +30,8 @@ try {
 	console.log(`${columns(plants.rows)}\n${verdict(plants.figure)}\n`);
 	const loop = await timeClosedLoop(projectRoot);
 	console.log(`${columns(loop.parts)}\n\n${columns(loop.functions)}\n${verdict(loop.figure)}\n`);
+	const flood = await timeUnderFlood(projectRoot, scratch);
+	console.log(`${columns(flood.rows)}\n${verdict(flood.figure)}\n`);
 	const archive = timeArchive(scratch);
 	console.log(`${columns(archive.rows)}\n${archive.figures.map(verdict).join("\n")}\n`);
 	console.log(`load average at the end ${load()}`);
