@@ -2,75 +2,114 @@
 // Questions that change nothing are asked again; orders never are.
 
 import { randomInt } from "node:crypto";
-import type { SerialPort } from "serialport";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { FrameReader, FrameWriter } from "../../firmware/link/framing.ts";
 import {
 	type LinkResponse,
 	type Method,
+	noticeSchema,
 	type Params,
 	type Result,
 	responseSchema,
 	results,
 } from "../../firmware/link/protocol.ts";
-import { LINK_BAUD, openSerialLine } from "../../firmware/link/serial-line.ts";
+import { type Line, openLine } from "./line.ts";
 
 const ANSWER_MS_MAX = 3_000;
 /** An order waits for its record, and a slow disk for its sync. */
 const DECISION_MS_MAX = 20_000;
 const TRIES = 3;
-const repeatable: ReadonlySet<Method> = new Set(["hello", "status", "log.read", "log.part"]);
+/** `{`: a payload of JSON begins with it, one of records never does. */
+const BRACE = 0x7b;
+const repeatable: ReadonlySet<Method> = new Set(["hello", "status"]);
+
+/** No good answer came: what was asked may have been done or not. */
+export class NoAnswer extends InputError {}
+
+/** What comes without an answer to it being waited for. */
+export interface Heard {
+	readonly records: (payload: Buffer) => void;
+	readonly notice: (notice: Notice) => void;
+}
+
+export type Notice = ReturnType<typeof noticeSchema.parse>;
 
 export class LinkClient {
-	private readonly port: SerialPort;
+	/** Settles when the line is gone, by either end. */
+	readonly lost: Promise<void>;
+	private readonly line: Line;
 	private readonly reader: FrameReader;
 	private readonly writer: FrameWriter;
-	private readonly waiting = new Map<number, (response: LinkResponse) => void>();
+	private readonly waiting = new Map<number, (response: LinkResponse | null) => void>();
+	private heard: Heard | null = null;
+	private isLost = false;
 	/** Starts anywhere: an answer to an earlier program on this line must not pass for ours. */
 	private asked = randomInt(2 ** 30);
 
-	private constructor(port: SerialPort) {
-		this.port = port;
+	constructor(line: Line) {
+		this.line = line;
+		const { stream } = line;
 		this.reader = new FrameReader((payload) => this.hear(payload));
-		this.writer = new FrameWriter((bytes) => port.write(bytes));
-		port.on("data", (bytes: Buffer) => this.reader.push(bytes));
+		this.writer = new FrameWriter((bytes) => {
+			if (!this.isLost) stream.write(bytes);
+		});
+		stream.on("data", (bytes: Buffer) => this.reader.push(bytes));
+		stream.on("error", () => {});
+		this.lost = new Promise((resolve) => {
+			stream.once("close", () => {
+				this.isLost = true;
+				for (const answer of [...this.waiting.values()]) answer(null);
+				resolve();
+			});
+		});
 	}
 
 	/** @throws InputError when the port cannot be opened */
 	static async open(path: string): Promise<LinkClient> {
-		return new LinkClient(await openSerialLine(path, LINK_BAUD));
+		return new LinkClient(await openLine(path));
+	}
+
+	/** Good and broken frames so far. */
+	get counts(): FrameReader["counts"] {
+		return this.reader.counts;
+	}
+
+	/** Who takes records and notices from now on. */
+	listen(heard: Heard): void {
+		this.heard = heard;
 	}
 
 	/**
 	 * Asks and waits for the answer.
-	 * @throws InputError when none comes, when it is damaged, or when the controller refuses it
+	 * @throws NoAnswer when none comes, or a damaged one
+	 * @throws InputError when the controller refuses it
 	 */
 	async call<M extends Method>(method: M, params: Params<M>): Promise<Result<M>> {
 		const tries = repeatable.has(method) ? TRIES : 1;
 		const waitMs = repeatable.has(method) ? ANSWER_MS_MAX / TRIES : DECISION_MS_MAX;
-		for (let n = 0; n < tries; n += 1) {
+		for (let n = 0; n < tries && !this.isLost; n += 1) {
 			const response = await this.ask(method, params, waitMs);
 			if (response === null) continue;
-			if ("error" in response) throw this.refusal(`an error: ${response.error.message}`);
+			if ("error" in response) {
+				throw new InputError([this.problem(`an error: ${response.error.message}`)]);
+			}
 			const checked = results[method].safeParse(response.result);
-			if (!checked.success) throw this.refusal("an answer of another shape");
+			if (!checked.success) throw new InputError([this.problem("an answer of another shape")]);
 			return checked.data as Result<M>;
 		}
-		const { damaged, oversized } = this.reader.counts;
-		const broken = damaged + oversized;
-		throw this.refusal(
-			broken > 0 ? `${broken} damaged frame(s) (wrong CRC or length) and no good one` : "no answer",
-		);
+		throw new NoAnswer([this.problem(this.whyNone())]);
 	}
 
-	async close(): Promise<void> {
-		await new Promise<void>((resolve) => this.port.close(() => resolve()));
-	}
-
-	private ask<M extends Method>(method: M, params: Params<M>, waitMs: number) {
+	/** Asks once. @returns the answer as it came; null when none does in that time */
+	ask<M extends Method>(
+		method: M,
+		params: Params<M>,
+		waitMs = ANSWER_MS_MAX,
+	): Promise<LinkResponse | null> {
+		if (this.isLost) return Promise.resolve(null);
 		this.asked += 1;
 		const id = this.asked;
-		return new Promise<LinkResponse | null>((resolve) => {
+		return new Promise((resolve) => {
 			const finish = (response: LinkResponse | null) => {
 				clearTimeout(timer);
 				this.waiting.delete(id);
@@ -82,19 +121,37 @@ export class LinkClient {
 		});
 	}
 
+	async close(): Promise<void> {
+		if (!this.isLost) await this.line.close();
+	}
+
 	private hear(payload: Buffer): void {
+		if (payload[0] !== BRACE) return this.heard?.records(payload);
 		let raw: unknown;
 		try {
 			raw = JSON.parse(payload.toString("utf8"));
 		} catch {
 			return;
 		}
-		const parsed = responseSchema.safeParse(raw);
-		if (parsed.success && parsed.data.id !== null) this.waiting.get(parsed.data.id)?.(parsed.data);
+		const response = responseSchema.safeParse(raw);
+		if (response.success) {
+			if (response.data.id !== null) this.waiting.get(response.data.id)?.(response.data);
+			return;
+		}
+		const notice = noticeSchema.safeParse(raw);
+		if (notice.success) this.heard?.notice(notice.data);
 	}
 
-	private refusal(found: string): InputError {
-		const allowed = "a controller's link on this port";
-		return new InputError([{ file: this.port.path, found, allowed }]);
+	private whyNone(): string {
+		if (this.isLost) return "a line that was lost before the answer came";
+		const { damaged, oversized } = this.reader.counts;
+		const broken = damaged + oversized;
+		return broken > 0
+			? `${broken} damaged frame(s) (wrong CRC or length) and no good one`
+			: "no answer";
+	}
+
+	private problem(found: string) {
+		return { file: this.line.path, found, allowed: "a controller's link on this port" };
 	}
 }
