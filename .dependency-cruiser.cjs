@@ -14,7 +14,7 @@ const PURE = [
 	"^firmware/(sense|cycle)/",
 	"^firmware/(controller|interlock|intake|totals|schedule|local-time)",
 	"^firmware/config/(?!input-file)",
-	"^firmware/log/(record|record-text|sample-columns|tick-records|writer|recovery|tape|ring)",
+	"^firmware/log/(record|record-text|sample-columns|varint|tick-records|writer|recovery|tape|ring)",
 	"^firmware/link/protocol",
 ];
 
