@@ -99,6 +99,13 @@ export class Fetch<B extends Span> {
 		return this.to !== null && this.nextSeq > this.to;
 	}
 
+	/** Transfers that the server may still be sending for. */
+	open(): number[] {
+		const { main } = this;
+		const isOver = main.hasEnded || this.isDone;
+		return [...(isOver ? [] : [main.id]), ...this.again.map(({ id }) => id)];
+	}
+
 	/** What is to be sent now. */
 	takeAsks(): Ask[] {
 		const asks = this.asks;
