@@ -1,58 +1,178 @@
-// Fetches what the archive does not have yet of a controller's log. Every batch is checked and
-// durable here before the next is asked for, so a cut at any moment loses nothing and repeats
-// nothing.
+// Fetches what the archive does not have yet of a controller's log. What is handed on is checked and
+// durable here at once, so a cut at any moment loses nothing and repeats nothing: the next try goes
+// on behind the last record.
 
 import { InputError } from "../../firmware/config/input-error.ts";
-import type { Result } from "../../firmware/link/protocol.ts";
-import type { StoredRecord } from "../../firmware/log/database.ts";
-import type { LinkClient } from "../link/client.ts";
+import type { Batch } from "../../firmware/link/batch.ts";
+import { type LinkClient, NoAnswer } from "../link/client.ts";
+import { fetchLog } from "../link/fetching.ts";
+import type { SteadyLink } from "../link/steady-link.ts";
 import type { Archive } from "./archive.ts";
+import type { Sighting } from "./dating.ts";
 
+/** What a pull has got so far. */
 export interface Pulled {
 	readonly storeId: string;
 	readonly rig: string;
-	/** Records that were new. */
+	/** Records that were new; a digest counts as the samples that it stands for. */
 	readonly records: number;
+	readonly samples: number;
+	readonly runs: number;
+	readonly trips: number;
 	readonly lastSeq: number;
+	/** What the controller had at the last word. */
+	readonly durableSeq: number;
+	/** Log bytes over the line, without their framing. */
+	readonly bytes: number;
+	/** How often the line was lost and came back. */
+	readonly losses: number;
+	/** All that was durable when the line was last opened is here. */
+	readonly isComplete: boolean;
 }
 
-/** @param onProgress told after each batch */
-export async function pull(
-	client: LinkClient,
-	{ storeId, rig }: Result<"hello">,
-	archive: Archive,
-	onProgress: (seq: number, durableSeq: number) => void,
-): Promise<Pulled> {
-	let seq = archive.last(storeId)?.seq ?? 0;
-	const first = seq;
-	// What becomes durable while this runs is left for the next pull.
-	const { durableSeq } = await client.call("status", {});
-	if (durableSeq < seq) {
-		const found = `record ${durableSeq} as its last, where the archive has record ${seq}`;
-		const allowed = "the controller whose log this was: it has lost records, or is an older copy";
-		throw new InputError([{ file: storeId, found, allowed }]);
-	}
-	while (seq < durableSeq) {
-		const { records, large } = await client.call("log.read", { from: seq + 1 });
-		if (large !== null) records.push(await fetchLarge(client, large));
-		if (records.length === 0) break;
-		archive.add(storeId, records);
-		seq = records.at(-1)?.seq ?? seq;
-		onProgress(seq, durableSeq);
-	}
-	return { storeId, rig, records: seq - first, lastSeq: seq };
+export interface PullParts {
+	readonly link: SteadyLink;
+	readonly archive: Archive;
+	/** Goes on with what becomes durable. */
+	readonly follow: boolean;
+	/** Ends it early. */
+	readonly signal: AbortSignal;
+	readonly onProgress: (pulled: Pulled) => void;
+	readonly onLost: () => void;
 }
 
-/** A record that does not fit a frame, part by part. */
-async function fetchLarge(client: LinkClient, seq: number): Promise<StoredRecord> {
-	const parts: Buffer[] = [];
-	for (let offset = 0; ; ) {
-		const { base64, bytes, chain } = await client.call("log.part", { seq, offset });
-		const part = Buffer.from(base64, "base64");
-		parts.push(part);
-		offset += part.length;
-		if (offset >= bytes || part.length === 0) {
-			return { seq, json: Buffer.concat(parts).toString("utf8"), chain };
+/** How far this computer's clock may be off, ms: what `lees clock` takes it for. */
+const HOST_CLOCK_MS = 2_000;
+const SIGHTINGS = 3;
+
+/** @throws InputError when the log is not the archive's, or the line stays away */
+export async function pull(parts: PullParts): Promise<Pulled> {
+	const { link, archive, follow, signal, onProgress, onLost } = parts;
+	const { storeId, rig } = link.hello;
+	let pulled: Pulled = {
+		...{ storeId, rig, records: 0, samples: 0, runs: 0, trips: 0, bytes: 0, losses: 0 },
+		lastSeq: archive.last(storeId)?.seq ?? 0,
+		durableSeq: 0,
+		isComplete: false,
+	};
+	let seen: Sighting | null = null;
+	const keepSighting = () => {
+		// The archive knows a store by its records.
+		if (seen === null || archive.last(storeId) === null) return;
+		archive.sight(storeId, seen);
+		seen = null;
+	};
+	const onBatches = (batches: readonly Batch[]) => {
+		// Another pull may fill the same archive at the same time.
+		const before = archive.last(storeId)?.seq ?? 0;
+		const records = archive.add(storeId, ...batches.map(arrived));
+		const lastSeq = archive.last(storeId)?.seq ?? before;
+		const counts = countsOf(batches, before);
+		keepSighting();
+		pulled = {
+			...pulled,
+			records: pulled.records + records,
+			samples: pulled.samples + counts.samples,
+			runs: pulled.runs + counts.runs,
+			trips: pulled.trips + counts.trips,
+			lastSeq,
+		};
+		onProgress(pulled);
+	};
+	while (!signal.aborted) {
+		const sighted = await sight(link);
+		if (sighted !== null) {
+			const { durableSeq } = sighted;
+			refuseOlder(storeId, durableSeq, pulled.lastSeq);
+			seen = sighted;
+			keepSighting();
+			pulled = { ...pulled, durableSeq };
+			const to = follow ? null : durableSeq;
+			const end = await fetchLog(
+				link.client,
+				{ from: pulled.lastSeq + 1, to },
+				{
+					onBatches,
+					onBytes: (bytes) => {
+						pulled = { ...pulled, bytes: pulled.bytes + bytes };
+					},
+					...(follow && { onStatus: (status) => learn(status.durableSeq) }),
+					signal,
+				},
+			);
+			if (end === "done") return { ...pulled, isComplete: true };
+			if (end === "ended") break;
+		}
+		onLost();
+		pulled = { ...pulled, losses: pulled.losses + 1 };
+		if (!(await link.again())) break;
+	}
+	return { ...pulled, isComplete: pulled.durableSeq > 0 && pulled.lastSeq >= pulled.durableSeq };
+
+	function learn(durableSeq: number) {
+		pulled = { ...pulled, durableSeq };
+	}
+}
+
+const arrived = ({ items, chain }: Batch) => ({
+	items: items.map((item) => (item.type === "text" ? item.text : item.run)),
+	chain,
+});
+
+/** Of what is beyond `before`. */
+function countsOf(batches: readonly Batch[], before: number) {
+	const counts = { samples: 0, runs: 0, trips: 0 };
+	for (const { items } of batches) {
+		for (const item of items) {
+			if (item.type === "samples") {
+				const { fromSeq, length } = item.run;
+				counts.samples += Math.max(0, fromSeq + length - 1 - Math.max(before, fromSeq - 1));
+			} else if (item.seq > before) {
+				const { kind } = JSON.parse(item.text) as { kind: string };
+				if (kind === "sample") counts.samples += 1;
+				else if (kind === "run-begin") counts.runs += 1;
+				else if (kind === "trip") counts.trips += 1;
+			}
 		}
 	}
+	return counts;
+}
+
+interface Seen extends Sighting {
+	/** What the controller has. */
+	readonly durableSeq: number;
+}
+
+/** This computer's clock beside the controller's, by the surest of a few answers; null without. */
+async function sight({ client, hello }: SteadyLink): Promise<Seen | null> {
+	let best: Seen | null = null;
+	for (let n = 0; n < SIGHTINGS; n += 1) {
+		const seen = await sighting(client, hello.boot);
+		if (seen === null) break;
+		if (best === null || seen.uncertaintyMs <= best.uncertaintyMs) best = seen;
+	}
+	return best;
+}
+
+async function sighting(client: LinkClient, boot: number): Promise<Seen | null> {
+	const askedMs = performance.now();
+	const status = await client.call("status", {}).catch(asLost);
+	if (status === null) return null;
+	const tookMs = performance.now() - askedMs;
+	const utcMs = Math.round(Date.now() - tookMs / 2);
+	const uncertaintyMs = Math.round(HOST_CLOCK_MS + tookMs / 2);
+	const { monoMs, durableSeq } = status;
+	return { boot, monoMs, utcMs, uncertaintyMs, durableSeq };
+}
+
+function asLost(error: unknown): null {
+	if (error instanceof NoAnswer) return null;
+	throw error;
+}
+
+function refuseOlder(storeId: string, durableSeq: number, lastSeq: number): void {
+	if (durableSeq >= lastSeq) return;
+	const found = `record ${durableSeq} as its last, where the archive has record ${lastSeq}`;
+	const allowed = "the controller whose log this was: it has lost records, or is an older copy";
+	throw new InputError([{ file: storeId, found, allowed }]);
 }

@@ -1,5 +1,8 @@
 // A terminal that is drawn on and given back as it was: its other screen, no cursor, keys one by
-// one. Given back at every end that a process sees, a fault among them. Imports Node only.
+// one. Given back at every end that a process sees, a fault among them. Imports Node and
+// picocolors, which knows whether colour is wanted.
+
+import pc from "picocolors";
 
 const ENTER = "\u001b[?1049h\u001b[?25l\u001b[?7l\u001b[2J";
 const LEAVE = "\u001b[?7h\u001b[?25h\u001b[?1049l";
@@ -40,6 +43,10 @@ export class Terminal {
 	get size(): { width: number; height: number } {
 		const { columns, rows } = process.stdout;
 		return { width: columns || USUAL.width, height: rows || USUAL.height };
+	}
+
+	get hasColour(): boolean {
+		return pc.isColorSupported;
 	}
 
 	/** @param lines none wider than the terminal, and not more than it is high */

@@ -104,6 +104,7 @@ class Fetching {
 			if (!(error instanceof BadBytes)) this.stop(error);
 			return;
 		}
+		this.refusals = 0;
 		this.ready.push(...this.fetch.takeReady());
 		if (this.ready.length >= HAND_ON || this.fetch.isDone) this.handOn();
 		this.sendAsks();
@@ -113,7 +114,10 @@ class Fetching {
 	private hearPause({ params }: Notice): void {
 		if (this.isOver) return;
 		this.heardMs = performance.now();
-		this.fetch.pause(params, this.heardMs);
+		const { why } = params;
+		// A store that cannot be read may be read again a little later.
+		if (why === "failed") this.refuse("a log that cannot be read");
+		this.fetch.pause({ ...params, why: why === "failed" ? "end" : why }, this.heardMs);
 		this.sendAsks();
 	}
 
@@ -150,15 +154,14 @@ class Fetching {
 		const response = await asked(this.client, ask);
 		if (this.isOver || response === null) return;
 		this.heardMs = performance.now();
-		if (!("error" in response)) {
-			this.refusals = 0;
-			return;
-		}
+		if (!("error" in response)) return;
 		// Credit for a transfer that is over, or one too many: the next look asks anew.
-		if (ask.method !== "log.read") return;
+		if (ask.method === "log.read") this.refuse(`an error: ${response.error.message}`);
+	}
+
+	private refuse(found: string): void {
 		this.refusals += 1;
 		if (this.refusals < REFUSALS_MAX) return;
-		const found = `an error: ${response.error.message}`;
 		this.stop(new InputError([{ file: "log.read", found, allowed: "a log that can be read" }]));
 	}
 

@@ -32,10 +32,11 @@ export function fitted(text: string, columns: number): string {
 
 /** The last character makes room for the mark, if the mark did not fit. */
 function cut(kept: string, columns: number): string {
+	if (columns < MARK_COLUMNS) return kept;
 	const characters = [...kept];
 	while (characters.reduce((sum, one) => sum + columnsOf(one), 0) > columns - MARK_COLUMNS) {
 		characters.pop();
 	}
-	return columns < MARK_COLUMNS ? "" : `${characters.join("")}${MARK}`;
+	return `${characters.join("")}${MARK}`;
 }
 
