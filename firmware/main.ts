@@ -33,13 +33,15 @@ export interface Running extends LinkHost {
 	end(why: string): Promise<void>;
 	/** Tells every output to be off, without a tick: for a process that is about to fall. */
 	allOff(): void;
+	/** Calls this at the end of every tick. */
+	everyTick(call: () => void): void;
 	/** The board answers and its outputs read back as driven. */
 	isBoardProven(): boolean;
 }
 
 export function runController({ rig, pins, board, store, clock }: ControlParts): Running {
 	const controller = createController(rig, pins);
-	const decisions = new Decisions();
+	const decisions = new Decisions(store.history);
 	const originMs = clock();
 	const booted = controller.boot(0, recover(store.history, rig));
 	const ring = new RingKeeper(pins, booted.state.boot);
@@ -50,6 +52,7 @@ export function runController({ rig, pins, board, store, clock }: ControlParts):
 	/** Number of the next tick by the clock. */
 	let deadline = 1;
 	let timer: NodeJS.Timeout | undefined;
+	const calls: Array<() => void> = [];
 	store.append(booted.records, []);
 	board.drive(outputs);
 
@@ -77,6 +80,7 @@ export function runController({ rig, pins, board, store, clock }: ControlParts):
 		const nowMs = Math.round(clock() - originMs);
 		lateMsMax = Math.max(lateMsMax, nowMs - deadline * TICK_MS);
 		tick(Math.max(nowMs, state.nowMs + 1));
+		for (const call of calls) call();
 		// A missed deadline is not made up for: the next one is the next whole tick from now.
 		deadline = Math.max(deadline, Math.floor((clock() - originMs) / TICK_MS)) + 1;
 		timer = setTimeout(next, Math.max(0, originMs + deadline * TICK_MS - clock()));
@@ -89,7 +93,9 @@ export function runController({ rig, pins, board, store, clock }: ControlParts):
 		rig: rig.rig,
 		status: () => statusOf(rig, state, outputs, store, { ticks, lateMsMax }),
 		submit: (command) => decisions.submit(command),
-		readLog: (from, max) => store.read(from, max),
+		durableSeq: () => store.state().durableSeq,
+		readBatch: (want) => store.batch(want),
+		everyTick: (call) => calls.push(call),
 		allOff: () => {
 			clearTimeout(timer);
 			board.drive(ALL_OFF);

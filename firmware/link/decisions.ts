@@ -1,5 +1,6 @@
 // Commands from the link on their way to a tick, and the answers that they wait for. An answer is
-// given only when the records say so: accepted means that it is durable and in effect.
+// given only when the records say so: accepted means that it is durable and in effect. A command's id
+// is its idempotency key: whoever asks again for want of an answer starts nothing twice.
 
 import type { Command } from "../cycle/commands.ts";
 import type { LogRecord } from "../log/record.ts";
@@ -10,22 +11,69 @@ interface Open {
 	readonly answer: (decision: Decision) => void;
 }
 
+/** What has become of an id: the decision, or the promise of one. */
+interface Known {
+	/** Null where a refusal's record does not say what was asked. */
+	readonly type: Command["type"] | null;
+	readonly decision: Decision | Promise<Decision>;
+}
+
 const ACCEPTED: Decision = { accepted: true, reasons: [] };
 const refused = (reasons: readonly string[]): Decision => ({
 	accepted: false,
 	reasons: [...reasons],
 });
 
+/** Decisions that are kept to be told again; accepted work is kept beyond that, for good. */
+const KNOWN_MAX = 10_000;
+
 export class Decisions {
 	private incoming: Command[] = [];
 	private open: Open[] = [];
 	/** Decided, and waiting for their record to be durable. */
 	private decided: Array<{ seq: number; answer: Open["answer"] }> = [];
+	private readonly known: Map<string, Known>;
 
-	/** Hands a command to the next tick. */
+	/** @param history records of earlier boots, but for samples */
+	constructor(history: readonly LogRecord[] = []) {
+		this.known = knownFrom(history);
+	}
+
+	/**
+	 * Hands a command to the next tick. One with an id that was there before is not handed on: it gets
+	 * the decision of the first, over a restart too. A stop is never held back for that.
+	 */
 	submit(command: Command): Promise<Decision> {
+		const { id, type } = command;
+		if (type === "stop") return this.handOn(command);
+		const known = this.known.get(id);
+		if (known !== undefined) {
+			const isOther = known.type !== null && known.type !== type;
+			if (isOther) return Promise.resolve(refused([`its id was a ${known.type}'s already`]));
+			return Promise.resolve(known.decision);
+		}
+		const decision = this.handOn(command);
+		this.known.set(id, { type, decision });
+		if (this.known.size > KNOWN_MAX) this.forgetOne();
+		void decision.then((made) => {
+			const kept = this.known.get(id);
+			if (kept !== undefined) this.known.set(id, { ...kept, decision: made });
+		});
+		return decision;
+	}
+
+	private handOn(command: Command): Promise<Decision> {
 		this.incoming.push(command);
 		return new Promise((answer) => this.open.push({ command, answer }));
+	}
+
+	/** The oldest one that has begun nothing: to ask it again is to ask anew. */
+	private forgetOne(): void {
+		for (const [id, { type, decision }] of this.known) {
+			if (decision instanceof Promise || (isWork(type) && decision.accepted)) continue;
+			this.known.delete(id);
+			return;
+		}
 	}
 
 	/** What the next tick takes. */
@@ -61,6 +109,63 @@ export class Decisions {
 		this.decided = [];
 	}
 }
+
+const isWork = (type: Known["type"]) =>
+	type === "polish" || type === "transfer" || type === "sweep" || type === "plan";
+
+/** Decisions as the records of earlier boots tell them. What was asked and not decided never came. */
+function knownFrom(history: readonly LogRecord[]): Map<string, Known> {
+	const known = new Map<string, Known>();
+	const open = new Set<string>();
+	const ask = (id: string, type: Known["type"]) => {
+		if (known.has(id)) return;
+		known.set(id, { type, decision: refused([NOT_BEGUN]) });
+		open.add(id);
+	};
+	const decide = (id: string, type: Known["type"], decision: Decision) => {
+		const before = known.get(id);
+		// A plan's order has the plan's id: what was decided of the plan stays.
+		if (before !== undefined && !open.has(id)) return;
+		known.set(id, { type: before?.type ?? type, decision });
+		open.delete(id);
+	};
+	for (const record of history) {
+		switch (record.kind) {
+			case "order":
+				ask(record.order.id, record.order.work);
+				break;
+			case "run-begin":
+				decide(record.order.id, record.order.work, ACCEPTED);
+				break;
+			case "acknowledge":
+				if (record.from === "link") ask(record.id, "acknowledge");
+				break;
+			case "acknowledged":
+				if (record.from === "link") decide(record.id, "acknowledge", ACCEPTED);
+				break;
+			case "order-refused":
+			case "plan-refused":
+			case "acknowledge-refused":
+				decide(record.id, null, refused(record.reasons));
+				break;
+			case "planned":
+				decide(record.id, "plan", ACCEPTED);
+				break;
+			case "plan-ended":
+				if (record.outcome === "cancelled") decide(record.by, "cancel-plan", ACCEPTED);
+				break;
+			case "clock":
+				decide(record.id, "set-clock", ACCEPTED);
+				break;
+			case "drained":
+				decide(record.id, "note-drained", ACCEPTED);
+				break;
+		}
+	}
+	return known;
+}
+
+const NOT_BEGUN = "the controller restarted before it began";
 
 /** What this record says about that command; null when nothing. */
 function decide(command: Command, record: LogRecord): Decision | null {

@@ -1,73 +1,92 @@
 // Frames on a byte line: SLIP (RFC 1055) around a payload and its CRC-32 (little-endian, the
 // polynomial of zlib and Ethernet). Encoder and decoder are serialport's own; a gate in front of
-// the decoder drops what is longer than any frame, since the decoder gathers until it sees an END.
+// the decoder cuts the line at its ENDs and lets only whole frames through, none of them too long
+// and none with a broken escape, which would make the decoder eat the frame behind it.
 //
 //   END payload crc32 END         line -> gate -> SlipDecoder -> CRC -> payload
 
-import { Transform, type TransformCallback } from "node:stream";
 import { crc32 } from "node:zlib";
 import { SlipDecoder, SlipEncoder } from "serialport";
 
 /** Raw bytes between two ENDs; a longer run is dropped to the next END. */
 export const RAW_BYTES_MAX = 1_200;
-/** Payload that fits such a frame even if half of it had to be escaped. */
+/** JSON that fits such a frame: of UTF-8, U+06C0 to U+06FF alone have a byte to be escaped. */
 export const PAYLOAD_BYTES_MAX = 1_000;
 const END = 0xc0;
+const ESC = 0xdb;
+const ESC_END = 0xdc;
+const ESC_ESC = 0xdd;
 
 export interface FrameCounts {
 	good: number;
-	/** CRC or length wrong. */
+	/** CRC, length or an escape wrong. */
 	damaged: number;
 	/** Longer than any frame. */
 	oversized: number;
 }
 
-/** Lets bytes through until a run without END is too long; then nothing up to the next END. */
-class Gate extends Transform {
-	private run = 0;
-	private readonly counts: FrameCounts;
-
-	constructor(counts: FrameCounts) {
-		super();
-		this.counts = counts;
-	}
-
-	override _transform(chunk: Buffer, _: BufferEncoding, done: TransformCallback): void {
-		const passed: number[] = [];
-		for (const byte of chunk) {
-			if (byte === END) {
-				passed.push(END);
-				this.run = 0;
-			} else {
-				this.run += 1;
-				if (this.run <= RAW_BYTES_MAX) passed.push(byte);
-				else if (this.run === RAW_BYTES_MAX + 1) this.counts.oversized += 1;
-			}
-		}
-		done(null, Buffer.from(passed));
-	}
-}
-
 /** Reads frames from a line. */
 export class FrameReader {
 	readonly counts: FrameCounts = { good: 0, damaged: 0, oversized: 0 };
-	private readonly gate = new Gate(this.counts);
+	private readonly onPayload: (payload: Buffer) => void;
+	private readonly decoder = new SlipDecoder({ readableObjectMode: true });
+	/** Since the last END, and room for the one that ends it. */
+	private readonly raw = Buffer.alloc(RAW_BYTES_MAX + 1);
+	private run = 0;
+	private escapes = false;
+	private isBroken = false;
 
 	constructor(onPayload: (payload: Buffer) => void) {
-		const decoder = new SlipDecoder({ readableObjectMode: true });
-		this.gate.pipe(decoder);
-		decoder.on("data", (frame: Buffer) => {
-			const payload = unsealed(frame);
+		this.onPayload = onPayload;
+	}
+
+	push(bytes: Uint8Array): void {
+		this.take(bytes, Number.POSITIVE_INFINITY);
+	}
+
+	/**
+	 * Reads until so many frames have ended, good or not.
+	 * @returns how many of the bytes it has read
+	 */
+	take(bytes: Uint8Array, framesMax: number): number {
+		let frames = 0;
+		for (let i = 0; i < bytes.length; i += 1) {
+			const byte = bytes[i] ?? END;
+			if (byte !== END) this.gather(byte);
+			else if (this.run > 0) {
+				this.finish();
+				frames += 1;
+				if (frames >= framesMax) return i + 1;
+			}
+		}
+		return bytes.length;
+	}
+
+	private gather(byte: number): void {
+		if (this.run < RAW_BYTES_MAX) this.raw[this.run] = byte;
+		this.run += 1;
+		if (this.escapes && byte !== ESC_END && byte !== ESC_ESC) this.isBroken = true;
+		this.escapes = !this.escapes && byte === ESC;
+	}
+
+	private finish(): void {
+		const { run } = this;
+		const isBroken = this.isBroken || this.escapes;
+		this.run = 0;
+		this.escapes = false;
+		this.isBroken = false;
+		if (run > RAW_BYTES_MAX) this.counts.oversized += 1;
+		else if (isBroken) this.counts.damaged += 1;
+		else {
+			this.raw[run] = END;
+			this.decoder.write(this.raw.subarray(0, run + 1));
+			const payload = unsealed(this.decoder.read() as Buffer);
 			if (payload === null) this.counts.damaged += 1;
 			else {
 				this.counts.good += 1;
-				onPayload(payload);
+				this.onPayload(payload);
 			}
-		});
-	}
-
-	push(bytes: Buffer): void {
-		this.gate.write(bytes);
+		}
 	}
 }
 
@@ -75,18 +94,20 @@ export class FrameReader {
 export class FrameWriter {
 	// The quirk is an END before the frame too: it cuts off any noise that came before it.
 	private readonly encoder = new SlipEncoder({ bluetoothQuirk: true });
+	private readonly write: (bytes: Buffer) => void;
 
 	constructor(write: (bytes: Buffer) => void) {
-		this.encoder.on("data", write);
+		this.write = write;
 	}
 
-	send(payload: Buffer): void {
+	send(payload: Uint8Array): void {
 		this.encoder.write(sealed(payload));
+		this.write(this.encoder.read() as Buffer);
 	}
 }
 
 /** The payload with its CRC behind it. */
-export function sealed(payload: Buffer): Buffer {
+export function sealed(payload: Uint8Array): Buffer {
 	const tail = Buffer.alloc(4);
 	tail.writeUInt32LE(crc32(payload));
 	return Buffer.concat([payload, tail]);

@@ -6,9 +6,16 @@ import { polishSchema, sweepSchema, transferSchema } from "../cycle/order-schema
 import { planSchema } from "../cycle/plan-schema.ts";
 import { clockSchema } from "../local-time.ts";
 
-export const PROTOCOL_VERSION = 1;
+export const PROTOCOL_VERSION = 2;
+
+export const TRANSFERS_MAX = 4;
+/** Frames that a client may have asked for and not yet got, of one transfer. */
+export const CREDIT_MAX = 64;
 
 const id = z.string().min(1).max(64);
+const seq = z.int().min(1);
+const transfer = z.int().min(0).max(2_147_483_647).describe("chosen by the client");
+const credit = z.int().min(1).max(CREDIT_MAX).describe("frames that may be sent");
 
 /** What a client may ask for, by method. */
 export const requestSchema = z.discriminatedUnion("method", [
@@ -19,12 +26,22 @@ export const requestSchema = z.discriminatedUnion("method", [
 	request("sweep", z.strictObject({ id, sweep: sweepSchema })),
 	request("plan", z.strictObject({ id, plan: planSchema })),
 	request("cancel-plan", z.strictObject({ id, planId: id })),
-	request("set-clock", z.strictObject({ id, clock: clockSchema })),
+	request("clock.set", z.strictObject({ id, clock: clockSchema })),
 	request("stop", z.strictObject({ id })),
 	request("acknowledge", z.strictObject({ id })),
 	request("note-drained", z.strictObject({ id, waterMl: z.number().min(0).max(100_000) })),
-	request("log.read", z.strictObject({ from: z.int().min(1) })),
-	request("log.part", z.strictObject({ seq: z.int().min(1), offset: z.int().min(0) })),
+	request(
+		"log.read",
+		z.strictObject({
+			transfer,
+			from: seq.describe("the first record wanted"),
+			to: seq.optional().describe("the last one; left out: all there is"),
+			frames: credit,
+			follow: z.boolean().optional().describe("wait for new records instead of ending"),
+		}),
+	),
+	request("log.more", z.strictObject({ transfer, frames: credit })),
+	request("log.cancel", z.strictObject({ transfer })),
 ]);
 
 function request<M extends string, P extends z.ZodType>(method: M, params: P) {
@@ -46,6 +63,17 @@ const helloResult = z.strictObject({
 	boot: z.int(),
 	rig: z.string(),
 	methods: z.array(z.string()),
+	limits: z.strictObject({
+		/** Raw bytes of a JSON frame between its ENDs. */
+		frameBytesMax: z.int(),
+		/** Raw bytes of a log frame, its ENDs counted. */
+		batchFrameBytesMax: z.int(),
+		framesPerTick: z.int(),
+		bytesPerTick: z.int(),
+		queueBytesMax: z.int(),
+		transfersMax: z.int(),
+		creditMax: z.int(),
+	}),
 });
 
 const tally = z.strictObject({ motorMs: z.int(), pulses: z.int() });
@@ -91,21 +119,12 @@ const decisionResult = z.strictObject({
 	reasons: z.array(z.string()),
 });
 
-const logResult = z.strictObject({
-	/** Each with its JSON as it was chained. */
-	records: z.array(z.strictObject({ seq: z.int(), json: z.string(), chain: z.string() })),
-	/** The next record, when it does not fit a frame: to be had by `log.part`. */
-	large: z.nullable(z.int()),
-	/** The last durable record there is. */
-	durableSeq: z.int(),
-});
+const readResult = z.strictObject({ durableSeq: z.int(), storeId: z.string() });
 
-const partResult = z.strictObject({
-	base64: z.string(),
-	/** Of the whole record's JSON. */
-	bytes: z.int(),
-	chain: z.string(),
-});
+/** Where the transfer stands. */
+const moreResult = z.strictObject({ nextSeq: z.int(), durableSeq: z.int() });
+
+const cancelResult = z.strictObject({ wasOpen: z.boolean() });
 
 export const results = {
 	hello: helloResult,
@@ -115,12 +134,13 @@ export const results = {
 	sweep: decisionResult,
 	plan: decisionResult,
 	"cancel-plan": decisionResult,
-	"set-clock": decisionResult,
+	"clock.set": decisionResult,
 	stop: decisionResult,
 	acknowledge: decisionResult,
 	"note-drained": decisionResult,
-	"log.read": logResult,
-	"log.part": partResult,
+	"log.read": readResult,
+	"log.more": moreResult,
+	"log.cancel": cancelResult,
 } as const satisfies Record<Method, z.ZodType>;
 
 export type Result<M extends Method> = z.infer<(typeof results)[M]>;
@@ -138,6 +158,22 @@ export const responseSchema = z.union([
 
 export type LinkResponse = z.infer<typeof responseSchema>;
 
+/** What the controller says unasked: a transfer sends nothing more by itself, and why. */
+export const noticeSchema = z.strictObject({
+	jsonrpc: z.literal("2.0"),
+	method: z.literal("log.pause"),
+	params: z.strictObject({
+		transfer: z.int(),
+		nextSeq: z.int(),
+		durableSeq: z.int(),
+		/** Its frames are used up; or it has ended: nothing is left, or the store cannot be read. */
+		why: z.enum(["credit", "end", "failed"]),
+	}),
+});
+
+export type LinkNotice = z.infer<typeof noticeSchema>;
+export type LogPause = LinkNotice["params"];
+
 /** JSON-RPC 2.0's own codes, section 5.1 of its specification. */
 export const RPC_ERROR = {
 	parse: -32700,
@@ -147,4 +183,6 @@ export const RPC_ERROR = {
 	internal: -32603,
 	/** Ours, from the range left to servers: ask again later. */
 	busy: -32000,
+	/** Ours: it has ended, or never began. */
+	noTransfer: -32001,
 } as const;

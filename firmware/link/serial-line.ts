@@ -3,6 +3,7 @@
 
 import { SerialPort } from "serialport";
 import { InputError } from "../config/input-error.ts";
+import type { Line } from "./session.ts";
 
 /** The link's speed where a device has one; a pseudo-terminal or USB gadget ignores it. */
 export const LINK_BAUD = 115_200;
@@ -30,4 +31,20 @@ function refusal(path: string, message: string): InputError {
 					? "something that is no serial port"
 					: message;
 	return new InputError([{ file: path, found, allowed: "a serial port that is free" }]);
+}
+
+/** So long nothing is read of a line that was dropped: a flood costs its share of time only. */
+const REST_MS = 100;
+
+/** An open device as a line of the link's server. It cannot be ended from here: a cable has no end. */
+export function lineOf(port: SerialPort): Line {
+	return {
+		write: (bytes) => port.write(bytes),
+		waiting: () => port.writableLength,
+		drop: () => {
+			port.flush(() => {});
+			port.pause();
+			setTimeout(() => port.resume(), REST_MS);
+		},
+	};
 }

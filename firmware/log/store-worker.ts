@@ -5,6 +5,9 @@
 import { parentPort, workerData } from "node:worker_threads";
 import { deflateRawSync } from "node:zlib";
 import { messageOf } from "../config/input-error.ts";
+import type { EncodedBatch } from "../link/batch.ts";
+import { FrameFiller } from "../link/frame-filler.ts";
+import type { BatchWant } from "../link/server.ts";
 import { type RingRow, StoreFile } from "./database.ts";
 import type { LogRecord } from "./record.ts";
 
@@ -24,6 +27,7 @@ export type StoreRequest =
 			readonly ring: readonly RingBatch[];
 	  }
 	| { readonly type: "read"; readonly id: number; readonly from: number; readonly max: number }
+	| { readonly type: "batch"; readonly id: number; readonly want: BatchWant }
 	| { readonly type: "close" };
 
 export type StoreReply =
@@ -31,6 +35,7 @@ export type StoreReply =
 	| { readonly type: "durable"; readonly seq: number }
 	| { readonly type: "failed"; readonly why: string }
 	| { readonly type: "read"; readonly id: number; readonly records: ReturnType<StoreFile["read"]> }
+	| { readonly type: "batch"; readonly id: number; readonly batch: EncodedBatch | null }
 	| { readonly type: "unreadable"; readonly id: number; readonly why: string }
 	| { readonly type: "closed" };
 
@@ -40,6 +45,7 @@ const port = parentPort;
 if (port === null) throw new Error("the store's worker runs in a thread of its own");
 const say = (reply: StoreReply) => port.postMessage(reply);
 
+const filler = new FrameFiller();
 let store: StoreFile | null = null;
 let records: LogRecord[] = [];
 let ring: RingRow[] = [];
@@ -56,13 +62,15 @@ try {
 port.on("message", (request: StoreRequest) => {
 	if (request.type === "append") take(request.records, request.ring);
 	else if (request.type === "read") {
-		const { id } = request;
-		try {
-			say({ type: "read", id, records: store?.read(request.from, request.max) ?? [] });
-		} catch (error) {
-			const why = messageOf(error);
-			say({ type: "unreadable", id, why });
-		}
+		const { id, from, max } = request;
+		answer(id, () => ({ type: "read", id, records: store?.read(from, max) ?? [] }));
+	} else if (request.type === "batch") {
+		const { id, want } = request;
+		answer(id, () => ({
+			type: "batch",
+			id,
+			batch: store === null ? null : filler.fill(store, want),
+		}));
 	} else {
 		flush();
 		store?.close();
@@ -70,6 +78,14 @@ port.on("message", (request: StoreRequest) => {
 		port.close();
 	}
 });
+
+function answer(id: number, read: () => StoreReply): void {
+	try {
+		say(read());
+	} catch (error) {
+		say({ type: "unreadable", id, why: messageOf(error) });
+	}
+}
 
 function take(more: readonly LogRecord[], batches: readonly RingBatch[]): void {
 	if (store === null) return;

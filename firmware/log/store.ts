@@ -3,6 +3,8 @@
 
 import { Worker } from "node:worker_threads";
 import type { LogState } from "../intake.ts";
+import type { EncodedBatch } from "../link/batch.ts";
+import type { BatchWant } from "../link/server.ts";
 import type { StoredRecord } from "./database.ts";
 import type { LogRecord } from "./record.ts";
 import type { RingBatch, StoreReply, StoreRequest } from "./store-worker.ts";
@@ -11,8 +13,8 @@ import type { RingBatch, StoreReply, StoreRequest } from "./store-worker.ts";
 const OPEN_MS_MAX = 30_000;
 const CLOSE_MS_MAX = 30_000;
 
-interface Reading {
-	readonly resolve: (records: StoredRecord[]) => void;
+interface Reading<T> {
+	readonly resolve: (found: T) => void;
 	readonly reject: (error: Error) => void;
 }
 
@@ -21,7 +23,8 @@ export class Store {
 	/** All records of earlier boots but the samples. */
 	readonly history: readonly LogRecord[];
 	private readonly worker: Worker;
-	private readonly reads = new Map<number, Reading>();
+	private readonly reads = new Map<number, Reading<StoredRecord[]>>();
+	private readonly batches = new Map<number, Reading<EncodedBatch | null>>();
 	private hasEnded = false;
 	private durableSeq: number;
 	/** What has been handed over and is not yet durable: last number and time of each hand-over. */
@@ -41,8 +44,10 @@ export class Store {
 		worker.on("exit", () => {
 			this.hasEnded = true;
 			this.failedBecause ??= "the store's thread has ended";
-			for (const { reject } of this.reads.values()) reject(new Error(this.failedBecause));
-			this.reads.clear();
+			for (const asked of [this.reads, this.batches]) {
+				for (const { reject } of asked.values()) reject(new Error(this.failedBecause));
+				asked.clear();
+			}
 		});
 	}
 
@@ -86,13 +91,12 @@ export class Store {
 
 	/** Durable records from `from` on, at most `max`. */
 	read(from: number, max: number): Promise<StoredRecord[]> {
-		this.asked += 1;
-		const id = this.asked;
-		if (this.hasEnded) return Promise.reject(new Error("the store's thread has ended"));
-		return new Promise((resolve, reject) => {
-			this.reads.set(id, { resolve, reject });
-			this.ask({ type: "read", id, from, max });
-		});
+		return this.inquire(this.reads, (id) => ({ type: "read", id, from, max }));
+	}
+
+	/** The next log frame of what is wanted; null when there is none. */
+	batch(want: BatchWant): Promise<EncodedBatch | null> {
+		return this.inquire(this.batches, (id) => ({ type: "batch", id, want }));
 	}
 
 	/** Writes what is left and ends the thread. */
@@ -104,6 +108,19 @@ export class Store {
 		const timer = setTimeout(() => void this.worker.terminate(), CLOSE_MS_MAX);
 		await ended;
 		clearTimeout(timer);
+	}
+
+	private inquire<T>(
+		asked: Map<number, Reading<T>>,
+		request: (id: number) => StoreRequest,
+	): Promise<T> {
+		this.asked += 1;
+		const id = this.asked;
+		if (this.hasEnded) return Promise.reject(new Error("the store's thread has ended"));
+		return new Promise((resolve, reject) => {
+			asked.set(id, { resolve, reject });
+			this.ask(request(id));
+		});
 	}
 
 	private ask(request: StoreRequest): void {
@@ -118,9 +135,14 @@ export class Store {
 		else if (reply.type === "read") {
 			this.reads.get(reply.id)?.resolve(reply.records);
 			this.reads.delete(reply.id);
+		} else if (reply.type === "batch") {
+			this.batches.get(reply.id)?.resolve(reply.batch);
+			this.batches.delete(reply.id);
 		} else if (reply.type === "unreadable") {
-			this.reads.get(reply.id)?.reject(new Error(reply.why));
-			this.reads.delete(reply.id);
+			const { id } = reply;
+			(this.reads.get(id) ?? this.batches.get(id))?.reject(new Error(reply.why));
+			this.reads.delete(id);
+			this.batches.delete(id);
 		}
 	}
 }

@@ -1,7 +1,8 @@
 // `lees control`: the controller itself, against a Firmata board on a serial port or a rig model in
-// real time, with its log in a folder and its link on a serial port.
+// real time, with its log in a folder and its link on serial ports and a local socket.
 
 import { mkdirSync } from "node:fs";
+import type { Server } from "node:net";
 import { uptime } from "node:os";
 import { join } from "node:path";
 import type { SerialPort } from "serialport";
@@ -13,10 +14,11 @@ import { readInputFile } from "../../firmware/config/input-file.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
 import { notFitted } from "../../firmware/config/rig-parts.ts";
-import { LINK_BAUD, openSerialLine } from "../../firmware/link/serial-line.ts";
+import { listenLocally, serveClients } from "../../firmware/link/local-socket.ts";
+import { LINK_BAUD, lineOf, openSerialLine } from "../../firmware/link/serial-line.ts";
 import { LinkServer } from "../../firmware/link/server.ts";
 import { Store } from "../../firmware/log/store.ts";
-import { type Running, runController } from "../../firmware/main.ts";
+import { runController } from "../../firmware/main.ts";
 import { loadPins } from "../../sim/bench/load.ts";
 import { ModelBoard } from "../../sim/model-board.ts";
 import { RigModel } from "../../sim/rig.ts";
@@ -28,12 +30,13 @@ import { projectRoot } from "./root.ts";
 const FIRMATA_BAUD = 57_600;
 const MODEL_SLICE_MS = 10;
 const REOPEN_MS = 2_000;
-/** So much unread on a link is a client that does not read. */
-const CONGESTED_BYTES = 16_384;
 
 export interface ControlOptions {
 	readonly board: string;
-	readonly link?: string;
+	/** Serial ports. */
+	readonly link: readonly string[];
+	/** Path of a socket on this computer. */
+	readonly socket?: string;
 	readonly log: string;
 }
 
@@ -47,12 +50,19 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 		() => uptime() * 1000,
 	);
 	const store = await openStore(options.log);
-	const { link, board } = await openLines(options, rig, pins, clock).catch(async (error) => {
-		await store.close();
-		throw error;
-	});
+	const { links, listener, board } = await openLines(options, rig, pins, clock).catch(
+		async (error) => {
+			await store.close();
+			throw error;
+		},
+	);
 	const running = runController({ rig, pins, board, store, clock });
-	if (link !== null) serveLink(link, running, options.link ?? "");
+	const server = new LinkServer(running);
+	running.everyTick(() => server.everyTick());
+	links.forEach((line, i) => {
+		serveSerial(line, server, options.link[i] ?? "");
+	});
+	if (listener !== null) serveClients(listener, server);
 	process.stdout.write(
 		`controlling ${rig.rig} on ${options.board}; boot ${running.boot}, ` +
 			`${running.status().state}. Fuel burns: keep a person within reach.\n`,
@@ -76,19 +86,20 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	process.exit(EXIT.good);
 }
 
-/** Serves the link; a port that goes away is opened again when it is back. */
-function serveLink(line: SerialPort, running: Running, path: string): void {
-	const isCongested = () => line.writableLength > CONGESTED_BYTES;
-	const server = new LinkServer(running, (bytes) => line.write(bytes), isCongested);
-	line.on("data", (bytes: Buffer) => server.push(bytes));
-	line.on("error", () => {});
-	line.once("close", () => {
+/** Serves the link on a port; one that goes away is opened again when it is back. */
+function serveSerial(port: SerialPort, server: LinkServer, path: string): void {
+	const session = server.open(lineOf(port));
+	port.on("data", (bytes: Buffer) => session.push(bytes));
+	port.on("drain", () => session.serve());
+	port.on("error", () => {});
+	port.once("close", () => {
+		server.close(session);
 		process.stderr.write(`the link on ${path} has gone; looking for it\n`);
 		reopen();
 	});
 	const reopen = () => {
 		setTimeout(() => {
-			openSerialLine(path, LINK_BAUD).then((again) => serveLink(again, running, path), reopen);
+			openSerialLine(path, LINK_BAUD).then((again) => serveSerial(again, server, path), reopen);
 		}, REOPEN_MS);
 	};
 }
@@ -98,12 +109,15 @@ async function openLines(
 	rig: Rig,
 	pins: PinMap,
 	clock: () => number,
-): Promise<{ link: SerialPort | null; board: Board }> {
-	const link = options.link === undefined ? null : await openSerialLine(options.link, LINK_BAUD);
+): Promise<{ links: SerialPort[]; listener: Server | null; board: Board }> {
+	const links: SerialPort[] = [];
 	try {
-		return { link, board: await openBoard(options.board, rig, pins, clock) };
+		for (const path of options.link) links.push(await openSerialLine(path, LINK_BAUD));
+		const board = await openBoard(options.board, rig, pins, clock);
+		const listener = options.socket === undefined ? null : await listenLocally(options.socket);
+		return { links, listener, board };
 	} catch (error) {
-		link?.close();
+		for (const link of links) link.close();
 		throw error;
 	}
 }

@@ -62,7 +62,8 @@ program
 	.argument("<RIG>", "the rig file")
 	.requiredOption("--board <BOARD>", "firmata:PORT, or model for a simulated rig in real time")
 	.requiredOption("--log <DIR>", "folder of the record store; made when it is not there")
-	.option("--link <PORT>", "serial port on which orders come and the log is read")
+	.option("--link <PORT>", "serial port for orders and the log; may be given again", also, [])
+	.option("--socket <PATH>", "the same on a local socket, for this user alone")
 	.action(async (rig: string, options: ControlOptions) => {
 		const { control } = await import("./control.ts");
 		process.exitCode = await control(rig, options);
@@ -258,6 +259,10 @@ function planned(command: Command, name: WorkName): void {
 			const { orderWork } = await import("./order.ts");
 			process.exitCode = await orderWork(port, name, options);
 		});
+}
+
+function also(value: string, before: readonly string[]): string[] {
+	return [...before, value];
 }
 
 function millilitres(text: string): number {

@@ -166,6 +166,11 @@ export class World {
 		this.commands.push({ type: "set-clock", id: `clock-${this.nowMs}`, clock });
 	}
 
+	/** As it came over the link. */
+	give(command: Command): void {
+		this.commands.push(command);
+	}
+
 	stop(): void {
 		this.commands.push({ type: "stop", id: `story-${this.nowMs}` });
 	}

@@ -1,0 +1,260 @@
+// One client of the link on its line: reads its requests when it is its turn, answers each when the
+// answer is known, and sends what it has asked for of the log while the line has little to do.
+
+import { messageOf } from "../config/input-error.ts";
+import { LOG_FRAME_BYTES_MAX } from "./batch.ts";
+import {
+	type Budget,
+	BYTES_PER_TICK,
+	ByteQueue,
+	FRAMES_PER_TICK,
+	QUEUE_BYTES_MAX,
+} from "./budget.ts";
+import { FrameReader, FrameWriter, PAYLOAD_BYTES_MAX, RAW_BYTES_MAX } from "./framing.ts";
+import {
+	CREDIT_MAX,
+	type LinkNotice,
+	type LinkRequest,
+	type LinkResponse,
+	type Method,
+	PROTOCOL_VERSION,
+	type Result,
+	RPC_ERROR,
+	results,
+	TRANSFERS_MAX,
+} from "./protocol.ts";
+import { failure, RpcFailure, readRequest } from "./requests.ts";
+import type { LinkHost } from "./server.ts";
+import { type Pause, type Transfer, Transfers } from "./transfers.ts";
+
+/** A way to a client and back. */
+export interface Line {
+	write(bytes: Buffer): void;
+	/** Bytes written that are still on this side of it. */
+	waiting(): number;
+	/** Ends it; where it cannot be ended, throws away what waits on it. */
+	drop(): void;
+}
+
+/** Requests under way on one line; more are answered with `busy`. A stop is never too many. */
+const OPEN_MAX = 16;
+/** More is written only while less than this waits on the line: an answer stands behind no log. */
+const LITTLE_BYTES = 2_048;
+
+export class LinkSession {
+	private readonly host: LinkHost;
+	private readonly line: Line;
+	private readonly onInput: () => void;
+	private readonly input = new ByteQueue();
+	private readonly writer = new FrameWriter((bytes) => this.put(bytes));
+	private readonly transfers = new Transfers();
+	private reader = this.newReader();
+	private output: Buffer[] = [];
+	private outputBytes = 0;
+	private open = 0;
+	/** A frame is being read from the store. */
+	private isFetching = false;
+	/** Whoever was asked under an earlier one is not there to hear the answer. */
+	private epoch = 0;
+
+	/** @param onInput told when there is something to take a turn for */
+	constructor(host: LinkHost, line: Line, onInput: () => void) {
+		this.host = host;
+		this.line = line;
+		this.onInput = onInput;
+	}
+
+	/** Bytes from the client: they wait for their turn. */
+	push(bytes: Uint8Array): void {
+		if (this.input.push(bytes)) this.onInput();
+		else this.drop();
+	}
+
+	/** Handles one frame, or what the budget allows of it. @returns false when nothing waits */
+	takeTurn(budget: Budget): boolean {
+		if (this.input.length === 0) return false;
+		const { good, damaged, oversized } = this.reader.counts;
+		const before = good + damaged + oversized;
+		const { reader } = this;
+		const used = reader.take(this.input.peek(budget.bytesLeft), 1);
+		const after = reader.counts.good + reader.counts.damaged + reader.counts.oversized;
+		budget.spend(after - before, used);
+		// A drop within the turn has emptied it already.
+		this.input.skip(Math.min(used, this.input.length));
+		return true;
+	}
+
+	/** Puts on the line what waits and what of the log is due, as far as it takes them. */
+	serve(): void {
+		this.flush();
+		const durableSeq = this.host.durableSeq();
+		for (const ended of this.transfers.takeEnded(durableSeq)) this.tellPause(ended, "end");
+		if (this.isFetching || this.output.length > 0 || this.line.waiting() >= LITTLE_BYTES) return;
+		const transfer = this.transfers.next(durableSeq);
+		if (transfer !== null) void this.fetch(transfer, Math.min(transfer.to, durableSeq));
+	}
+
+	/** Nothing asked so far is answered any more; what comes next is a new client's. */
+	forget(): void {
+		this.epoch += 1;
+		this.open = 0;
+		this.transfers.clear();
+		this.input.clear();
+		this.output = [];
+		this.outputBytes = 0;
+		this.reader = this.newReader();
+	}
+
+	private drop(): void {
+		this.forget();
+		this.line.drop();
+	}
+
+	private newReader(): FrameReader {
+		return new FrameReader((payload) => void this.take(payload));
+	}
+
+	/** Nothing waits for what came before: a stop is not to stand behind an order's record. */
+	private async take(payload: Buffer): Promise<void> {
+		const request = readRequest(payload);
+		if ("error" in request) return this.send(request);
+		const { id } = request;
+		const stops = request.method === "stop";
+		if (this.open >= OPEN_MAX && !stops) return this.send(failure(id, RPC_ERROR.busy, "busy"));
+		const { epoch } = this;
+		this.open += 1;
+		let response: LinkResponse;
+		try {
+			response = { jsonrpc: "2.0", id, result: await this.answer(request) };
+		} catch (error) {
+			const code = error instanceof RpcFailure ? error.code : RPC_ERROR.internal;
+			response = failure(id, code, messageOf(error));
+		}
+		if (epoch !== this.epoch) return;
+		this.open -= 1;
+		this.send(response);
+		this.serve();
+	}
+
+	private answer(request: LinkRequest): Promise<Result<Method>> | Result<Method> {
+		const { host, transfers } = this;
+		switch (request.method) {
+			case "hello":
+				// Whoever says it begins anew; what an earlier program has asked for is not for him.
+				transfers.clear();
+				return helloOf(host);
+			case "status":
+				return host.status();
+			case "polish":
+				return host.submit({ type: "polish", ...request.params });
+			case "transfer":
+				return host.submit({ type: "transfer", ...request.params });
+			case "sweep":
+				return host.submit({ type: "sweep", ...request.params });
+			case "plan":
+				return host.submit({ type: "plan", ...request.params });
+			case "cancel-plan":
+				return host.submit({ type: "cancel-plan", ...request.params });
+			case "clock.set":
+				return host.submit({ type: "set-clock", ...request.params });
+			case "stop":
+				return host.submit({ type: "stop", ...request.params });
+			case "acknowledge":
+				return host.submit({ type: "acknowledge", ...request.params });
+			case "note-drained":
+				return host.submit({ type: "note-drained", ...request.params });
+			case "log.read":
+				if (!transfers.begin(request.params)) {
+					throw new RpcFailure(RPC_ERROR.busy, `${TRANSFERS_MAX} transfers are open`);
+				}
+				return { durableSeq: host.durableSeq(), storeId: host.storeId };
+			case "log.more": {
+				const transfer = transfers.addCredit(request.params);
+				if (transfer === null) throw new RpcFailure(RPC_ERROR.noTransfer, "no such transfer");
+				return { nextSeq: transfer.nextSeq, durableSeq: host.durableSeq() };
+			}
+			case "log.cancel":
+				return { wasOpen: transfers.end(request.params.transfer) };
+		}
+	}
+
+	private async fetch(transfer: Transfer, to: number): Promise<void> {
+		const { epoch } = this;
+		const { transfer: number, nextSeq: from, nextOffset: offset } = transfer;
+		this.isFetching = true;
+		let batch: Awaited<ReturnType<LinkHost["readBatch"]>> = null;
+		try {
+			batch = await this.host.readBatch({ transfer: number, from, offset, to });
+		} catch {
+			// A store that cannot be read is told like one that has nothing: there is no more of it.
+		} finally {
+			this.isFetching = false;
+		}
+		if (epoch === this.epoch && this.transfers.has(transfer)) {
+			if (batch === null) {
+				this.transfers.end(number);
+				this.tellPause(transfer, "failed");
+			} else {
+				this.writer.send(batch.payload);
+				this.transfers.advance(transfer, batch);
+				const isUsedUp = transfer.credit === 0 && transfer.nextSeq <= transfer.to;
+				if (isUsedUp) this.tellUsedUp(transfer);
+			}
+		}
+		this.serve();
+	}
+
+	/** Unless there is nothing left anyhow, of which the client is told next. */
+	private tellUsedUp(transfer: Transfer): void {
+		const isMore = transfer.follows || transfer.nextSeq <= this.host.durableSeq();
+		if (isMore) this.tellPause(transfer, "credit");
+	}
+
+	private tellPause({ transfer, nextSeq }: Transfer, why: Pause): void {
+		const params = { transfer, nextSeq, durableSeq: this.host.durableSeq(), why };
+		this.send({ jsonrpc: "2.0", method: "log.pause", params });
+	}
+
+	private send(message: LinkResponse | LinkNotice): void {
+		const payload = Buffer.from(JSON.stringify(message));
+		if (payload.length <= PAYLOAD_BYTES_MAX) this.writer.send(payload);
+		else if ("id" in message) {
+			this.send(failure(message.id, RPC_ERROR.internal, "the answer does not fit a frame"));
+		}
+	}
+
+	private put(bytes: Buffer): void {
+		this.output.push(bytes);
+		this.outputBytes += bytes.length;
+		this.flush();
+		if (this.outputBytes > QUEUE_BYTES_MAX) this.drop();
+	}
+
+	private flush(): void {
+		while (this.line.waiting() < LITTLE_BYTES) {
+			const bytes = this.output.shift();
+			if (bytes === undefined) return;
+			this.outputBytes -= bytes.length;
+			this.line.write(bytes);
+		}
+	}
+}
+
+function helloOf({ storeId, boot, rig }: LinkHost): Result<"hello"> {
+	return {
+		protocol: PROTOCOL_VERSION,
+		storeId,
+		boot,
+		rig,
+		methods: Object.keys(results),
+		limits: {
+			frameBytesMax: RAW_BYTES_MAX,
+			batchFrameBytesMax: LOG_FRAME_BYTES_MAX,
+			framesPerTick: FRAMES_PER_TICK,
+			bytesPerTick: BYTES_PER_TICK,
+			queueBytesMax: QUEUE_BYTES_MAX,
+			transfersMax: TRANSFERS_MAX,
+			creditMax: CREDIT_MAX,
+		},
+	};
+}

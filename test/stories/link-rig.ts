@@ -1,0 +1,162 @@
+// The link's server in memory: a host whose log is a list, and clients on lines that a test can let
+// fill up. All above the line is real: frames, budget, sessions, transfers, batches.
+
+import type { Command } from "../../firmware/cycle/commands.ts";
+import { type Batch, decodeLogPayload, isLogPayload } from "../../firmware/link/batch.ts";
+import { FrameFiller } from "../../firmware/link/frame-filler.ts";
+import { FrameReader, FrameWriter } from "../../firmware/link/framing.ts";
+import type { Decision, LogPause } from "../../firmware/link/protocol.ts";
+import { type LinkHost, LinkServer } from "../../firmware/link/server.ts";
+import type { LinkSession } from "../../firmware/link/session.ts";
+import { chained, type StoredRecord } from "../../firmware/log/database.ts";
+
+/** Long enough for a frame to be read from the store and put on the line. */
+export const settle = () => new Promise<void>((resolve) => setTimeout(resolve, 5));
+
+export const STORE_ID = "00000000-0000-4000-8000-000000000001";
+
+/** The texts with their numbers and chain, from record 1 on. */
+export function logOf(texts: readonly string[]): StoredRecord[] {
+	let chain = STORE_ID;
+	return texts.map((json, i) => {
+		chain = chained(chain, json);
+		return { seq: i + 1, json, chain };
+	});
+}
+
+/** So many samples of a steady run, from record 1 on. */
+export function sampleTexts(count: number, boot = 1): string[] {
+	return Array.from({ length: count }, (_, i) => {
+		const run = { motorMs: 1_000 * i, pulses: 11 * i };
+		const values = { flowLph: 90 + (i % 7) / 10, vacuumKpa: 14.5 + (i % 30) / 100 };
+		const others = { supplyVolts: 12.6, motorAmps: 1.8, fuelC: "not-fitted", run };
+		const head = { seq: i + 1, boot, monoMs: 5_000 + 1_000 * i, v: 2, kind: "sample" };
+		return JSON.stringify({ ...head, ...values, ...others });
+	});
+}
+
+interface Answer {
+	readonly id: number | null;
+	readonly result?: unknown;
+	readonly error?: { readonly code: number };
+}
+
+/** A client of the server on a line of its own. */
+class MemoryClient {
+	readonly answers: Answer[] = [];
+	readonly batches: Batch[] = [];
+	readonly parts: Array<Exclude<ReturnType<typeof decodeLogPayload>, Batch>> = [];
+	readonly pauses: LogPause[] = [];
+	/** Raw bytes of every write. */
+	readonly writes: Buffer[] = [];
+	/** It does not read: what is written stays on the line. */
+	isStuck = false;
+	drops = 0;
+	private onLine = 0;
+	private readonly session: LinkSession;
+	private readonly writer = new FrameWriter((bytes) => this.session.push(bytes));
+	private readonly reader = new FrameReader((payload) => this.hear(payload));
+
+	constructor(server: LinkServer) {
+		this.session = server.open({
+			write: (bytes) => {
+				this.writes.push(bytes);
+				if (this.isStuck) this.onLine += bytes.length;
+				else this.reader.push(bytes);
+			},
+			waiting: () => this.onLine,
+			drop: () => {
+				this.drops += 1;
+			},
+		});
+	}
+
+	/** Raw bytes, as they are. */
+	push(bytes: Uint8Array): void {
+		this.session.push(bytes);
+	}
+
+	send(message: unknown): void {
+		this.writer.send(Buffer.from(typeof message === "string" ? message : JSON.stringify(message)));
+	}
+
+	async ask(id: number, method: string, params: unknown): Promise<void> {
+		this.send({ jsonrpc: "2.0", id, method, params });
+		await settle();
+	}
+
+	/** It reads again, from here on. */
+	unstick(): void {
+		this.isStuck = false;
+		this.onLine = 0;
+		this.session.serve();
+	}
+
+	/** All records of its batches, one text each. */
+	texts(): string[] {
+		return this.batches.flatMap(({ items }) =>
+			items.flatMap((item) => (item.type === "text" ? [item.text] : item.run.texts())),
+		);
+	}
+
+	private hear(payload: Buffer): void {
+		if (isLogPayload(payload)) {
+			const frame = decodeLogPayload(payload);
+			if (frame.type === "batch") this.batches.push(frame);
+			else this.parts.push(frame);
+			return;
+		}
+		const message = JSON.parse(payload.toString());
+		if (message.method === "log.pause") this.pauses.push(message.params);
+		else this.answers.push(message);
+	}
+}
+
+export function linked(log: readonly StoredRecord[] | "broken" = []) {
+	const submitted: Array<{ command: Command; decide: (decision: Decision) => void }> = [];
+	const filler = new FrameFiller();
+	/** Calls of `status`: one for each frame that asks for it. */
+	const work = { statuses: 0, durableSeq: log === "broken" ? 9 : log.length };
+	const records = log === "broken" ? [] : [...log];
+	const source = {
+		read: (from: number, max: number) => records.filter(({ seq }) => seq >= from).slice(0, max),
+	};
+	const host: LinkHost = {
+		storeId: STORE_ID,
+		boot: 1,
+		rig: "rig",
+		status: () => {
+			work.statuses += 1;
+			return statusAt(work.durableSeq);
+		},
+		submit: (command) => new Promise((decide) => submitted.push({ command, decide })),
+		durableSeq: () => work.durableSeq,
+		readBatch: async (want) => {
+			if (log === "broken") throw new Error("disk I/O error");
+			return filler.fill(source, want);
+		},
+	};
+	const server = new LinkServer(host);
+	const client = new MemoryClient(server);
+	const another = () => new MemoryClient(server);
+	return { server, client, another, submitted, work, records };
+}
+
+const statusAt = (durableSeq: number) => ({
+	monoMs: 0,
+	state: "idle",
+	trips: [],
+	pumpDemanded: false,
+	armed: null,
+	heldFor: [],
+	order: null,
+	localTime: null,
+	planned: [],
+	waits: null,
+	run: { motorMs: 0, pulses: 0 },
+	pulsesPerLitre: 420,
+	durableSeq,
+	logFailed: false,
+	tickLateMsMax: 0,
+	ticks: 1,
+});
