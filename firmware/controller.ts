@@ -95,7 +95,7 @@ export interface TickResult {
 }
 
 export interface Controller {
-	/** The state at power-up: pump off; tripped when the log holds an open trip or an open run. */
+	/** The state at power-up: pump off; tripped by an open trip or run of the log, or a lost log. */
 	boot(nowMs: number, recovery?: Recovery): TickResult;
 	tick(before: ControllerState, inputs: TickInputs): TickResult;
 }
@@ -293,7 +293,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 	}
 
 	function boot(nowMs: number, recovery = recover([], rig)): TickResult {
-		const { openTrips, interrupted } = recovery;
+		const { openTrips, interrupted, lost } = recovery;
 		const writer = new Writer(recovery.boot, recovery.nextSeq, nowMs);
 		writer.write(bootBody(rig));
 		let { totals } = recovery;
@@ -301,10 +301,14 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			writer.write({ kind: "interrupted", id: interrupted.id, run: interrupted.run });
 			totals = addTally(totals, interrupted.tank, interrupted.run);
 		}
+		// Other open trips are in the log already; this one is news to the log that begins here.
+		if (lost !== null) writer.write({ kind: "trip", code: "log-failed", cause: lost });
 		const found = openTrips.length > 0 || interrupted !== null;
 		const event = { atMs: nowMs, trips: openTrips, interrupted: interrupted !== null };
 		const events: CycleEvent[] = found ? [{ type: "recovered", ...event }] : [];
-		const carried = { interrupted: interrupted !== null, waterLately: recovery.waterLately };
+		// Where the log is lost the pump counts as run and dry, as after a run that was cut off.
+		const isWorn = interrupted !== null || lost !== null;
+		const carried = { interrupted: isWorn, waterLately: recovery.waterLately };
 		const context = contextAfter(carried, rig, nowMs);
 		const { cycle, told } = advance(chart, { ...cycleAtBoot, context }, events, nowMs);
 		totals = writeTold(writer, told, totals);

@@ -43,7 +43,7 @@ export function runController({ rig, pins, board, store, clock }: ControlParts):
 	const controller = createController(rig, pins);
 	const decisions = new Decisions(store.history);
 	const originMs = clock();
-	const booted = controller.boot(0, recover(store.history, rig));
+	const booted = controller.boot(0, recover(store.history, rig, store));
 	const ring = new RingKeeper(pins, booted.state.boot);
 	let state: ControllerState = booted.state;
 	let outputs: Outputs = booted.outputs;

@@ -1,14 +1,27 @@
-// The record store's file: schema, pragmas, chain. SQLite in WAL mode with synchronous=FULL, so
-// that a committed record survives a power cut. Used by the store's worker thread alone.
+// The record store's file: schema, pragmas, writes and reads. SQLite in WAL mode with
+// synchronous=FULL, so that a committed record survives a power cut. Used by the store's worker
+// thread alone.
 
-import { createHash, randomUUID } from "node:crypto";
+import { randomUUID } from "node:crypto";
+import { dirname } from "node:path";
 import Database from "better-sqlite3";
+import { messageOf } from "../config/input-error.ts";
+import { chained, type StoredRecord } from "./chain.ts";
+import { syncFolder } from "./folder.ts";
 import type { LogRecord } from "./record.ts";
 import { readRecord, textOf } from "./record-text.ts";
+import {
+	APPLICATION_ID,
+	BrokenStore,
+	checkSound,
+	judged,
+	refuseForeign,
+	refuseOther,
+	SCHEMA_VERSION,
+} from "./soundness.ts";
+import { Thinning } from "./thinning.ts";
 
-const SCHEMA_VERSION = 1;
-/** "LEES" as a number: tells a store from any other SQLite file. */
-const APPLICATION_ID = 0x4c454553;
+export { chained, type StoredRecord } from "./chain.ts";
 
 const SCHEMA = `
 	CREATE TABLE meta (key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
@@ -31,10 +44,22 @@ const SCHEMA = `
 	) STRICT;
 `;
 
+const MEGABYTE = 1_000_000;
+/** Size from which samples are thinned, when nobody says another. */
+export const BYTES_MAX_DEFAULT = 256 * MEGABYTE;
+
 /** How long the tick inputs are kept before anything pins them, ms. */
 const RING_MS = 600_000;
-/** Rows kept for trips and orders, some 3 kB each: twenty windows of ten minutes. */
+/** Rows kept for trips and orders: twenty windows of ten minutes. */
 const PINNED_ROWS_MAX = 12_000;
+/** Of a row of the ring, about. */
+const RING_ROW_BYTES = 3_000;
+/** The ring's share of a small store. */
+const RING_SHARE = 0.25;
+
+/** After so many commits, or bytes of text, what they wrote goes from the WAL to the database. */
+const CHECKPOINT_COMMITS = 250;
+const CHECKPOINT_BYTES = 2 * MEGABYTE;
 
 /** A second of tick inputs: the state before the first, and the inputs deflated. */
 export interface RingRow {
@@ -45,58 +70,66 @@ export interface RingRow {
 	readonly inputs: Uint8Array;
 }
 
-/** One record as it is stored and sent: its JSON and the chain up to it. */
-export interface StoredRecord {
+/** The newest record of a store; noughts when it has none. */
+export interface LastRecord {
 	readonly seq: number;
-	readonly json: string;
-	readonly chain: string;
-}
-
-/** SHA-256 over the chain before and the record's JSON, the first 16 bytes in hexadecimal. */
-export function chained(before: string, json: string): string {
-	return createHash("sha256").update(before).update(json).digest("hex").slice(0, 32);
+	readonly boot: number;
 }
 
 export class StoreFile {
 	readonly storeId: string;
 	private readonly db: Database.Database;
+	private readonly file: string;
+	private readonly thinning: Thinning;
+	private readonly insertRecord: Database.Statement;
+	private readonly insertRing: Database.Statement;
+	private readonly pinnedMax: number;
 	private chain: string;
+	/** Since the last checkpoint. */
+	private commits = 0;
+	private bytes = 0;
 
-	/** @throws Error when the file is no store, or of a newer version, or cannot be written */
-	constructor(file: string) {
-		this.db = new Database(file);
-		this.db.pragma("locking_mode = EXCLUSIVE");
-		const tables = this.db.prepare("SELECT count(*) AS n FROM sqlite_master").get() as {
-			n: number;
-		};
-		const isNew = tables.n === 0;
-		if (!isNew && this.db.pragma("application_id", { simple: true }) !== APPLICATION_ID) {
-			throw new Error("it is a database, but no record store");
+	/**
+	 * @param bytesMax size from which the samples of closed runs are thinned
+	 * @throws RefusedStore when the file is not ours to use, BrokenStore when it cannot be relied on,
+	 * Error when the disk does not let it be opened
+	 */
+	constructor(file: string, bytesMax = BYTES_MAX_DEFAULT) {
+		this.file = file;
+		this.db = opened(file);
+		try {
+			this.prepare();
+			this.storeId = this.meta("storeId");
+			checkSound(this.db, this.storeId);
+			const ringRows = Math.floor((RING_SHARE * bytesMax) / RING_ROW_BYTES);
+			this.pinnedMax = Math.min(PINNED_ROWS_MAX, ringRows);
+			this.thinning = new Thinning(this.db, bytesMax);
+			this.insertRecord = this.db.prepare("INSERT INTO records VALUES (?, ?, ?, ?, ?, ?)");
+			this.insertRing = this.db.prepare(
+				"INSERT INTO ring (boot, from_ms, to_ms, state, inputs) VALUES (?, ?, ?, ?, ?)",
+			);
+			const last = this.db.prepare("SELECT chain FROM records ORDER BY seq DESC LIMIT 1");
+			this.chain = (last.pluck().get() as string | undefined) ?? this.storeId;
+		} catch (error) {
+			this.db.close();
+			throw judged(error);
 		}
-		this.db.pragma("journal_mode = WAL");
-		this.db.pragma("synchronous = FULL");
-		if (this.db.pragma("synchronous", { simple: true }) !== 2) {
-			throw new Error("the file does not take synchronous=FULL");
-		}
-		if (isNew) this.create();
-		const version = this.db.pragma("user_version", { simple: true });
-		if (version !== SCHEMA_VERSION) throw new Error(`it has version ${version}, not 1`);
-		this.storeId = this.meta("storeId");
-		const last = this.db.prepare("SELECT chain FROM records ORDER BY seq DESC LIMIT 1").get();
-		this.chain = (last as { chain: string } | undefined)?.chain ?? this.storeId;
 	}
 
 	/** Writes all of it in one transaction; durable when this returns. */
 	write(records: readonly LogRecord[], ring: readonly RingRow[]): void {
-		let chain = this.chain;
+		let { chain, bytes } = this;
 		this.db.transaction(() => {
-			const insert = this.db.prepare("INSERT INTO records VALUES (?, ?, ?, ?, ?, ?)");
 			for (const record of records) {
 				const json = textOf(record);
 				chain = chained(chain, json);
-				insert.run(record.seq, record.boot, record.monoMs, record.kind, json, chain);
+				bytes += json.length;
+				this.insertRecord.run(record.seq, record.boot, record.monoMs, record.kind, json, chain);
 			}
-			this.writeRing(ring);
+			for (const { boot, fromMs, toMs, state, inputs } of ring) {
+				bytes += state.length + inputs.length;
+				this.insertRing.run(boot, fromMs, toMs, state, inputs);
+			}
 			for (const { kind, seq, boot } of records) {
 				if (kind === "trip" || kind === "order") this.pin(boot, seq);
 				// The run was the boot's before: its last ticks are what one wants to see.
@@ -105,21 +138,68 @@ export class StoreFile {
 			this.forgetRing(ring.at(-1));
 		})();
 		this.chain = chain;
+		this.bytes = bytes;
+		this.commits += 1;
+		this.thinning.note(records);
 	}
 
-	/** Records from `from` on, at most `max`. */
+	/** Whether there is work that can wait: a checkpoint, or samples to thin. */
+	isUntidy(): boolean {
+		return this.isCheckpointDue() || this.thinning.isDue();
+	}
+
+	/**
+	 * Does one piece of that work: some milliseconds and a sync or two.
+	 * @throws Error when the disk does not take it. SQLite's own checkpoints would keep silent.
+	 */
+	tidy(): void {
+		if (this.isCheckpointDue()) {
+			this.db.pragma("wal_checkpoint(PASSIVE)");
+			this.commits = 0;
+			this.bytes = 0;
+		} else if (this.thinning.isDue()) {
+			this.thinning.step();
+			this.commits += 1;
+		}
+	}
+
+	/** Bytes of the file that hold something. */
+	usedBytes(): number {
+		return this.thinning.usedBytes();
+	}
+
+	/**
+	 * Records from `from` on, at most `max`. A digest stands for each of its samples: it comes first
+	 * where `from` is one of them.
+	 */
 	read(from: number, max: number): StoredRecord[] {
 		const select =
 			"SELECT seq, body AS json, chain FROM records WHERE seq >= ? ORDER BY seq LIMIT ?";
 		return this.db.prepare(select).all(from, max) as StoredRecord[];
 	}
 
-	/** Everything that a restart has to know: all but the samples, and the last of those. */
+	/**
+	 * Everything that a restart has to know: all but samples and digests, and the last sample. What
+	 * a newer controller wrote, in a kind or version unknown here, is left out.
+	 * @throws BrokenStore when a record is not what its kind says
+	 */
 	history(): LogRecord[] {
-		const select = `SELECT body FROM records WHERE kind <> 'sample'
+		const select = `SELECT body FROM records WHERE kind NOT IN ('sample', 'digest')
 			OR seq = (SELECT max(seq) FROM records WHERE kind = 'sample') ORDER BY seq`;
 		const rows = this.db.prepare(select).all() as Array<{ body: string }>;
-		return rows.flatMap(({ body }) => readRecord(body) ?? []);
+		try {
+			return rows.flatMap(({ body }) => readRecord(body) ?? []);
+		} catch (error) {
+			const why = messageOf(error);
+			throw new BrokenStore(`a record cannot be read: ${why}`);
+		}
+	}
+
+	/** The newest record, whether this program knows its kind or not. */
+	last(): LastRecord {
+		const select = "SELECT seq, boot FROM records ORDER BY seq DESC LIMIT 1";
+		const row = this.db.prepare(select).get() as LastRecord | undefined;
+		return row ?? { seq: 0, boot: 0 };
 	}
 
 	/** Keeps the ring of that boot with record `seq`; the oldest windows make room. */
@@ -128,7 +208,7 @@ export class StoreFile {
 		this.db.prepare(update).run(seq, boot);
 		const cap = `DELETE FROM ring WHERE pinned_by IS NOT NULL
 			AND id <= (SELECT id FROM ring WHERE pinned_by IS NOT NULL ORDER BY id DESC
-				LIMIT 1 OFFSET ${PINNED_ROWS_MAX})`;
+				LIMIT 1 OFFSET ${this.pinnedMax})`;
 		this.db.prepare(cap).run();
 	}
 
@@ -143,6 +223,35 @@ export class StoreFile {
 		this.db.close();
 	}
 
+	/** Makes the tables where there are none, and sees that the file is written as it must be. */
+	private prepare(): void {
+		this.set("locking_mode", "EXCLUSIVE", "exclusive");
+		// A file that is mapped would be written without a call that can fail.
+		this.set("mmap_size", "0", 0);
+		const isNew =
+			this.db.prepare("SELECT count(*) FROM sqlite_master").pluck().get() === 0 &&
+			this.number("application_id") === 0;
+		if (!isNew) refuseOther(this.number("application_id"), this.number("user_version"));
+		this.set("journal_mode", "WAL", "wal");
+		this.set("synchronous", "FULL", 2);
+		this.set("wal_autocheckpoint", "0", 0);
+		if (isNew) this.create();
+		else if (this.number("user_version") < SCHEMA_VERSION) {
+			this.db.pragma(`user_version = ${SCHEMA_VERSION}`);
+		}
+	}
+
+	/** Sets a pragma and reads it back: SQLite ignores what it cannot do, and says nothing. */
+	private set(name: string, value: string, expected: unknown): void {
+		this.db.pragma(`${name} = ${value}`);
+		const found = this.db.pragma(name, { simple: true });
+		if (found !== expected) throw new Error(`the file does not take ${name}=${value}`);
+	}
+
+	private number(pragma: string): number {
+		return Number(this.db.pragma(pragma, { simple: true }));
+	}
+
 	private create(): void {
 		this.db.transaction(() => {
 			this.db.exec(SCHEMA);
@@ -150,25 +259,33 @@ export class StoreFile {
 			this.db.pragma(`application_id = ${APPLICATION_ID}`);
 			this.db.pragma(`user_version = ${SCHEMA_VERSION}`);
 		})();
+		const folder = dirname(this.file);
+		syncFolder(folder);
+		syncFolder(dirname(folder));
+	}
+
+	private isCheckpointDue(): boolean {
+		return this.commits >= CHECKPOINT_COMMITS || this.bytes >= CHECKPOINT_BYTES;
 	}
 
 	private meta(key: string): string {
 		const row = this.db.prepare("SELECT value FROM meta WHERE key = ?").get(key);
+		if (row === undefined) throw new BrokenStore(`it has no ${key}`);
 		return (row as { value: string }).value;
-	}
-
-	private writeRing(ring: readonly RingRow[]): void {
-		const insert = this.db.prepare(
-			"INSERT INTO ring (boot, from_ms, to_ms, state, inputs) VALUES (?, ?, ?, ?, ?)",
-		);
-		for (const { boot, fromMs, toMs, state, inputs } of ring) {
-			insert.run(boot, fromMs, toMs, state, inputs);
-		}
 	}
 
 	private forgetRing(latest: RingRow | undefined): void {
 		if (latest === undefined) return;
 		const forget = "DELETE FROM ring WHERE pinned_by IS NULL AND (boot < ? OR to_ms < ?)";
 		this.db.prepare(forget).run(latest.boot, latest.toMs - RING_MS);
+	}
+}
+
+function opened(file: string): Database.Database {
+	try {
+		refuseForeign(file);
+		return new Database(file);
+	} catch (error) {
+		throw judged(error);
 	}
 }

@@ -12,7 +12,7 @@ export interface Recovery {
 	readonly boot: number;
 	readonly nextSeq: number;
 	readonly openTrips: ReadonlyArray<{ code: TripCode; cause: string; drainSeen: boolean }>;
-	/** Water was the last thing that somebody acknowledged, in the boot before. */
+	/** Water was the last thing that somebody acknowledged, in the boot before; or who knows. */
 	readonly waterLately: boolean;
 	/** The run that was under way when the last boot ended; null when none was. */
 	readonly interrupted: { readonly id: string; readonly tank: string; readonly run: Tally } | null;
@@ -21,14 +21,28 @@ export interface Recovery {
 	readonly ended: readonly string[];
 	/** What was last known of the element. */
 	readonly restriction: RestrictionState | null;
+	/** What became of a log that could not be read; null when nothing is lost. */
+	readonly lost: string | null;
 	/** Without the interrupted run's. */
 	readonly totals: Totals;
 }
 
 type Of<K extends LogRecord["kind"]> = Extract<LogRecord, { kind: K }>;
 
-/** @param history all records of the store but samples, and the last sample */
-export function recover(history: readonly LogRecord[], rig: Rig): Recovery {
+/** What a store tells beside its history. */
+export interface Found {
+	/** What became of a log that could not be read. */
+	readonly lost?: string | null;
+	/** The newest record, which may be of a kind that is unknown here. */
+	readonly last?: { readonly seq: number; readonly boot: number } | undefined;
+}
+
+/** @param history all records of the store but samples and digests, and the last sample */
+export function recover(
+	history: readonly LogRecord[],
+	rig: Rig,
+	{ lost = null, last = history.at(-1) }: Found = {},
+): Recovery {
 	const open = new Map<TripCode, { cause: string; drainSeen: boolean }>();
 	let waterBoot = 0;
 	let begun: Of<"run-begin"> | null = null;
@@ -56,18 +70,19 @@ export function recover(history: readonly LogRecord[], rig: Rig): Recovery {
 			begun = null;
 		}
 	}
-	const last = history.at(-1);
+	if (lost !== null) open.set("log-failed", { cause: lost, drainSeen: false });
 	const nextSeq = (last?.seq ?? 0) + 1;
 	const openTrips = [...open].map(([code, trip]) => ({ code, ...trip }));
 	return {
 		boot: (last?.boot ?? 0) + 1,
 		nextSeq,
 		openTrips,
-		waterLately: last !== undefined && waterBoot === last.boot,
+		waterLately: lost !== null || (last !== undefined && waterBoot === last.boot),
 		interrupted: begun === null ? null : interruption(begun, lastSample),
 		planned: [...planned.values()].map(({ id, plan }) => ({ id, plan })),
 		ended: ended.slice(-ENDED_KEPT),
 		restriction,
+		lost,
 		totals: withUnordered(totals, unordered),
 	};
 }

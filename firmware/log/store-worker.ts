@@ -1,6 +1,7 @@
 // The record store's thread: writes, reads and compression happen here, so that a slow disk never
 // makes a tick late. What arrives together is committed together; samples alone wait up to a second
-// for company. After a failure it writes no more, and says so.
+// for company. Checkpoints and thinning come piece by piece in between. After a failure it writes no
+// more, since what is on disk is not known then, and says so; it can still be read.
 
 import { parentPort, workerData } from "node:worker_threads";
 import { deflateRawSync } from "node:zlib";
@@ -8,8 +9,18 @@ import { messageOf } from "../config/input-error.ts";
 import type { EncodedBatch } from "../link/batch.ts";
 import { FrameFiller } from "../link/frame-filler.ts";
 import type { BatchWant } from "../link/server.ts";
-import { type RingRow, StoreFile } from "./database.ts";
+import type { StoredRecord } from "./chain.ts";
+import type { LastRecord, RingRow, StoreFile } from "./database.ts";
 import type { LogRecord } from "./record.ts";
+import { RefusedStore } from "./soundness.ts";
+import { openStore } from "./store-opening.ts";
+
+/** What the thread is started with. */
+export interface StoreWork {
+	readonly file: string;
+	readonly bytesMax?: number;
+	readonly samplesWaitMs?: number;
+}
 
 /** A second of ticks as the controller's thread hands it over. */
 export interface RingBatch {
@@ -31,10 +42,17 @@ export type StoreRequest =
 	| { readonly type: "close" };
 
 export type StoreReply =
-	| { readonly type: "open"; readonly storeId: string; readonly history: LogRecord[] }
+	| {
+			readonly type: "open";
+			readonly storeId: string;
+			readonly history: LogRecord[];
+			readonly last: LastRecord;
+			readonly lost: string | null;
+	  }
+	| { readonly type: "refused"; readonly why: string }
 	| { readonly type: "durable"; readonly seq: number }
 	| { readonly type: "failed"; readonly why: string }
-	| { readonly type: "read"; readonly id: number; readonly records: ReturnType<StoreFile["read"]> }
+	| { readonly type: "read"; readonly id: number; readonly records: StoredRecord[] }
 	| { readonly type: "batch"; readonly id: number; readonly batch: EncodedBatch | null }
 	| { readonly type: "unreadable"; readonly id: number; readonly why: string }
 	| { readonly type: "closed" };
@@ -45,18 +63,25 @@ const port = parentPort;
 if (port === null) throw new Error("the store's worker runs in a thread of its own");
 const say = (reply: StoreReply) => port.postMessage(reply);
 
+const { file, bytesMax, samplesWaitMs = SAMPLES_WAIT_MS } = workerData as StoreWork;
 const filler = new FrameFiller();
 let store: StoreFile | null = null;
+let hasFailed = false;
 let records: LogRecord[] = [];
 let ring: RingRow[] = [];
 let soon: NodeJS.Immediate | undefined;
 let later: NodeJS.Timeout | undefined;
+let tidying: NodeJS.Immediate | undefined;
 
 try {
-	store = new StoreFile((workerData as { file: string }).file);
-	say({ type: "open", storeId: store.storeId, history: store.history() });
+	const { store: opened, ...found } = openStore(file, bytesMax);
+	store = opened;
+	say({ type: "open", storeId: store.storeId, ...found });
+	tidyLater();
 } catch (error) {
-	fail(error);
+	const why = messageOf(error);
+	if (error instanceof RefusedStore) say({ type: "refused", why });
+	else fail(error);
 }
 
 port.on("message", (request: StoreRequest) => {
@@ -73,6 +98,7 @@ port.on("message", (request: StoreRequest) => {
 		}));
 	} else {
 		flush();
+		clearImmediate(tidying);
 		store?.close();
 		say({ type: "closed" });
 		port.close();
@@ -88,7 +114,7 @@ function answer(id: number, read: () => StoreReply): void {
 }
 
 function take(more: readonly LogRecord[], batches: readonly RingBatch[]): void {
-	if (store === null) return;
+	if (store === null || hasFailed) return;
 	records.push(...more);
 	for (const { boot, fromMs, toMs, state, inputs } of batches) {
 		const packed = deflateRawSync(JSON.stringify(inputs), { level: 3 });
@@ -96,7 +122,7 @@ function take(more: readonly LogRecord[], batches: readonly RingBatch[]): void {
 	}
 	const urgent = more.some(({ kind }) => kind !== "sample");
 	if (urgent) soon ??= setImmediate(flush);
-	else later ??= setTimeout(flush, SAMPLES_WAIT_MS);
+	else later ??= setTimeout(flush, samplesWaitMs);
 }
 
 function flush(): void {
@@ -104,7 +130,7 @@ function flush(): void {
 	clearTimeout(later);
 	soon = undefined;
 	later = undefined;
-	if (store === null || (records.length === 0 && ring.length === 0)) return;
+	if (store === null || hasFailed || (records.length === 0 && ring.length === 0)) return;
 	const last = records.at(-1);
 	try {
 		store.write(records, ring);
@@ -114,9 +140,25 @@ function flush(): void {
 	}
 	records = [];
 	ring = [];
+	tidyLater();
+}
+
+/** A piece at a time, so that a record which comes meanwhile waits for one piece at most. */
+function tidyLater(): void {
+	if (hasFailed || tidying !== undefined) return;
+	tidying = setImmediate(() => {
+		tidying = undefined;
+		try {
+			if (store === null || hasFailed || !store.isUntidy()) return;
+			store.tidy();
+			tidyLater();
+		} catch (error) {
+			fail(error);
+		}
+	});
 }
 
 function fail(error: unknown): void {
-	store = null;
+	hasFailed = true;
 	say({ type: "failed", why: messageOf(error) });
 }

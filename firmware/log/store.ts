@@ -1,16 +1,21 @@
 // The record store as the controller's thread sees it: hand over and go on. What is durable comes
-// back as a number, and goes into the next tick as an input.
+// back as a number, and goes into the next tick as an input. Where the disk gives no store there is
+// one all the same, which has failed: the controller has to run, and to say why it pumps nothing.
 
+import { randomUUID } from "node:crypto";
 import { Worker } from "node:worker_threads";
+import { messageOf } from "../config/input-error.ts";
 import type { LogState } from "../intake.ts";
 import type { EncodedBatch } from "../link/batch.ts";
 import type { BatchWant } from "../link/server.ts";
-import type { StoredRecord } from "./database.ts";
+import type { StoredRecord } from "./chain.ts";
+import type { LastRecord } from "./database.ts";
 import type { LogRecord } from "./record.ts";
-import type { RingBatch, StoreReply, StoreRequest } from "./store-worker.ts";
+import { RefusedStore } from "./soundness.ts";
+import type { RingBatch, StoreReply, StoreRequest, StoreWork } from "./store-worker.ts";
 
-/** From a cold disk, ms. */
-const OPEN_MS_MAX = 30_000;
+/** From a cold disk, whole file checked: 256 MB at 4 MB/s, and as much again for what is made, ms. */
+const OPEN_MS_MAX = 120_000;
 const CLOSE_MS_MAX = 30_000;
 
 interface Reading<T> {
@@ -18,11 +23,26 @@ interface Reading<T> {
 	readonly reject: (error: Error) => void;
 }
 
+export interface StoreOptions {
+	/** Size from which the samples of closed runs are thinned. */
+	readonly bytesMax?: number;
+	/** How long samples wait for company, ms. */
+	readonly samplesWaitMs?: number;
+	/** The built worker file. */
+	readonly worker?: URL;
+}
+
+type Opening = Omit<Extract<StoreReply, { type: "open" }>, "type">;
+
 export class Store {
 	readonly storeId: string;
-	/** All records of earlier boots but the samples. */
+	/** All records of earlier boots but samples and digests, and the last sample. */
 	readonly history: readonly LogRecord[];
-	private readonly worker: Worker;
+	/** The newest record of earlier boots, known to this program or not. */
+	readonly last: LastRecord;
+	/** What became of a log that could not be read or made, in words; null when nothing is lost. */
+	readonly lost: string | null;
+	private readonly worker: Worker | null;
 	private readonly reads = new Map<number, Reading<StoredRecord[]>>();
 	private readonly batches = new Map<number, Reading<EncodedBatch | null>>();
 	private hasEnded = false;
@@ -32,11 +52,18 @@ export class Store {
 	private failedBecause: string | null = null;
 	private asked = 0;
 
-	private constructor(worker: Worker, storeId: string, history: readonly LogRecord[]) {
+	private constructor(worker: Worker | null, { storeId, history, last, lost }: Opening) {
 		this.worker = worker;
 		this.storeId = storeId;
 		this.history = history;
-		this.durableSeq = history.at(-1)?.seq ?? 0;
+		this.last = last;
+		this.lost = lost;
+		this.durableSeq = last.seq;
+		if (worker === null) {
+			this.hasEnded = true;
+			this.failedBecause = lost;
+			return;
+		}
 		worker.on("message", (reply: StoreReply) => this.hear(reply));
 		worker.on("error", (error) => {
 			this.failedBecause ??= error.message;
@@ -52,22 +79,28 @@ export class Store {
 	}
 
 	/**
-	 * @param worker the built worker file
-	 * @throws Error when the file cannot be opened as a store
+	 * A store, or one that has failed where the disk gives none.
+	 * @throws RefusedStore when the file is not ours to use
 	 */
-	static async open(file: string, worker = new URL("store-worker.js", import.meta.url)) {
-		const thread = new Worker(worker, { workerData: { file } });
-		const reply = await new Promise<StoreReply>((resolve, reject) => {
-			const timer = setTimeout(() => reject(new Error("the disk does not answer")), OPEN_MS_MAX);
-			thread.once("message", (first: StoreReply) => {
-				clearTimeout(timer);
-				resolve(first);
-			});
-			thread.once("error", reject);
-		});
-		if (reply.type === "open") return new Store(thread, reply.storeId, reply.history);
-		await thread.terminate();
-		throw new Error(reply.type === "failed" ? reply.why : "the store did not open");
+	static async open(file: string, options: StoreOptions = {}): Promise<Store> {
+		const { worker = new URL("store-worker.js", import.meta.url), ...limits } = options;
+		const workerData: StoreWork = { file, ...limits };
+		const thread = new Worker(worker, { workerData });
+		const reply = await firstReply(thread).catch(
+			(error): StoreReply => ({ type: "failed", why: messageOf(error) }),
+		);
+		if (reply.type === "open") return new Store(thread, reply);
+		// Not waited for: a thread that hangs in the disk does not end.
+		void thread.terminate();
+		if (reply.type === "refused") throw new RefusedStore(reply.why);
+		return Store.failed(reply.type === "failed" ? reply.why : "the store did not open");
+	}
+
+	/** Takes nothing, keeps nothing, and says why. */
+	static failed(why: string): Store {
+		const lost = `no record can be kept: ${why}`;
+		const last = { seq: 0, boot: 0 };
+		return new Store(null, { storeId: randomUUID(), history: [], last, lost });
 	}
 
 	/** Posts and returns at once. */
@@ -101,11 +134,12 @@ export class Store {
 
 	/** Writes what is left and ends the thread. */
 	async close(): Promise<void> {
-		if (this.hasEnded) return;
-		const ended = new Promise<void>((resolve) => this.worker.once("exit", () => resolve()));
+		const { worker } = this;
+		if (worker === null || this.hasEnded) return;
+		const ended = new Promise<void>((resolve) => worker.once("exit", () => resolve()));
 		this.ask({ type: "close" });
 		// A disk that no longer answers must not keep the controller from ending.
-		const timer = setTimeout(() => void this.worker.terminate(), CLOSE_MS_MAX);
+		const timer = setTimeout(() => void worker.terminate(), CLOSE_MS_MAX);
 		await ended;
 		clearTimeout(timer);
 	}
@@ -116,7 +150,7 @@ export class Store {
 	): Promise<T> {
 		this.asked += 1;
 		const id = this.asked;
-		if (this.hasEnded) return Promise.reject(new Error("the store's thread has ended"));
+		if (this.hasEnded) return Promise.reject(new Error(this.failedBecause ?? "it has ended"));
 		return new Promise((resolve, reject) => {
 			asked.set(id, { resolve, reject });
 			this.ask(request(id));
@@ -124,7 +158,7 @@ export class Store {
 	}
 
 	private ask(request: StoreRequest): void {
-		this.worker.postMessage(request);
+		this.worker?.postMessage(request);
 	}
 
 	private hear(reply: StoreReply): void {
@@ -145,4 +179,23 @@ export class Store {
 			this.batches.delete(id);
 		}
 	}
+}
+
+/** @throws Error when the thread ends, or the disk does not answer */
+function firstReply(thread: Worker): Promise<StoreReply> {
+	return new Promise((resolve, reject) => {
+		const timer = setTimeout(() => reject(new Error("the disk does not answer")), OPEN_MS_MAX);
+		const settle =
+			<T>(done: (value: T) => void) =>
+			(value: T) => {
+				clearTimeout(timer);
+				done(value);
+			};
+		thread.once("message", settle(resolve));
+		thread.once("error", settle(reject));
+		thread.once(
+			"exit",
+			settle(() => reject(new Error("the store's thread has ended"))),
+		);
+	});
 }

@@ -1,7 +1,6 @@
 // `lees control`: the controller itself, against a Firmata board on a serial port or a rig model in
 // real time, with its log in a folder and its link on serial ports and a local socket.
 
-import { mkdirSync } from "node:fs";
 import type { Server } from "node:net";
 import { uptime } from "node:os";
 import { join } from "node:path";
@@ -38,6 +37,8 @@ export interface ControlOptions {
 	/** Path of a socket on this computer. */
 	readonly socket?: string;
 	readonly log: string;
+	/** Size of the log from which samples are thinned. */
+	readonly logMegabytes: number;
 }
 
 /** Runs until a signal. @throws InputError */
@@ -49,7 +50,7 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 		() => performance.now(),
 		() => uptime() * 1000,
 	);
-	const store = await openStore(options.log);
+	const store = await openStore(options);
 	const { links, listener, board } = await openLines(options, rig, pins, clock).catch(
 		async (error) => {
 			await store.close();
@@ -122,11 +123,13 @@ async function openLines(
 	}
 }
 
-async function openStore(folder: string): Promise<Store> {
-	const file = join(folder, "log.sqlite");
+/** A store, or one that has failed where the disk gives none. @throws InputError */
+async function openStore({ log, logMegabytes }: ControlOptions): Promise<Store> {
+	const file = join(log, "log.sqlite");
 	try {
-		mkdirSync(folder, { recursive: true });
-		return await Store.open(file);
+		const store = await Store.open(file, { bytesMax: logMegabytes * 1_000_000 });
+		if (store.lost !== null) process.stderr.write(`${file}: ${store.lost}\n`);
+		return store;
 	} catch (error) {
 		const found = messageOf(error);
 		throw new InputError([{ file, found, allowed: "a record store, or a folder for a new one" }]);

@@ -62,6 +62,7 @@ program
 	.argument("<RIG>", "the rig file")
 	.requiredOption("--board <BOARD>", "firmata:PORT, or model for a simulated rig in real time")
 	.requiredOption("--log <DIR>", "folder of the record store; made when it is not there")
+	.option("--log-megabytes <N>", "size from which its samples are thinned, from 16", megabytes, 256)
 	.option("--link <PORT>", "serial port for orders and the log; may be given again", also, [])
 	.option("--socket <PATH>", "the same on a local socket, for this user alone")
 	.action(async (rig: string, options: ControlOptions) => {
@@ -287,6 +288,12 @@ function commandId(text: string): string {
 function hours(text: string): number {
 	const value = number(text);
 	if (value < 0.1 || value > 48) throw new InvalidArgumentError("0.1 to 48 hours.");
+	return value;
+}
+
+function megabytes(text: string): number {
+	const value = wholeNumber(text);
+	if (value < 16 || value > 100_000) throw new InvalidArgumentError("16 to 100000 MB.");
 	return value;
 }
 

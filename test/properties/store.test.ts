@@ -72,10 +72,11 @@ describe("a store's thread that dies", () => {
 		writeFileSync(
 			worker,
 			`import { parentPort } from "node:worker_threads";
-			parentPort.postMessage({ type: "open", storeId: "s", history: [] });
+			const last = { seq: 0, boot: 0 };
+			parentPort.postMessage({ type: "open", storeId: "s", history: [], last, lost: null });
 			parentPort.on("message", () => { throw new Error("disk I/O error"); });`,
 		);
-		const store = await Store.open(newFile(), pathToFileURL(worker));
+		const store = await Store.open(newFile(), { worker: pathToFileURL(worker) });
 		await expect(store.read(1, 1)).rejects.toThrow();
 		expect(store.state().failed).toBe(true);
 		await expect(store.read(1, 1)).rejects.toThrow();
