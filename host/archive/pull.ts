@@ -5,7 +5,7 @@
 import { InputError } from "../../firmware/config/input-error.ts";
 import type { Batch } from "../../firmware/link/batch.ts";
 import { type LinkClient, NoAnswer } from "../link/client.ts";
-import { fetchLog } from "../link/fetching.ts";
+import { LogFetch } from "../link/fetching.ts";
 import type { SteadyLink } from "../link/steady-link.ts";
 import type { Archive } from "./archive.ts";
 import type { Sighting } from "./dating.ts";
@@ -79,27 +79,34 @@ export async function pull(parts: PullParts): Promise<Pulled> {
 		};
 		onProgress(pulled);
 	};
+	const learn = (durableSeq: number) => {
+		pulled = { ...pulled, durableSeq };
+	};
+	let fetch: LogFetch | null = null;
+	let seenBoot = 0;
 	while (!signal.aborted) {
-		const sighted = await sight(link);
-		if (sighted !== null) {
-			const { durableSeq } = sighted;
-			refuseOlder(storeId, durableSeq, pulled.lastSeq);
-			seen = sighted;
-			keepSighting();
-			pulled = { ...pulled, durableSeq };
-			const to = follow ? null : durableSeq;
-			const end = await fetchLog(
-				link.client,
-				{ from: pulled.lastSeq + 1, to },
-				{
-					onBatches,
-					onBytes: (bytes) => {
-						pulled = { ...pulled, bytes: pulled.bytes + bytes };
-					},
-					...(follow && { onStatus: (status) => learn(status.durableSeq) }),
-					signal,
+		if (seenBoot !== link.hello.boot) {
+			const sighted = await sight(link);
+			if (sighted !== null) {
+				seen = sighted;
+				seenBoot = sighted.boot;
+				refuseOlder(storeId, sighted.durableSeq, pulled.lastSeq);
+				learn(sighted.durableSeq);
+				keepSighting();
+				// What becomes durable while this runs is left for the next pull, unless it follows.
+				const to = follow ? null : sighted.durableSeq;
+				fetch ??= new LogFetch({ from: pulled.lastSeq + 1, to });
+			}
+		}
+		if (fetch !== null) {
+			const end = await fetch.over(link.client, {
+				onBatches,
+				onBytes: (bytes) => {
+					pulled = { ...pulled, bytes: pulled.bytes + bytes };
 				},
-			);
+				...(follow && { onStatus: ({ durableSeq }) => learn(durableSeq) }),
+				signal,
+			});
 			if (end === "done") return { ...pulled, isComplete: true };
 			if (end === "ended") break;
 		}
@@ -108,10 +115,6 @@ export async function pull(parts: PullParts): Promise<Pulled> {
 		if (!(await link.again())) break;
 	}
 	return { ...pulled, isComplete: pulled.durableSeq > 0 && pulled.lastSeq >= pulled.durableSeq };
-
-	function learn(durableSeq: number) {
-		pulled = { ...pulled, durableSeq };
-	}
 }
 
 const arrived = ({ items, chain }: Batch) => ({
@@ -119,21 +122,21 @@ const arrived = ({ items, chain }: Batch) => ({
 	chain,
 });
 
-/** Of what is beyond `before`. */
+/** Of what is beyond `before`; neighbours may bring the same record twice. */
 function countsOf(batches: readonly Batch[], before: number) {
 	const counts = { samples: 0, runs: 0, trips: 0 };
-	for (const { items } of batches) {
-		for (const item of items) {
-			if (item.type === "samples") {
-				const { fromSeq, length } = item.run;
-				counts.samples += Math.max(0, fromSeq + length - 1 - Math.max(before, fromSeq - 1));
-			} else if (item.seq > before) {
-				const { kind } = JSON.parse(item.text) as { kind: string };
-				if (kind === "sample") counts.samples += 1;
-				else if (kind === "run-begin") counts.runs += 1;
-				else if (kind === "trip") counts.trips += 1;
-			}
+	let last = before;
+	for (const item of batches.flatMap(({ items }) => items)) {
+		const toSeq = item.type === "text" ? item.seq : item.run.fromSeq + item.run.length - 1;
+		if (toSeq <= last) continue;
+		if (item.type === "samples") counts.samples += toSeq - Math.max(last, item.run.fromSeq - 1);
+		else {
+			const { kind } = JSON.parse(item.text) as { kind: string };
+			if (kind === "sample") counts.samples += 1;
+			else if (kind === "run-begin") counts.runs += 1;
+			else if (kind === "trip") counts.trips += 1;
 		}
+		last = toSeq;
 	}
 	return counts;
 }

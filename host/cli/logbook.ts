@@ -3,9 +3,7 @@
 
 import Table from "cli-table3";
 import { Archive } from "../archive/archive.ts";
-import { pull } from "../archive/pull.ts";
 import { runsOf, totalsOf, unorderedOf } from "../archive/runs.ts";
-import { LinkClient } from "../link/client.ts";
 import { clock } from "../report/account.ts";
 import { goalWords, orderWords } from "../report/order-words.ts";
 import { EXIT } from "./exit.ts";
@@ -13,31 +11,6 @@ import { EXIT } from "./exit.ts";
 export interface ArchiveOptions {
 	readonly archive: string;
 	readonly json?: boolean;
-}
-
-export async function pullLog(port: string, options: ArchiveOptions): Promise<number> {
-	const client = await LinkClient.open(port);
-	const shows = process.stderr.isTTY;
-	let archive: Archive | null = null;
-	try {
-		// Nothing is made before somebody answers.
-		const hello = await client.call("hello", {});
-		archive = new Archive(options.archive, { create: true });
-		const pulled = await pull(client, hello, archive, (seq, durableSeq) => {
-			if (shows) process.stderr.write(`\rrecord ${seq} of ${durableSeq}`);
-		});
-		if (shows) process.stderr.write("\n");
-		const { rig, records, lastSeq } = pulled;
-		const text =
-			options.json === true
-				? JSON.stringify(pulled, null, 2)
-				: `${rig}: ${records} new records, up to record ${lastSeq}, in ${options.archive}`;
-		process.stdout.write(`${text}\n`);
-		return EXIT.good;
-	} finally {
-		await client.close();
-		archive?.close();
-	}
 }
 
 export function listRuns(options: ArchiveOptions): number {

@@ -80,11 +80,7 @@ function given(options: object): object {
 	return Object.fromEntries(Object.entries(options).filter(([, value]) => value !== undefined));
 }
 
-export function cancelPlan(
-	port: string,
-	planId: string,
-	repeat: RepeatOptions,
-): Promise<number> {
+export function cancelPlan(port: string, planId: string, repeat: RepeatOptions): Promise<number> {
 	const ask: Ask = (client, id) => client.call("cancel-plan", { id, planId });
 	return give(port, "cancelling", ask, repeat);
 }

@@ -2,6 +2,7 @@
 // only to a terminal; what it got, to standard output.
 
 import { Archive } from "../archive/archive.ts";
+import { datedBoots } from "../archive/dated-boots.ts";
 import { pull } from "../archive/pull.ts";
 import { systemPorts } from "../link/reconnect.ts";
 import { SteadyLink } from "../link/steady-link.ts";
@@ -45,7 +46,7 @@ export async function pullLog(port: string, options: PullCommandOptions): Promis
 			onLost: () => tell("the line is lost; waiting for it to come back"),
 		});
 		tell("");
-		const dates = archive.dated(pulled.storeId);
+		const dates = datedBoots(archive, pulled.storeId);
 		const text =
 			options.json === true
 				? JSON.stringify({ ...pulled, ...dates }, null, 2)

@@ -5,7 +5,7 @@ import type { Batch } from "../../firmware/link/batch.ts";
 import type { Status } from "../../firmware/link/protocol.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { readRecord } from "../../firmware/log/record-text.ts";
-import { fetchLog } from "../link/fetching.ts";
+import { LogFetch } from "../link/fetching.ts";
 import { systemPorts } from "../link/reconnect.ts";
 import { SteadyLink } from "../link/steady-link.ts";
 import { type Scene, watchLines, watchWords } from "../report/watch-view.ts";
@@ -51,26 +51,22 @@ class LiveScene {
 	now: Scene;
 	/** Called after each change. */
 	onChange: () => void = () => {};
-	private nextSeq: number;
+	private readonly fetch: LogFetch;
 
 	constructor(port: string, { hello }: SteadyLink, status: Status) {
 		const { rig, boot } = hello;
 		const statusAtMs = performance.now();
 		this.now = { port, rig, boot, lostAtMs: null, status, statusAtMs, records: [] };
-		this.nextSeq = Math.max(1, status.durableSeq - LOOK_BACK);
+		this.fetch = new LogFetch({ from: Math.max(1, status.durableSeq - LOOK_BACK), to: null });
 	}
 
 	/** Until the line is lost or the signal comes. */
 	async follow({ client }: SteadyLink, signal: AbortSignal): Promise<void> {
-		await fetchLog(
-			client,
-			{ from: this.nextSeq, to: null },
-			{
-				onBatches: (batches) => this.take(batches),
-				onStatus: (status) => this.change({ status, statusAtMs: performance.now() }),
-				signal,
-			},
-		);
+		await this.fetch.over(client, {
+			onBatches: (batches) => this.take(batches),
+			onStatus: (status) => this.change({ status, statusAtMs: performance.now() }),
+			signal,
+		});
 	}
 
 	lose(): void {
@@ -92,7 +88,6 @@ class LiveScene {
 				return texts.flatMap((text) => readRecord(text) ?? []);
 			}),
 		);
-		this.nextSeq = (batches.at(-1)?.toSeq ?? this.nextSeq - 1) + 1;
 		const { boot, records } = this.now;
 		const all = [...records, ...fresh].filter((record) => record.boot === boot);
 		const lastSample = all.findLast(({ kind }) => kind === "sample");

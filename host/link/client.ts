@@ -3,12 +3,15 @@
 
 import { randomInt } from "node:crypto";
 import { InputError } from "../../firmware/config/input-error.ts";
+import { isLogPayload } from "../../firmware/link/batch.ts";
 import { FrameReader, FrameWriter } from "../../firmware/link/framing.ts";
 import {
+	type LinkNotice,
 	type LinkResponse,
 	type Method,
 	noticeSchema,
 	type Params,
+	PROTOCOL_VERSION,
 	type Result,
 	responseSchema,
 	results,
@@ -19,8 +22,6 @@ const ANSWER_MS_MAX = 3_000;
 /** An order waits for its record, and a slow disk for its sync. */
 const DECISION_MS_MAX = 20_000;
 const TRIES = 3;
-/** `{`: a payload of JSON begins with it, one of records never does. */
-const BRACE = 0x7b;
 const repeatable: ReadonlySet<Method> = new Set(["hello", "status"]);
 
 /** No good answer came: what was asked may have been done or not. */
@@ -29,10 +30,8 @@ export class NoAnswer extends InputError {}
 /** What comes without an answer to it being waited for. */
 export interface Heard {
 	readonly records: (payload: Buffer) => void;
-	readonly notice: (notice: Notice) => void;
+	readonly notice: (notice: LinkNotice) => void;
 }
-
-export type Notice = ReturnType<typeof noticeSchema.parse>;
 
 export class LinkClient {
 	/** Settles when the line is gone, by either end. */
@@ -93,6 +92,7 @@ export class LinkClient {
 			if ("error" in response) {
 				throw new InputError([this.problem(`an error: ${response.error.message}`)]);
 			}
+			if (method === "hello") this.refuseOtherVersion(response.result);
 			const checked = results[method].safeParse(response.result);
 			if (!checked.success) throw new InputError([this.problem("an answer of another shape")]);
 			return checked.data as Result<M>;
@@ -126,7 +126,10 @@ export class LinkClient {
 	}
 
 	private hear(payload: Buffer): void {
-		if (payload[0] !== BRACE) return this.heard?.records(payload);
+		if (isLogPayload(payload)) {
+			this.heard?.records(payload);
+			return;
+		}
 		let raw: unknown;
 		try {
 			raw = JSON.parse(payload.toString("utf8"));
@@ -140,6 +143,16 @@ export class LinkClient {
 		}
 		const notice = noticeSchema.safeParse(raw);
 		if (notice.success) this.heard?.notice(notice.data);
+	}
+
+	/** Another version's answers may have another shape: which one it is comes first. */
+	private refuseOtherVersion(hello: unknown): void {
+		const protocol =
+			typeof hello === "object" && hello !== null ? Reflect.get(hello, "protocol") : undefined;
+		if (typeof protocol !== "number" || protocol === PROTOCOL_VERSION) return;
+		const allowed = `version ${PROTOCOL_VERSION}: take the program of the controller's version`;
+		const found = `a controller whose link has version ${protocol}`;
+		throw new InputError([{ file: this.line.path, found, allowed }]);
 	}
 
 	private whyNone(): string {

@@ -22,8 +22,7 @@ export type Ask =
 	| {
 			readonly method: "log.more";
 			readonly params: { readonly transfer: number; readonly frames: number };
-	  }
-	| { readonly method: "log.cancel"; readonly params: { readonly transfer: number } };
+	  };
 
 /** Why the server has fallen silent. */
 export interface Pause {
@@ -37,7 +36,7 @@ export interface Wanted {
 	readonly from: number;
 	/** The last record wanted; null goes on for ever. */
 	readonly to: number | null;
-	/** Number of the first transfer; later ones count on from it. */
+	/** Number of the main transfer; repeats have the next three. One begun anew replaces its like. */
 	readonly transfer: number;
 }
 
@@ -51,9 +50,14 @@ const HELD_MAX = 256;
 const HELD_MANY = 160;
 const REPEATS_MAX = 3;
 const REPEAT_FRAMES = 16;
+/** Batches that a repeat may bring a second time, where there are more holes than repeats. */
+const REPEAT_HELD_MAX = 3;
 /** A line that has said nothing for so long has lost the question or the answer, ms. */
 const SILENT_MS = 1_500;
-const REPEAT_MS = 2_000;
+/** The same for a repeat: at first, and at the least and most. */
+const REPEAT_MS = { first: 2_000, min: 300, max: 10_000 };
+/** Patience grows by it with each repeat that was in vain, up to that much. */
+const BACKOFF = { by: 2, max: 8 };
 
 interface Transfer {
 	readonly id: number;
@@ -81,8 +85,14 @@ export class Fetch<B extends Span> {
 	/** Batches that came although they had come before. */
 	duplicates = 0;
 	private readonly to: number | null;
-	private nextTransfer: number;
+	private readonly firstTransfer: number;
 	private main: Main;
+	/** Smoothed time from a question to its answer, and how much it varies, ms. */
+	private answerMs: number | null = null;
+	private answerVaries = 0;
+	private backoff = 1;
+	/** Records of a batch, smoothed. */
+	private batchRecords = 1;
 	private again: Transfer[] = [];
 	/** By first number, not overlapping what was handed on. */
 	private held: B[] = [];
@@ -91,7 +101,7 @@ export class Fetch<B extends Span> {
 	constructor({ from, to, transfer }: Wanted, nowMs: number) {
 		this.nextSeq = from;
 		this.to = to;
-		this.nextTransfer = transfer;
+		this.firstTransfer = transfer;
 		this.main = this.start(from, nowMs);
 	}
 
@@ -99,11 +109,21 @@ export class Fetch<B extends Span> {
 		return this.to !== null && this.nextSeq > this.to;
 	}
 
-	/** Transfers that the server may still be sending for. */
-	open(): number[] {
-		const { main } = this;
-		const isOver = main.hasEnded || this.isDone;
-		return [...(isOver ? [] : [main.id]), ...this.again.map(({ id }) => id)];
+	get mainTransfer(): number {
+		return this.firstTransfer;
+	}
+
+	/** Whether frames of that transfer may be of this log. */
+	knows(transfer: number): boolean {
+		return transfer >= this.firstTransfer && transfer <= this.firstTransfer + REPEATS_MAX;
+	}
+
+	/** On another line, whose other end knows of no transfer. What has come stays. */
+	resume(nowMs: number): void {
+		this.again = [];
+		this.asks = [];
+		this.main = this.start(this.main.expected, nowMs);
+		this.decide(nowMs);
 	}
 
 	/** What is to be sent now. */
@@ -131,6 +151,8 @@ export class Fetch<B extends Span> {
 
 	/** A whole batch. */
 	take(transfer: number, batch: B, nowMs: number): void {
+		const records = batch.toSeq - batch.fromSeq + 1;
+		this.batchRecords += (records - this.batchRecords) / 8;
 		this.pass(transfer, batch.toSeq + 1, batch.fromSeq, nowMs);
 		const has = this.held.some(
 			({ fromSeq, toSeq }) => fromSeq <= batch.fromSeq && toSeq >= batch.toSeq,
@@ -166,19 +188,45 @@ export class Fetch<B extends Span> {
 		this.durableSeq = Math.max(this.durableSeq, durableSeq);
 	}
 
+	/** The server has taken a question in; what it brings follows. */
+	answered(transfer: number, tookMs: number, nowMs: number): void {
+		const { answerMs } = this;
+		this.backoff = 1;
+		// Smoothed as in RFC 6298, section 2.
+		if (answerMs === null) {
+			this.answerMs = tookMs;
+			this.answerVaries = tookMs / 2;
+		} else {
+			this.answerVaries += (Math.abs(tookMs - answerMs) - this.answerVaries) / 4;
+			this.answerMs = answerMs + (tookMs - answerMs) / 8;
+		}
+		const repeat = this.again.find(({ id }) => id === transfer);
+		if (repeat !== undefined) repeat.heardMs = nowMs;
+	}
+
 	/** The time goes on: called a few times a second. */
 	look(nowMs: number): void {
 		const { main } = this;
-		const lost = this.again.filter(({ heardMs }) => nowMs - heardMs > REPEAT_MS);
-		for (const { id } of lost) this.cancel(id);
-		this.again = this.again.filter((transfer) => !lost.includes(transfer));
+		const patienceMs = this.repeatMs();
+		const waiting = this.again.filter(({ heardMs }) => nowMs - heardMs <= patienceMs);
+		// What it was to bring may only be late: asking ever sooner would clog the line.
+		if (waiting.length < this.again.length) {
+			this.backoff = Math.min(BACKOFF.max, this.backoff * BACKOFF.by);
+		}
+		this.again = waiting;
 		const isOver = this.to !== null && main.expected > this.to;
 		const isLevel = this.to === null && main.expected > this.durableSeq;
 		if (nowMs - main.heardMs > SILENT_MS && !isOver && !isLevel && this.hasRoom()) {
-			if (!main.hasEnded) this.cancel(main.id);
 			this.main = this.start(main.expected, nowMs);
 		}
 		this.decide(nowMs);
+	}
+
+	private repeatMs(): number {
+		const { first, min, max } = REPEAT_MS;
+		if (this.answerMs === null) return first;
+		const usualMs = 2 * this.answerMs + 4 * this.answerVaries;
+		return Math.min(max, this.backoff * Math.max(min, usualMs));
 	}
 
 	/** Notes that a frame has come by, and what it shows to be lost. */
@@ -198,12 +246,16 @@ export class Fetch<B extends Span> {
 
 	private decide(nowMs: number): void {
 		this.again = this.again.filter(({ from, to }) => this.firstHole(from, to ?? from) !== null);
+		const end = this.main.expected - 1;
 		for (let from = this.nextSeq; this.again.length < REPEATS_MAX; ) {
-			const hole = this.firstHole(from, this.main.expected - 1);
+			const hole = this.firstHole(from, end);
 			if (hole === null) break;
 			from = hole.toSeq + 1;
 			if (this.again.some((repeat) => covers(repeat, hole))) continue;
-			this.repeat(hole, nowMs);
+			const isLast = this.again.length === REPEATS_MAX - 1;
+			const toSeq = isLast ? this.lastHoleNear(hole, end) : hole.toSeq;
+			from = toSeq + 1;
+			this.repeat({ fromSeq: hole.fromSeq, toSeq }, nowMs);
 		}
 		const { main } = this;
 		if (main.hasEnded || main.credit > CREDIT_LOW || !this.hasRoom()) return;
@@ -227,35 +279,42 @@ export class Fetch<B extends Span> {
 		return { fromSeq: seq, toSeq: end };
 	}
 
+	/** The end of the last hole for which not too much comes a second time. */
+	private lastHoleNear({ fromSeq, toSeq }: Span, end: number): number {
+		const between = (to: number) =>
+			this.held.filter((batch) => batch.fromSeq > fromSeq && batch.toSeq <= to).length;
+		let last = toSeq;
+		for (let next = this.firstHole(toSeq + 1, end); next !== null; ) {
+			if (between(next.fromSeq) > REPEAT_HELD_MAX) break;
+			last = next.toSeq;
+			next = this.firstHole(last + 1, end);
+		}
+		return last;
+	}
+
 	private repeat({ fromSeq, toSeq }: Span, nowMs: number): void {
-		const id = this.number();
-		this.again.push({ id, from: fromSeq, to: toSeq, heardMs: nowMs });
+		const { firstTransfer, again } = this;
+		let id = firstTransfer + 1;
+		while (again.some((repeat) => repeat.id === id)) id += 1;
+		again.push({ id, from: fromSeq, to: toSeq, heardMs: nowMs });
 		this.repeats += 1;
-		const params = { transfer: id, from: fromSeq, to: toSeq, frames: REPEAT_FRAMES };
+		// One more, since it is cut into batches anew.
+		const needed = Math.ceil((toSeq - fromSeq + 1) / this.batchRecords) + 1;
+		const frames = Math.min(REPEAT_FRAMES, needed);
+		const params = { transfer: id, from: fromSeq, to: toSeq, frames };
 		this.asks.push({ method: "log.read", params });
 	}
 
 	private start(from: number, nowMs: number): Main {
-		const id = this.number();
-		const { to } = this;
+		const { to, firstTransfer: id } = this;
 		const end = to === null ? { follow: true } : { to };
 		const params = { transfer: id, from, frames: CREDIT, ...end };
 		this.asks.push({ method: "log.read", params });
 		return { id, from, to, heardMs: nowMs, expected: from, credit: CREDIT, hasEnded: false };
 	}
 
-	private cancel(transfer: number): void {
-		this.asks.push({ method: "log.cancel", params: { transfer } });
-	}
-
 	private hasRoom(): boolean {
 		return this.held.length < HELD_MANY;
-	}
-
-	private number(): number {
-		const id = this.nextTransfer;
-		this.nextTransfer += 1;
-		return id;
 	}
 }
 

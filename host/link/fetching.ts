@@ -4,9 +4,9 @@
 import { randomInt } from "node:crypto";
 import { InputError, messageOf } from "../../firmware/config/input-error.ts";
 import { type Batch, decodeLogPayload } from "../../firmware/link/batch.ts";
-import { results, type Status } from "../../firmware/link/protocol.ts";
+import { type LinkNotice, RPC_ERROR, results, type Status } from "../../firmware/link/protocol.ts";
 import { BadBytes } from "../../firmware/log/varint.ts";
-import type { LinkClient, Notice } from "./client.ts";
+import type { LinkClient } from "./client.ts";
 import { type Ask, Fetch } from "./fetch.ts";
 import { Parts } from "./parts.ts";
 
@@ -29,7 +29,7 @@ export interface FetchParts {
 
 export type FetchEnd = "done" | "ended" | "lost";
 
-const LOOK_EVERY_MS = 200;
+const LOOK_EVERY_MS = 100;
 const STATUS_EVERY_MS = 1_000;
 /** Nothing but silence for so long is a line whose other end has gone, ms. */
 const GONE_MS = 10_000;
@@ -37,16 +37,28 @@ const GONE_MS = 10_000;
 const HAND_ON = 32;
 const REFUSALS_MAX = 3;
 
-/**
- * @throws InputError when the controller refuses again and again
- * @throws what `onBatches` throws
- */
-export function fetchLog(
-	client: LinkClient,
-	stretch: Stretch,
-	parts: FetchParts,
-): Promise<FetchEnd> {
-	return new Fetching(client, stretch, parts).end;
+/** What is wanted and what has come of it; outlives the line that it comes over. */
+export class LogFetch {
+	private readonly fetch: Fetch<Batch>;
+	private readonly pieces = new Parts();
+	private isBegun = false;
+
+	constructor({ from, to }: Stretch) {
+		// Starts anywhere: a frame for an earlier program on this line must not pass for ours.
+		const transfer = randomInt(1, 2 ** 24);
+		this.fetch = new Fetch({ from, to, transfer }, performance.now());
+	}
+
+	/**
+	 * Goes on over this client.
+	 * @throws InputError when the controller refuses again and again
+	 * @throws what `onBatches` throws
+	 */
+	over(client: LinkClient, parts: FetchParts): Promise<FetchEnd> {
+		if (this.isBegun) this.fetch.resume(performance.now());
+		this.isBegun = true;
+		return new Fetching(client, this.fetch, this.pieces, parts).end;
+	}
 }
 
 class Fetching {
@@ -54,24 +66,23 @@ class Fetching {
 	private readonly client: LinkClient;
 	private readonly parts: FetchParts;
 	private readonly fetch: Fetch<Batch>;
-	private readonly pieces = new Parts();
+	private readonly pieces: Parts;
 	/** Complete, not handed on yet. */
 	private ready: Batch[] = [];
-	private readonly firstTransfer = randomInt(1, 2 ** 24);
-	private lastTransfer = 0;
-	private heardMs: number;
+	private heardMs = performance.now();
 	private statusMs = 0;
 	private refusals = 0;
-	private timer: NodeJS.Timeout | undefined;
+	private readonly timer: NodeJS.Timeout;
 	private settle: (end: FetchEnd) => void = () => {};
 	private fail: (error: unknown) => void = () => {};
 	private isOver = false;
+	private readonly onAbort = () => this.finish("ended");
 
-	constructor(client: LinkClient, { from, to }: Stretch, parts: FetchParts) {
+	constructor(client: LinkClient, fetch: Fetch<Batch>, pieces: Parts, parts: FetchParts) {
 		this.client = client;
+		this.fetch = fetch;
+		this.pieces = pieces;
 		this.parts = parts;
-		this.heardMs = performance.now();
-		this.fetch = new Fetch({ from, to, transfer: this.firstTransfer }, this.heardMs);
 		this.end = new Promise((resolve, reject) => {
 			this.settle = resolve;
 			this.fail = reject;
@@ -81,9 +92,9 @@ class Fetching {
 			notice: (notice) => this.hearPause(notice),
 		});
 		void client.lost.then(() => this.finish("lost"));
-		parts.signal?.addEventListener("abort", () => this.finish("ended"), { once: true });
+		parts.signal?.addEventListener("abort", this.onAbort);
 		this.timer = setInterval(() => this.look(), LOOK_EVERY_MS);
-		if (this.fetch.isDone) this.finish("done");
+		if (fetch.isDone) this.finish("done");
 		else if (parts.signal?.aborted === true) this.finish("ended");
 		else this.sendAsks();
 	}
@@ -96,7 +107,7 @@ class Fetching {
 		try {
 			const frame = decodeLogPayload(payload);
 			// One from a transfer of an earlier program on this line may be of another log.
-			if (frame.transfer < this.firstTransfer || frame.transfer > this.lastTransfer) return;
+			if (!this.fetch.knows(frame.transfer)) return;
 			const batch = frame.type === "batch" ? frame : this.pieces.take(frame);
 			if (batch !== null) this.fetch.take(frame.transfer, batch, nowMs);
 			else if (frame.type === "part") this.fetch.takePart(frame.transfer, frame.seq, nowMs);
@@ -111,7 +122,7 @@ class Fetching {
 		if (this.fetch.isDone) this.finish("done");
 	}
 
-	private hearPause({ params }: Notice): void {
+	private hearPause({ params }: LinkNotice): void {
 		if (this.isOver) return;
 		this.heardMs = performance.now();
 		const { why } = params;
@@ -125,7 +136,10 @@ class Fetching {
 		const nowMs = performance.now();
 		this.handOn();
 		if (this.isOver) return;
-		if (nowMs - this.heardMs > GONE_MS) return this.finish("lost");
+		if (nowMs - this.heardMs > GONE_MS) {
+			this.finish("lost");
+			return;
+		}
 		this.fetch.look(nowMs);
 		this.sendAsks();
 		if (this.parts.onStatus !== undefined && nowMs - this.statusMs > STATUS_EVERY_MS) {
@@ -150,13 +164,17 @@ class Fetching {
 	}
 
 	private async send(ask: Ask): Promise<void> {
-		this.lastTransfer = Math.max(this.lastTransfer, ask.params.transfer);
+		const askedMs = performance.now();
 		const response = await asked(this.client, ask);
 		if (this.isOver || response === null) return;
 		this.heardMs = performance.now();
-		if (!("error" in response)) return;
+		if (!("error" in response)) {
+			this.fetch.answered(ask.params.transfer, this.heardMs - askedMs, this.heardMs);
+			return;
+		}
 		// Credit for a transfer that is over, or one too many: the next look asks anew.
-		if (ask.method === "log.read") this.refuse(`an error: ${response.error.message}`);
+		const { code, message } = response.error;
+		if (ask.method === "log.read" && code !== RPC_ERROR.busy) this.refuse(`an error: ${message}`);
 	}
 
 	private refuse(found: string): void {
@@ -180,6 +198,9 @@ class Fetching {
 		if (this.isOver) return;
 		this.handOn();
 		if (!this.close()) return;
+		// A courtesy: without it the controller goes on up to the end of the credit.
+		const { mainTransfer } = this.fetch;
+		if (end === "ended") void this.client.ask("log.cancel", { transfer: mainTransfer });
 		this.settle(end);
 	}
 
@@ -192,7 +213,7 @@ class Fetching {
 		if (this.isOver) return false;
 		this.isOver = true;
 		clearInterval(this.timer);
-		for (const transfer of this.fetch.open()) void this.client.ask("log.cancel", { transfer });
+		this.parts.signal?.removeEventListener("abort", this.onAbort);
 		return true;
 	}
 }
@@ -202,8 +223,6 @@ function asked(client: LinkClient, ask: Ask) {
 		case "log.read":
 			return client.ask(ask.method, ask.params);
 		case "log.more":
-			return client.ask(ask.method, ask.params);
-		case "log.cancel":
 			return client.ask(ask.method, ask.params);
 	}
 }

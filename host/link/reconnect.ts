@@ -54,9 +54,7 @@ export function pathNow({ path, usb }: Device, ports: readonly PortFacts[]): str
 	if (usb === null) return path;
 	const same = ports.filter(
 		({ serialNumber, vendorId, productId }) =>
-			serialNumber === usb.serialNumber &&
-			vendorId === usb.vendorId &&
-			productId === usb.productId,
+			serialNumber === usb.serialNumber && vendorId === usb.vendorId && productId === usb.productId,
 	);
 	const found =
 		same.find(({ pnpId }) => pnpId !== undefined && pnpId === usb.pnpId) ??

@@ -39,4 +39,3 @@ function cut(kept: string, columns: number): string {
 	}
 	return `${characters.join("")}${MARK}`;
 }
-

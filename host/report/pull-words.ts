@@ -1,6 +1,7 @@
 // What a pull says of itself: progress while it runs, and what it got at the end. Pure: elapsed time
 // is an argument.
 
+import type { DatedBoots } from "../archive/dated-boots.ts";
 import type { Pulled } from "../archive/pull.ts";
 import { clock } from "./account.ts";
 
@@ -26,11 +27,7 @@ function sizeWords(bytes: number): string {
 }
 
 /** What it got, whether it is all there is, and which boots have a date. */
-export function pulledWords(
-	pulled: Pulled,
-	file: string,
-	dates: { readonly dated: readonly number[]; readonly undated: readonly number[] },
-): string[] {
+export function pulledWords(pulled: Pulled, file: string, dates: DatedBoots): string[] {
 	const { rig, records, samples, runs, trips, lastSeq, durableSeq, isComplete } = pulled;
 	const what =
 		`${rig}: ${counted(records, "new record")} (${counted(samples, "sample")}, ` +

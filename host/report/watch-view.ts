@@ -105,11 +105,7 @@ function stateRows(scene: Scene, nowMs: number): Row[] {
 	const words = stateWords[status.state] ?? "";
 	const isTripped = status.state === "tripped";
 	return [
-		named(
-			"State",
-			`${status.state.toUpperCase()}${since}${words}`,
-			isTripped ? "alarm" : "plain",
-		),
+		named("State", `${status.state.toUpperCase()}${since}${words}`, isTripped ? "alarm" : "plain"),
 		named("Pump", pumpWords(scene, nowMs)),
 	];
 }
@@ -183,7 +179,8 @@ function barOf(share: number): string {
 
 function sampleRows(scene: Scene, nowMs: number): Row[] {
 	const sample = scene.records.findLast((record) => record.kind === "sample");
-	if (sample === undefined) return [named("Readings", "none in this boot: they come with the pump")];
+	if (sample === undefined)
+		return [named("Readings", "none in this boot: they come with the pump")];
 	const age = spanWords(monoNow(scene, nowMs) - sample.monoMs);
 	return [named("Readings", readingWords(sample)), named("", `${age} old`)];
 }

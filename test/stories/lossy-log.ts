@@ -20,7 +20,10 @@ interface Served {
 	credit: number;
 }
 
-type Reply = { readonly transfer: number; readonly batch: Span } | { readonly pause: Pause };
+type Reply =
+	| { readonly transfer: number; readonly batch: Span }
+	| { readonly answers: number; readonly askedMs: number }
+	| { readonly pause: Pause };
 
 export interface Outcome {
 	/** As they were handed on. */
@@ -78,12 +81,13 @@ export function playFetch(last: number, losses: Losses, to: number | null = last
 		reply({ pause: { transfer: id, nextSeq: served.next, durableSeq: last, why } });
 		if (isEnd) transfers = transfers.filter((one) => one !== served);
 	};
-	const hear = ({ method, params }: Ask) => {
+	const hear = ({ method, params }: Ask, askedMs: number) => {
+		reply({ answers: params.transfer, askedMs });
 		const known = transfers.find(({ id }) => id === params.transfer);
 		if (method === "log.more" && known !== undefined) {
 			known.credit = Math.min(64, known.credit + params.frames);
-		} else if (method === "log.cancel") transfers = transfers.filter((one) => one !== known);
-		else if (method === "log.read" && transfers.length < 4) {
+		} else if (method === "log.read") {
+			transfers = transfers.filter((one) => one !== known);
 			const { transfer: id, from, to: end, frames: credit, follow = false } = params;
 			transfers.unshift({ id, next: from, to: Math.min(last, end ?? last), follow, credit });
 		}
@@ -94,12 +98,16 @@ export function playFetch(last: number, losses: Losses, to: number | null = last
 		for (const ask of fetch.takeAsks()) {
 			if (passes()) up.push({ atMs: nowMs + DELAY_FRAMES * FRAME_MS, ask });
 		}
-		while (up[0] !== undefined && up[0].atMs <= nowMs) hear((up.shift() as (typeof up)[0]).ask);
+		while (up[0] !== undefined && up[0].atMs <= nowMs) {
+			const [{ ask, atMs }] = up.splice(0, 1) as [(typeof up)[0]];
+			hear(ask, atMs - DELAY_FRAMES * FRAME_MS);
+		}
 		serve();
 		const due = down.filter(({ atMs }) => atMs <= nowMs).sort((a, b) => a.atMs - b.atMs);
 		down = down.filter(({ atMs }) => atMs > nowMs);
 		for (const { reply: what } of due) {
 			if ("pause" in what) fetch.pause(what.pause, nowMs);
+			else if ("answers" in what) fetch.answered(what.answers, nowMs - what.askedMs, nowMs);
 			else fetch.take(what.transfer, what.batch, nowMs);
 		}
 		got.push(...fetch.takeReady());
