@@ -41,7 +41,7 @@ export interface Wanted {
 }
 
 /** Frames that may be under way: at 115,200 baud two seconds of them, more than any way takes. */
-const CREDIT = 48;
+const CREDIT = 64;
 /** Credit is renewed when so much of it is left. */
 const CREDIT_LOW = 32;
 /** Batches that wait for a hole before them: at most some 130 kB. */

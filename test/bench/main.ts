@@ -11,6 +11,7 @@ import { timeClosedLoop } from "./closed-loop.ts";
 import { comparePlants } from "./plant-speed.ts";
 import { PlantTwin } from "./plant-twin.ts";
 import { columns, verdict } from "./table.ts";
+import { timeWire } from "./wire-speed.ts";
 
 // A step of the model is a tree of short functions. V8 makes one piece of code of it if it may, and
 // then numbers need no boxes between them: about a fifth of the model's time.
@@ -28,6 +29,8 @@ try {
 	console.log(`${columns(plants.rows)}\n${verdict(plants.figure)}\n`);
 	const loop = await timeClosedLoop(projectRoot);
 	console.log(`${columns(loop.parts)}\n\n${columns(loop.functions)}\n${verdict(loop.figure)}\n`);
+	const wire = await timeWire(projectRoot, scratch);
+	console.log(`${columns(wire.rows)}\n${wire.figures.map(verdict).join("\n")}\n`);
 	console.log(`load average at the end ${load()}`);
 } finally {
 	rmSync(scratch, { recursive: true, force: true });

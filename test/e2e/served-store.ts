@@ -76,7 +76,7 @@ export class ServedStore {
 	}
 }
 
-function statusOf(store: Store) {
+export function statusOf(store: Store) {
 	return {
 		monoMs: Math.round(performance.now()),
 		state: "idle",
