@@ -2,7 +2,7 @@
 // PROTOCOL.md. Encoded in the store's thread, decoded by whoever reads a log; imports zlib.
 
 import { crc32, deflateRawSync, inflateRawSync } from "node:zlib";
-import type { StoredRecord } from "../log/database.ts";
+import type { StoredRecord } from "../log/chain.ts";
 import { runFrom, SampleRun } from "../log/sample-columns.ts";
 import { BadBytes, ByteReader, ByteWriter } from "../log/varint.ts";
 

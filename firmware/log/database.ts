@@ -13,9 +13,9 @@ import { readRecord, textOf } from "./record-text.ts";
 import {
 	APPLICATION_ID,
 	BrokenStore,
+	checkHeader,
 	checkSound,
 	judged,
-	refuseForeign,
 	refuseOther,
 	SCHEMA_VERSION,
 } from "./soundness.ts";
@@ -57,7 +57,7 @@ const RING_ROW_BYTES = 3_000;
 /** The ring's share of a small store. */
 const RING_SHARE = 0.25;
 
-/** After so many commits, or bytes of text, what they wrote goes from the WAL to the database. */
+/** After so many commits, or bytes of text, what they wrote goes from WAL to database. */
 const CHECKPOINT_COMMITS = 250;
 const CHECKPOINT_BYTES = 2 * MEGABYTE;
 
@@ -84,6 +84,7 @@ export class StoreFile {
 	private readonly insertRecord: Database.Statement;
 	private readonly insertRing: Database.Statement;
 	private readonly pinnedMax: number;
+	private readonly checkpointBytes: number;
 	private chain: string;
 	/** Since the last checkpoint. */
 	private commits = 0;
@@ -103,6 +104,7 @@ export class StoreFile {
 			checkSound(this.db, this.storeId);
 			const ringRows = Math.floor((RING_SHARE * bytesMax) / RING_ROW_BYTES);
 			this.pinnedMax = Math.min(PINNED_ROWS_MAX, ringRows);
+			this.checkpointBytes = Math.min(CHECKPOINT_BYTES, bytesMax / 8);
 			this.thinning = new Thinning(this.db, bytesMax);
 			this.insertRecord = this.db.prepare("INSERT INTO records VALUES (?, ?, ?, ?, ?, ?)");
 			this.insertRing = this.db.prepare(
@@ -158,7 +160,7 @@ export class StoreFile {
 			this.commits = 0;
 			this.bytes = 0;
 		} else if (this.thinning.isDue()) {
-			this.thinning.step();
+			this.bytes += this.thinning.step();
 			this.commits += 1;
 		}
 	}
@@ -239,6 +241,11 @@ export class StoreFile {
 		else if (this.number("user_version") < SCHEMA_VERSION) {
 			this.db.pragma(`user_version = ${SCHEMA_VERSION}`);
 		}
+		// The write-ahead log is a new file at each opening. SQLite syncs the folder for it, but says
+		// nothing when that fails.
+		const folder = dirname(this.file);
+		syncFolder(folder);
+		if (isNew) syncFolder(dirname(folder));
 	}
 
 	/** Sets a pragma and reads it back: SQLite ignores what it cannot do, and says nothing. */
@@ -259,13 +266,10 @@ export class StoreFile {
 			this.db.pragma(`application_id = ${APPLICATION_ID}`);
 			this.db.pragma(`user_version = ${SCHEMA_VERSION}`);
 		})();
-		const folder = dirname(this.file);
-		syncFolder(folder);
-		syncFolder(dirname(folder));
 	}
 
 	private isCheckpointDue(): boolean {
-		return this.commits >= CHECKPOINT_COMMITS || this.bytes >= CHECKPOINT_BYTES;
+		return this.commits >= CHECKPOINT_COMMITS || this.bytes >= this.checkpointBytes;
 	}
 
 	private meta(key: string): string {
@@ -283,7 +287,7 @@ export class StoreFile {
 
 function opened(file: string): Database.Database {
 	try {
-		refuseForeign(file);
+		checkHeader(file);
 		return new Database(file);
 	} catch (error) {
 		throw judged(error);

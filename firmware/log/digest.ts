@@ -72,7 +72,8 @@ export function digestIn(json: string): Digest | null {
 	if (!json.includes('"kind":"digest"')) return null;
 	try {
 		const record = readRecord(json);
-		return record?.kind === "digest" ? record : null;
+		// Sealed is the one text of it: another one that reads the same was changed.
+		return record?.kind === "digest" && textOf(record) === json ? record : null;
 	} catch {
 		return null;
 	}

@@ -1,7 +1,7 @@
 // Whether a file may be used as a record store: not somebody else's, not of a newer program, not
 // held by another process, not broken. What is refused is left as it was found.
 
-import { closeSync, openSync, readSync } from "node:fs";
+import { closeSync, existsSync, openSync, readSync } from "node:fs";
 import type { Database } from "better-sqlite3";
 import { messageOf } from "../config/input-error.ts";
 import type { ChainEnd, StoredRecord } from "./chain.ts";
@@ -13,6 +13,7 @@ export const SCHEMA_VERSION = 2;
 export const APPLICATION_ID = 0x4c454553;
 /** The newest rows whose chain is checked at each opening: an hour and more at work. */
 const ROWS_CHECKED = 5_000;
+const PIECE_BYTES = 1 << 20;
 
 /** Not ours to use: it stays untouched. */
 export class RefusedStore extends Error {}
@@ -27,14 +28,18 @@ const USER_VERSION_AT = 60;
 const APPLICATION_ID_AT = 68;
 
 /**
- * Looks at the first bytes only: SQLite itself would touch the file. An application number of 0
- * says nothing, since the header of a store may still be in its write-ahead log.
- * @throws RefusedStore
+ * Looks at the first bytes only: SQLite itself would touch the file, and delete a write-ahead log
+ * beside one that is no database. An application number of 0 says nothing, since the header of a
+ * store may still be in that log; nor does anything while a journal waits to be rolled back.
+ * @throws RefusedStore, BrokenStore
  */
-export function refuseForeign(file: string): void {
+export function checkHeader(file: string): void {
 	const head = Buffer.alloc(HEADER_BYTES);
-	if (headOf(file, head) < HEADER_BYTES) return;
-	if (head.toString("latin1", 0, MAGIC.length) !== MAGIC) return;
+	const length = headOf(file, head);
+	if (length === 0 || existsSync(`${file}-journal`)) return;
+	if (length < HEADER_BYTES || head.toString("latin1", 0, MAGIC.length) !== MAGIC) {
+		throw new BrokenStore("file is not a database");
+	}
 	const application = head.readUInt32BE(APPLICATION_ID_AT);
 	if (application === 0) return;
 	refuseOther(application, head.readUInt32BE(USER_VERSION_AT));
@@ -68,7 +73,7 @@ export function judged(error: unknown): Error {
 /** @throws BrokenStore when SQLite's own check or the chain of the newest rows does not hold */
 export function checkSound(db: Database, storeId: string): void {
 	const found = db.pragma("quick_check(1)", { simple: true });
-	if (found !== "ok") throw new BrokenStore(String(found));
+	if (found !== "ok") throw new BrokenStore(String(found).replaceAll("\n", " "));
 	const newest = db.prepare(
 		"SELECT seq, kind, body AS json, chain FROM records ORDER BY seq DESC LIMIT ?",
 	);
@@ -89,6 +94,20 @@ export function checkSound(db: Database, storeId: string): void {
 /** The columns that are asked for say what the text says. */
 function saysItself({ seq, kind, json }: StoredRecord & { kind: string }): boolean {
 	return json.startsWith(`{"seq":${seq},`) && json.includes(`"kind":"${kind}"`);
+}
+
+/** @throws Error when any of it cannot be read: SQLite may call that damaged */
+export function readThrough(file: string): void {
+	const piece = Buffer.alloc(PIECE_BYTES);
+	for (const name of [file, `${file}-wal`]) {
+		if (!existsSync(name)) continue;
+		const handle = openSync(name, "r");
+		try {
+			while (readSync(handle, piece) > 0);
+		} finally {
+			closeSync(handle);
+		}
+	}
 }
 
 /** @returns how many bytes were there to be read; 0 when the file is not there */

@@ -5,7 +5,7 @@ import { dirname } from "node:path";
 import { type LastRecord, StoreFile } from "./database.ts";
 import { makeFolder, newestBroken, setAside, setOrphansAside } from "./folder.ts";
 import type { LogRecord } from "./record.ts";
-import { BrokenStore, judged } from "./soundness.ts";
+import { BrokenStore, judged, readThrough } from "./soundness.ts";
 
 export interface Opened {
 	readonly store: StoreFile;
@@ -28,8 +28,21 @@ export function openStore(file: string, bytesMax?: number): Opened {
 		return openFile(file, bytesMax, "");
 	} catch (error) {
 		if (!(error instanceof BrokenStore)) throw error;
+		readThrough(file);
+		if (isSound(file, bytesMax)) throw new Error(`it read otherwise at first: ${error.message}`);
 		setAside(file);
 		return openFile(file, bytesMax, `: ${error.message}`);
+	}
+}
+
+/** Broken twice is broken: a disk that fails to read must not put a sound log away. */
+function isSound(file: string, bytesMax: number | undefined): boolean {
+	try {
+		openFile(file, bytesMax, "").store.close();
+		return true;
+	} catch (error) {
+		if (error instanceof BrokenStore) return false;
+		throw error;
 	}
 }
 

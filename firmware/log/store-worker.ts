@@ -63,8 +63,8 @@ const port = parentPort;
 if (port === null) throw new Error("the store's worker runs in a thread of its own");
 const say = (reply: StoreReply) => port.postMessage(reply);
 
-const { file, bytesMax, samplesWaitMs = SAMPLES_WAIT_MS } = workerData as StoreWork;
 const filler = new FrameFiller();
+const { file, bytesMax, samplesWaitMs = SAMPLES_WAIT_MS } = workerData as StoreWork;
 let store: StoreFile | null = null;
 let hasFailed = false;
 let records: LogRecord[] = [];

@@ -76,31 +76,34 @@ export class Thinning {
 		return this.isThinning && this.doneSeq < this.endSeq();
 	}
 
-	/** Replaces the oldest stretch by its digest, if there is one; durable when this returns. */
-	step(): void {
+	/**
+	 * Replaces the oldest stretch by its digest, if there is one; durable when this returns.
+	 * @returns bytes of text that went
+	 */
+	step(): number {
 		const end = this.endSeq();
 		const { before, next, drop } = this.statements;
 		const rows = next.all(this.doneSeq, end, DIGEST_SAMPLES_MAX) as Row[];
 		const [first] = rows;
 		if (first === undefined) {
 			this.doneSeq = end;
-			return;
+			return 0;
 		}
 		const gap = rows.findIndex(({ seq, boot }, i) => seq !== first.seq + i || boot !== first.boot);
 		const stretch = gap < 0 ? rows : rows.slice(0, gap);
 		const last = stretch.at(-1) ?? first;
 		const samples = stretch.flatMap(({ json }) => sampleIn(json) ?? []);
-		// One of a kind that this program does not know keeps its neighbours.
-		if (samples.length === stretch.length && samples.length >= SAMPLES_MIN) {
-			const chainBefore = (before.get(first.seq - 1) as string | undefined) ?? this.storeId();
-			const digest = digestOf(samples, chainBefore, last.chain);
-			const { seq, boot, monoMs, kind } = digest;
-			this.db.transaction(() => {
-				drop.run(first.seq, last.seq);
-				this.insert.run(seq, boot, monoMs, kind, textOf(digest), last.chain);
-			})();
-		}
 		this.doneSeq = last.seq;
+		// One in a version that this program does not know keeps its neighbours.
+		if (samples.length < stretch.length || samples.length < SAMPLES_MIN) return 0;
+		const chainBefore = (before.get(first.seq - 1) as string | undefined) ?? this.storeId();
+		const digest = digestOf(samples, chainBefore, last.chain);
+		const { seq, boot, monoMs, kind } = digest;
+		this.db.transaction(() => {
+			drop.run(first.seq, last.seq);
+			this.insert.run(seq, boot, monoMs, kind, textOf(digest), last.chain);
+		})();
+		return stretch.reduce((bytes, { json }) => bytes + json.length, 0);
 	}
 
 	/** Samples from here on stay. */

@@ -8,8 +8,8 @@ import { openArchiveFile, refusal } from "./archive-file.ts";
 import type { BootSpan, Sighting } from "./dating.ts";
 import { NoteBook } from "./note.ts";
 import { type Arrived, BrokenChain, RecordImport, type StoreEnd } from "./record-import.ts";
-import { bootsOf, chainAt, historyOf, tallyAt, textsOf } from "./record-reading.ts";
-import { type Bucket, readBuckets } from "./rollup.ts";
+import { bootsOf, chainAt, eventsOf, historyOf, tallyAt, textsOf } from "./record-reading.ts";
+import { type Bucket, type BucketRow, bucketOf, readBuckets } from "./rollup.ts";
 
 export class Archive {
 	readonly notes: NoteBook;
@@ -62,6 +62,11 @@ export class Archive {
 		return textsOf(this.db, this.store(storeId), fromSeq);
 	}
 
+	/** The texts of all records but samples and digests. */
+	events(storeId: string): Array<{ seq: number; text: string }> {
+		return eventsOf(this.db, this.store(storeId));
+	}
+
 	/** Chain value over that record; null when it is not here. */
 	chainAt(storeId: string, seq: number): string | null {
 		return chainAt(this.db, this.store(storeId), seq);
@@ -78,6 +83,11 @@ export class Archive {
 
 	/** Five-minute sums of all samples. */
 	buckets(storeId: string): Bucket[] {
+		return this.bucketRows(storeId).map(bucketOf);
+	}
+
+	/** The same as the table has them, to be summed up. */
+	bucketRows(storeId: string): BucketRow[] {
 		return readBuckets(this.db, this.store(storeId));
 	}
 

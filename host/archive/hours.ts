@@ -1,19 +1,22 @@
-// Hourly figures from the five-minute sums: by the clock where a boot is dated, else by hours of the
-// boot. A sum of five minutes goes to the hour in which its middle lies. Pure.
+// Hourly figures from the five-minute sums: by the clock where a boot is dated, else by hours of
+// the boot. A sum of five minutes goes to the hour in which its middle lies. Pure.
 
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { type Dating, isDated } from "./dating.ts";
 import {
+	addFigures,
 	BUCKET_MS,
-	type Bucket,
-	quantityNames,
-	type SampleQuantity,
-	type Spread,
+	type BucketRow,
+	bootOf,
+	type Figures,
+	figuresOf,
+	fromMsOf,
+	pulsesOf,
 } from "./rollup.ts";
 
 const HOUR_MS = 3_600_000;
 
-export interface HourRow {
+export interface HourRow extends Figures {
 	/** Begin of the hour, Unix time, ms; null where nobody dated the boot. */
 	readonly utcMs: number | null;
 	readonly uncertaintyMs: number | null;
@@ -21,12 +24,9 @@ export interface HourRow {
 	readonly boot: number;
 	/** Begin of the hour by the boot's own time; the first's where the hour is dated. */
 	readonly bootHour: number;
-	readonly samples: number;
-	readonly digested: number;
 	readonly motorHours: number;
 	/** By the meter; null where no boot record tells its K-factor. */
 	readonly litres: number | null;
-	readonly of: Readonly<Record<SampleQuantity, Spread | null>>;
 }
 
 /** Pulses per litre by boot. */
@@ -39,70 +39,69 @@ export function kFactorsOf(history: readonly LogRecord[]): Map<number, number> {
 	);
 }
 
+/** An hour under way. */
+interface Sum {
+	readonly utcMs: number | null;
+	readonly uncertaintyMs: number | null;
+	readonly row: BucketRow;
+	litres: number | null;
+}
+
 /**
- * Dated hours between two Unix times, in order; and, with no bounds, hours of undated boots too.
+ * Dated hours between two Unix times, in order; with no bounds, after them those of undated boots.
  * @param kFactors pulses per litre by boot
  */
 export function hourly(
-	buckets: readonly Bucket[],
+	rows: readonly BucketRow[],
 	dating: Dating,
 	kFactors: ReadonlyMap<number, number>,
 	fromUtcMs = Number.NEGATIVE_INFINITY,
 	toUtcMs = Number.POSITIVE_INFINITY,
 ): HourRow[] {
 	const takesUndated = fromUtcMs === Number.NEGATIVE_INFINITY && toUtcMs === -fromUtcMs;
-	const rows = new Map<string, HourRow>();
-	for (const bucket of buckets) {
-		const when = dating.at(bucket.boot, bucket.fromMs + BUCKET_MS / 2);
-		const own = ownRow(bucket, kFactors.get(bucket.boot) ?? null);
+	const dated = new Map<number, Sum>();
+	const undated = new Map<string, Sum>();
+	for (const row of rows) {
+		const when = dating.at(bootOf(row), fromMsOf(row) + BUCKET_MS / 2);
+		const litres = litresIn(row, kFactors);
 		if (isDated(when)) {
 			const utcMs = Math.floor(when.utcMs / HOUR_MS) * HOUR_MS;
 			if (utcMs + HOUR_MS <= fromUtcMs || utcMs >= toUtcMs) continue;
-			add(rows, `${utcMs}`, { ...own, utcMs, uncertaintyMs: when.uncertaintyMs });
-		} else if (takesUndated) add(rows, `${own.boot}/${own.bootHour}`, own);
+			add(dated, utcMs, row, litres, { utcMs, uncertaintyMs: when.uncertaintyMs });
+		} else if (takesUndated) {
+			const key = `${bootOf(row)}/${bootHourOf(row)}`;
+			add(undated, key, row, litres, { utcMs: null, uncertaintyMs: null });
+		}
 	}
-	return [...rows.values()].sort((a, b) => a.boot - b.boot || a.bootHour - b.bootHour);
+	const hours = [...dated.values()].sort((a, b) => (a.utcMs ?? 0) - (b.utcMs ?? 0));
+	return [...hours, ...undated.values()].map(hourOf);
 }
 
-function ownRow({ boot, fromMs, motorMs, pulses, ...counts }: Bucket, k: number | null): HourRow {
-	const { samples, digested, of } = counts;
-	return {
-		utcMs: null,
-		uncertaintyMs: null,
-		boot,
-		bootHour: Math.floor(fromMs / HOUR_MS),
-		samples,
-		digested,
-		motorHours: motorMs / HOUR_MS,
-		litres: k === null ? null : pulses / k,
-		of,
-	};
+const bootHourOf = (row: BucketRow): number => Math.floor(fromMsOf(row) / HOUR_MS);
+
+function litresIn(row: BucketRow, kFactors: ReadonlyMap<number, number>): number | null {
+	const k = kFactors.get(bootOf(row));
+	return k === undefined ? null : pulsesOf(row) / k;
 }
 
-function add(rows: Map<string, HourRow>, key: string, more: HourRow): void {
-	const before = rows.get(key);
-	rows.set(key, before === undefined ? more : joined(before, more));
+function add<Key>(
+	sums: Map<Key, Sum>,
+	key: Key,
+	row: BucketRow,
+	litres: number | null,
+	when: Pick<Sum, "utcMs" | "uncertaintyMs">,
+): void {
+	const sum = sums.get(key);
+	if (sum === undefined) sums.set(key, { ...when, row: [...row], litres });
+	else {
+		addFigures(sum.row, row);
+		sum.litres = sum.litres === null || litres === null ? null : sum.litres + litres;
+	}
 }
 
-function joined(a: HourRow, b: HourRow): HourRow {
-	const both = quantityNames.map((name) => [name, joinedSpread(a.of[name], b.of[name])]);
-	return {
-		...a,
-		samples: a.samples + b.samples,
-		digested: a.digested + b.digested,
-		motorHours: a.motorHours + b.motorHours,
-		litres: a.litres === null || b.litres === null ? null : a.litres + b.litres,
-		of: Object.fromEntries(both) as HourRow["of"],
-	};
-}
-
-function joinedSpread(a: Spread | null, b: Spread | null): Spread | null {
-	if (a === null || b === null) return a ?? b;
-	const known = a.known + b.known;
-	return {
-		known,
-		mean: (a.known * a.mean + b.known * b.mean) / known,
-		min: Math.min(a.min, b.min),
-		max: Math.max(a.max, b.max),
-	};
+function hourOf({ utcMs, uncertaintyMs, row, litres }: Sum): HourRow {
+	const figures = figuresOf(row);
+	const motorHours = figures.motorMs / HOUR_MS;
+	const place = { utcMs, uncertaintyMs, boot: bootOf(row), bootHour: bootHourOf(row) };
+	return { ...place, ...figures, motorHours, litres };
 }

@@ -1,6 +1,6 @@
-// What people note beside the rig's own records: fuel bought, doses, samples, elements, water drained,
-// waste, the engine. The one owner of their schemas and of their book in the archive, in which a
-// note is struck and never deleted. Imports zod and better-sqlite3's types.
+// What people note beside the rig's own records: fuel bought, doses, samples, elements, water
+// drained, waste, the engine. The one owner of their schemas and of their book in the archive, in
+// which a note is struck and never deleted. Imports zod and better-sqlite3's types.
 
 import type Database from "better-sqlite3";
 import { z } from "zod";
@@ -107,15 +107,18 @@ export class NoteBook {
 
 	/**
 	 * Writes a note; the very same one again changes nothing.
+	 * @param isNow nobody said when it happened: then the same one may come later
 	 * @returns `other` when the id is another note's; nothing is changed then
 	 */
-	add(note: Note): "added" | "known" | "other" {
+	add(note: Note, isNow = false): "added" | "known" | "other" {
 		const { id, rig, atUtcMs, kind } = note;
 		const body = JSON.stringify(noteSchema.parse(note));
 		const insert = "INSERT OR IGNORE INTO notes VALUES (?, ?, ?, ?, ?, NULL)";
 		if (this.db.prepare(insert).run(id, rig, atUtcMs, kind, body).changes === 1) return "added";
-		const row = this.db.prepare("SELECT body FROM notes WHERE id = ?").get(id);
-		return (row as { body: string }).body === body ? "known" : "other";
+		const row = this.db.prepare("SELECT body FROM notes WHERE id = ?").get(id) as { body: string };
+		const kept = noteSchema.parse(JSON.parse(row.body));
+		const again = isNow ? { ...note, atUtcMs: kept.atUtcMs } : note;
+		return JSON.stringify(noteSchema.parse(again)) === row.body ? "known" : "other";
 	}
 
 	/** A struck note stays and counts no more. @returns false when there is no such note */

@@ -100,11 +100,19 @@ function stretchAt(db: Database.Database, store: number, seq: number): Stretch |
 	return (db.prepare(select).get(store, seq, seq) as Stretch | undefined) ?? null;
 }
 
-/** All records of a store but its samples and digests, and the last sample, first to last. */
+/** Texts of all records of a store but its samples and digests. */
+export function eventsOf(
+	db: Database.Database,
+	store: number,
+): Array<{ seq: number; text: string }> {
+	const select = `SELECT seq, body AS text FROM texts
+		WHERE store = ? AND kind NOT IN ('sample', 'digest') ORDER BY seq`;
+	return db.prepare(select).all(store) as Array<{ seq: number; text: string }>;
+}
+
+/** Those as records, and the last sample, first to last; of kinds that are known here. */
 export function historyOf(db: Database.Database, store: number): LogRecord[] {
-	const select = "SELECT seq, body FROM texts WHERE store = ? AND kind <> 'sample' ORDER BY seq";
-	const rows = db.prepare(select).all(store) as TextRow[];
-	const records = rows.flatMap(({ body }) => readRecord(body) ?? []);
+	const records = eventsOf(db, store).flatMap(({ text }) => readRecord(text) ?? []);
 	const sample = sampleBefore(db, store, Number.MAX_SAFE_INTEGER);
 	if (sample === null) return records;
 	const at = records.findIndex(({ seq }) => seq > sample.seq);

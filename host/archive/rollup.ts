@@ -42,6 +42,8 @@ export interface TallyState {
 	unordered: Tally;
 }
 
+const columnOf = (quantity: number): number => OF_QUANTITY + PARTS.length * quantity;
+
 const isPart = (column: number, part: (typeof PARTS)[number]): boolean =>
 	column >= OF_QUANTITY && PARTS[(column - OF_QUANTITY) % PARTS.length] === part;
 
@@ -77,7 +79,7 @@ export class Rollup {
 			count(row, SAMPLES, 1);
 			for (let q = 0; q < quantityNames.length; q += 1) {
 				const steps = columns[QUANTITY + q]?.[i] ?? UNKNOWN_FROM;
-				if (steps < UNKNOWN_FROM) spread(row, q, 1, steps, steps, steps);
+				if (steps < UNKNOWN_FROM) spread(row, columnOf(q), 1, steps, steps, steps);
 			}
 			const [ms, n] = [motorMs[i] ?? 0, pulses[i] ?? 0];
 			count(row, MOTOR_MS, moved(last.motorMs, ms));
@@ -110,7 +112,7 @@ export class Rollup {
 					const value = record[name];
 					if (typeof value !== "number") return;
 					const steps = value * (scales[q] ?? 1);
-					spread(row, q, 1, steps, steps, steps);
+					spread(row, columnOf(q), 1, steps, steps, steps);
 				});
 				this.move(record, tally.run, record.run);
 				tally.run = record.run;
@@ -142,7 +144,7 @@ export class Rollup {
 				if (of === null) return;
 				const scale = scales[q] ?? 1;
 				const known = share * of.known;
-				spread(row, q, known, known * of.mean * scale, of.min * scale, of.max * scale);
+				spread(row, columnOf(q), known, known * of.mean * scale, of.min * scale, of.max * scale);
 			});
 			atMs = endMs;
 		}
@@ -195,13 +197,12 @@ function count(row: Array<number | null>, column: number, more: number): void {
 
 function spread(
 	row: Array<number | null>,
-	quantity: number,
+	at: number,
 	known: number,
 	sum: number,
 	min: number,
 	max: number,
 ): void {
-	const at = OF_QUANTITY + PARTS.length * quantity;
 	row[at] = (row[at] ?? 0) + known;
 	row[at + 1] = (row[at + 1] ?? 0) + sum;
 	row[at + 2] = Math.min(row[at + 2] ?? min, min);
@@ -219,9 +220,8 @@ export interface Spread {
 	readonly max: number;
 }
 
-export interface Bucket {
-	readonly boot: number;
-	readonly fromMs: number;
+/** What some time held. */
+export interface Figures {
 	readonly samples: number;
 	/** As many were let go aboard, and stand here by their digest. */
 	readonly digested: number;
@@ -230,25 +230,54 @@ export interface Bucket {
 	readonly of: Readonly<Record<SampleQuantity, Spread | null>>;
 }
 
-export function readBuckets(db: Database.Database, store: number): Bucket[] {
-	const select = `SELECT boot, bucket, ${ROLLUP_COLUMNS.join(", ")} FROM buckets
-		WHERE store = ? ORDER BY boot, bucket`;
-	const rows = db.prepare(select).raw().all(store) as Array<Array<number | null>>;
-	return rows.map(([boot, bucket, ...row]) => ({
-		boot: boot ?? 0,
-		fromMs: (bucket ?? 0) * BUCKET_MS,
-		samples: row[SAMPLES] ?? 0,
-		digested: row[DIGESTED] ?? 0,
-		motorMs: row[MOTOR_MS] ?? 0,
-		pulses: row[PULSES_MOVED] ?? 0,
-		of: Object.fromEntries(
-			quantityNames.map((name, q) => [name, spreadIn(row, q)]),
-		) as Bucket["of"],
-	}));
+export interface Bucket extends Figures {
+	readonly boot: number;
+	readonly fromMs: number;
 }
 
-function spreadIn(row: ReadonlyArray<number | null>, quantity: number): Spread | null {
-	const at = OF_QUANTITY + PARTS.length * quantity;
+/** A bucket as the table has it: boot, number, then its figures by column. */
+export type BucketRow = Array<number | null>;
+
+const FIGURES_AT = 2;
+
+export function readBuckets(db: Database.Database, store: number): BucketRow[] {
+	const select = `SELECT boot, bucket, ${ROLLUP_COLUMNS.join(", ")} FROM buckets
+		WHERE store = ? ORDER BY boot, bucket`;
+	return db.prepare(select).raw().all(store) as BucketRow[];
+}
+
+export const bootOf = (row: BucketRow): number => row[0] ?? 0;
+export const fromMsOf = (row: BucketRow): number => (row[1] ?? 0) * BUCKET_MS;
+
+export const pulsesOf = (row: BucketRow): number => row[FIGURES_AT + PULSES_MOVED] ?? 0;
+
+export const bucketOf = (row: BucketRow): Bucket => ({
+	boot: bootOf(row),
+	fromMs: fromMsOf(row),
+	...figuresOf(row),
+});
+
+export const figuresOf = (row: BucketRow): Figures => ({
+	samples: row[FIGURES_AT + SAMPLES] ?? 0,
+	digested: row[FIGURES_AT + DIGESTED] ?? 0,
+	motorMs: row[FIGURES_AT + MOTOR_MS] ?? 0,
+	pulses: row[FIGURES_AT + PULSES_MOVED] ?? 0,
+	of: Object.fromEntries(quantityNames.map((name, q) => [name, spreadIn(row, q)])) as Figures["of"],
+});
+
+/** Adds a bucket's figures to another's. */
+export function addFigures(into: BucketRow, row: BucketRow): void {
+	for (let i = 0; i < OF_QUANTITY; i += 1) count(into, FIGURES_AT + i, row[FIGURES_AT + i] ?? 0);
+	for (let q = 0; q < quantityNames.length; q += 1) {
+		const at = FIGURES_AT + OF_QUANTITY + PARTS.length * q;
+		const known = row[at] ?? 0;
+		if (known === 0) continue;
+		spread(into, at, known, row[at + 1] ?? 0, row[at + 2] ?? 0, row[at + 3] ?? 0);
+	}
+}
+
+function spreadIn(row: BucketRow, quantity: number): Spread | null {
+	const at = FIGURES_AT + OF_QUANTITY + PARTS.length * quantity;
 	const known = row[at] ?? 0;
 	if (known === 0) return null;
 	const scale = scales[quantity] ?? 1;

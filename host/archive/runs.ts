@@ -1,5 +1,5 @@
-// Runs from the records of one store: what was ordered, how it ended, what was moved, and with which
-// meter and pump. Pure; what it comes to in litres is totals.ts's business.
+// Runs from the records of one store: what was ordered, how it ended, what was moved, and with
+// which meter and pump. Pure; what it comes to in litres is totals.ts's business.
 
 import type { Order } from "../../firmware/cycle/orders.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";

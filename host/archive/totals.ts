@@ -1,9 +1,9 @@
 // Hours and litres: of a run, a tank, an element, a rig. Litres are reckoned twice, by the meter's
 // pulses and by hours times what the pump moves, and both are kept beside each other. Pure.
 //
-// Uncertainty after JCGM 100:2008: what all parts share (K-factor, the meter's allowance, the pump's
-// rate) is summed, what each has for itself (counts, clocks) is added in squares. How far a meter
-// and an uncorrected pump may be off is common practice, no source.
+// Uncertainty after JCGM 100:2008: what all parts share (K-factor, the meter's allowance, the
+// pump's rate) is summed, what each has for itself (counts, clocks) is added in squares. How far a
+// meter and an uncorrected pump may be off is common practice, no source.
 
 import {
 	combine,
@@ -22,7 +22,7 @@ export interface Moved {
 	readonly meterLitres: Measured;
 	/** Null where a record does not say what the pump moves. */
 	readonly hoursLitres: Measured | null;
-	/** Of the meter's litres, by which those by hours differ, %; null without both. */
+	/** Of the meter's litres, by which those by hours differ, %; null where one of them is nought. */
 	readonly differencePct: number | null;
 	/** Whether they are no further apart than k = 2 of both together; null without both. */
 	readonly isWithin: boolean | null;
@@ -48,7 +48,7 @@ export function movedBy(parts: readonly Part[]): Moved {
 	const hours = hoursOf(parts);
 	const meterLitres = byMeter(parts);
 	const hoursLitres = byHours(parts, hours);
-	const hasBoth = hoursLitres !== null && meterLitres.value > 0;
+	const hasBoth = hoursLitres !== null && hoursLitres.value > 0 && meterLitres.value > 0;
 	const apart = hoursLitres === null ? 0 : hoursLitres.value - meterLitres.value;
 	const spread = Math.hypot(meterLitres.uncertainty, hoursLitres?.uncertainty ?? 0);
 	return {

@@ -78,6 +78,7 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	const why = await new Promise<string>((resolve) => {
 		for (const name of signals) process.once(name, () => resolve(name));
 	});
+	listener?.close();
 	await running.end(why);
 	const proof = running.isBoardProven()
 		? "pump off"

@@ -3,13 +3,14 @@
 // Each command's code is loaded only when it is asked for, so that `--help` starts fast.
 
 import { Command, CommanderError, InvalidArgumentError } from "commander";
+import { registerArchiveCommands } from "./archive-commands.ts";
 import type { BenchOptions } from "./bench.ts";
 import type { CampaignOptions } from "./campaign.ts";
 import type { ControlOptions } from "./control.ts";
 import type { CoverageOptions } from "./coverage.ts";
 import type { EmulateOptions } from "./emulate.ts";
 import { EXIT, reportFailure } from "./exit.ts";
-import type { ArchiveOptions } from "./logbook.ts";
+import { commandId, number, seconds, wholeNumber } from "./option-values.ts";
 import type { RepeatOptions, WorkName } from "./order.ts";
 import type { PullCommandOptions } from "./pull.ts";
 import type { SizeCommandOptions } from "./size.ts";
@@ -197,12 +198,11 @@ const patienceOption = [
 	seconds,
 	60,
 ] as const;
-const archiveOption = ["--archive <F>", "the archive", "lees-archive.sqlite"] as const;
 program
 	.command("pull")
 	.description("fetch the log from a controller into the archive; the cable may come off")
 	.argument("<PORT>", "the link's serial port, or a local socket")
-	.option(...archiveOption)
+	.option("--archive <F>", "the archive", "lees-archive.sqlite")
 	.option("--follow", "go on with what becomes durable until stopped")
 	.option(...patienceOption)
 	.option("--json", "print one JSON object")
@@ -219,24 +219,7 @@ program
 		const { watch } = await import("./watch.ts");
 		process.exitCode = await watch(port, options);
 	});
-program
-	.command("runs")
-	.description("what was run, how it ended, what was moved")
-	.option(...archiveOption)
-	.option("--json", "print a JSON list")
-	.action(async (options: ArchiveOptions) => {
-		const { listRuns } = await import("./logbook.ts");
-		process.exitCode = listRuns(options);
-	});
-program
-	.command("totals")
-	.description("hours and litres by tank")
-	.option(...archiveOption)
-	.option("--json", "print a JSON list")
-	.action(async (options: ArchiveOptions) => {
-		const { listTotals } = await import("./logbook.ts");
-		process.exitCode = listTotals(options);
-	});
+registerArchiveCommands(program);
 
 try {
 	await program.parseAsync();
@@ -272,19 +255,6 @@ function millilitres(text: string): number {
 	return value;
 }
 
-function seconds(text: string): number {
-	const value = number(text);
-	if (value < 0 || value > 86_400) throw new InvalidArgumentError("0 to 86400 seconds.");
-	return value;
-}
-
-function commandId(text: string): string {
-	if (!/^[\x21-\x7e]{1,64}$/.test(text)) {
-		throw new InvalidArgumentError("1 to 64 characters without spaces, as it was told.");
-	}
-	return text;
-}
-
 function hours(text: string): number {
 	const value = number(text);
 	if (value < 0.1 || value > 48) throw new InvalidArgumentError("0.1 to 48 hours.");
@@ -300,21 +270,5 @@ function megabytes(text: string): number {
 function drawCount(text: string): number {
 	const value = wholeNumber(text);
 	if (value < 100 || value > 100_000) throw new InvalidArgumentError("100 to 100000 draws.");
-	return value;
-}
-
-function number(text: string): number {
-	const value = Number(text);
-	if (text.trim() === "" || !Number.isFinite(value)) {
-		throw new InvalidArgumentError("a number is needed.");
-	}
-	return value;
-}
-
-function wholeNumber(text: string): number {
-	const value = Number(text);
-	if (!/^\d+$/.test(text) || value > 2 ** 31 - 1) {
-		throw new InvalidArgumentError("a whole number from 0 to 2147483647 is needed.");
-	}
 	return value;
 }

@@ -13,7 +13,7 @@ import { batchOf, chainedRecords, drawLog, STORE } from "./drawn-log.ts";
 
 const folder = () => mkdtempSync(join(tmpdir(), "lees-archive-file-"));
 
-/** Texts as the first version wrote them: without `v`, a boot without meter, samples without heat. */
+/** As the first version wrote them: without `v`, boots without a meter, samples without heat. */
 const oldTexts = [
 	'{"seq":1,"boot":1,"monoMs":0,"kind":"boot","rig":"Old rig","pulsesPerLitre":420}',
 	'{"seq":2,"boot":1,"monoMs":1000,"kind":"run-begin","order":{"id":"a","work":"polish","tank":' +

@@ -1,5 +1,5 @@
-// When records were written, by clocks shown to a rig that has none: against numbers worked by hand,
-// and as properties over drawn boots.
+// When records were written, by clocks shown to a rig that has none: against numbers worked by
+// hand, and as properties over drawn boots.
 
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
@@ -133,7 +133,7 @@ describe("drawn boots", () => {
 		);
 	});
 
-	it("uncertainty grows with the time since the last reading and is never under the best one", () => {
+	it("uncertainty grows with time and is never under that of the best reading", () => {
 		fc.assert(
 			fc.property(truth, ({ beginMs, seen }) => {
 				const readings = seen.map(({ monoMs, uncertaintyMs }) =>

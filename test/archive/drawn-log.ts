@@ -66,7 +66,9 @@ export function drawLog(seed: number, runs = 6, samplesMax = 400): LogRecord[] {
 		writer.monoMs += dice.whole(1_000, 400_000);
 		writer.runBegin(`run-${n}`, dice.one(["port", "starboard", "day"]));
 		writer.write({ kind: "start", reason: "ordered" });
-		const run = drawSamples(writer, dice, dice.whole(0, samplesMax));
+		// A run of a moment leaves a tally that the next run's first sample passes.
+		const samples = dice.chance(25) ? dice.whole(0, 1) : dice.whole(0, samplesMax);
+		const run = drawSamples(writer, dice, samples);
 		if (dice.chance(25)) {
 			writer.begin();
 			writer.write({ kind: "interrupted", id: `run-${n}`, run });
@@ -117,7 +119,7 @@ export const batchOf = (records: readonly StoredRecord[]): Arrived => ({
 	chain: records.at(-1)?.chain ?? "",
 });
 
-/** The samples among these records as one digest, in place of them. @param from index of the first */
+/** These samples as one digest in place of them. @param from index of the first */
 export function digested(stored: readonly StoredRecord[], from: number, count: number) {
 	const samples = stored.slice(from, from + count).map(({ json }) => {
 		const { v: _, ...sample } = JSON.parse(json);

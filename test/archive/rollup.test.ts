@@ -8,8 +8,9 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { Archive } from "../../host/archive/archive.ts";
-import { dateBoots } from "../../host/archive/dating.ts";
+import { dateBoots, isDated } from "../../host/archive/dating.ts";
 import { hourly, kFactorsOf } from "../../host/archive/hours.ts";
+import { bucketOf } from "../../host/archive/rollup.ts";
 import { runsOf, unorderedOf } from "../../host/archive/runs.ts";
 import { batchOf, chainedRecords, drawLog, STORE } from "./drawn-log.ts";
 
@@ -91,7 +92,7 @@ describe("hours", () => {
 	const records = drawLog(8, 12, 900);
 	const boots = [...new Set(records.map(({ boot }) => boot))];
 	const spans = boots.map((boot) => ({ boot, lastMs: 50 * 3_600_000 }));
-	const buckets = archived(records, [300], (archive) => archive.buckets(STORE));
+	const buckets = archived(records, [300], (archive) => archive.bucketRows(STORE));
 	const k = kFactorsOf(records);
 	const T = Date.UTC(2026, 10, 29, 10);
 	const dayMs = 86_400_000;
@@ -105,10 +106,27 @@ describe("hours", () => {
 	it("by the clock hold all that was moved, and each sample once", () => {
 		const rows = hourly(buckets, dateBoots(sightings, spans), k);
 		const litres = rows.reduce((sum, row) => sum + (row.litres ?? 0), 0);
-		const pulses = buckets.reduce((sum, bucket) => sum + bucket.pulses, 0);
+		const pulses = buckets.map(bucketOf).reduce((sum, bucket) => sum + bucket.pulses, 0);
 		expect(litres).toBeCloseTo(pulses / 420, 9);
 		expect(rows.reduce((sum, row) => sum + row.samples, 0)).toBe(records.filter(isSample).length);
 		expect(rows.every(({ utcMs }) => utcMs !== null && utcMs % 3_600_000 === 0)).toBe(true);
+	});
+
+	it("have the mean, the least and the greatest of their samples", () => {
+		const dating = dateBoots(sightings, spans);
+		for (const { utcMs, of } of hourly(buckets, dating, k)) {
+			const own = records.filter(isSample).flatMap(({ boot, monoMs, vacuumKpa }) => {
+				const middleMs = (Math.floor(monoMs / 300_000) + 0.5) * 300_000;
+				const when = dating.at(boot, middleMs);
+				const isIn = isDated(when) && Math.floor(when.utcMs / 3_600_000) * 3_600_000 === utcMs;
+				return isIn && typeof vacuumKpa === "number" ? [vacuumKpa] : [];
+			});
+			expect(of.vacuumKpa?.known ?? 0).toBe(own.length);
+			if (own.length === 0) continue;
+			expect(of.vacuumKpa?.mean).toBeCloseTo(own.reduce((a, b) => a + b, 0) / own.length, 9);
+			expect(of.vacuumKpa?.min).toBe(Math.min(...own));
+			expect(of.vacuumKpa?.max).toBe(Math.max(...own));
+		}
 	});
 
 	it("of undated boots stand beside them without a time, and only where none is asked for", () => {

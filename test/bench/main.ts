@@ -7,6 +7,7 @@ import { availableParallelism, loadavg, tmpdir } from "node:os";
 import { join } from "node:path";
 import { setFlagsFromString } from "node:v8";
 import { projectRoot } from "../../host/cli/root.ts";
+import { timeArchive } from "./archive-speed.ts";
 import { timeClosedLoop } from "./closed-loop.ts";
 import { comparePlants } from "./plant-speed.ts";
 import { PlantTwin } from "./plant-twin.ts";
@@ -29,6 +30,8 @@ try {
 	console.log(`${columns(plants.rows)}\n${verdict(plants.figure)}\n`);
 	const loop = await timeClosedLoop(projectRoot);
 	console.log(`${columns(loop.parts)}\n\n${columns(loop.functions)}\n${verdict(loop.figure)}\n`);
+	const archive = timeArchive(scratch);
+	console.log(`${columns(archive.rows)}\n${archive.figures.map(verdict).join("\n")}\n`);
 	const wire = await timeWire(projectRoot, scratch);
 	console.log(`${columns(wire.rows)}\n${wire.figures.map(verdict).join("\n")}\n`);
 	console.log(`load average at the end ${load()}`);

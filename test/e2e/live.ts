@@ -44,9 +44,10 @@ export class LiveRig {
 	async control(
 		wrap: readonly string[] = [],
 		board = `firmata:${this.board}`,
+		more: readonly string[] = [],
 	): Promise<ChildProcess> {
 		const args = ["control", rigFile, "--board", board, "--log", this.log];
-		const full = [...wrap, process.execPath, command, ...args, "--link", this.linkAboard];
+		const full = [...wrap, process.execPath, command, ...args, "--link", this.linkAboard, ...more];
 		const [program = "", ...rest] = full;
 		const child = this.spawn(program, rest);
 		this.controllers.push(child);

@@ -32,6 +32,16 @@ function framed(...payloads: string[]): Buffer {
 	return Buffer.concat(parts);
 }
 
+it("a reader stops after so many frames, and says how far it came", () => {
+	const payloads: string[] = [];
+	const reader = new FrameReader((payload) => payloads.push(payload.toString("latin1")));
+	const line = framed("a", "b", "c");
+	const used = reader.take(line, 2);
+	expect(payloads).toEqual(["a", "b"]);
+	expect(reader.take(line.subarray(used), 2)).toBe(line.length - used);
+	expect(payloads).toEqual(["a", "b", "c"]);
+});
+
 const settle = () => new Promise<void>((resolve) => setImmediate(resolve));
 
 describe("a frame arrives", () => {
@@ -39,7 +49,11 @@ describe("a frame arrives", () => {
 		["after noise without an END", [Buffer.from("garbage"), framed("a")]],
 		["after a run far longer than any frame", [Buffer.alloc(10_000, 0x55), framed("a")]],
 		["after a broken escape", [Buffer.from([END, 1, 2, 0xdb, 7, END]), framed("a")]],
-		["after an escape that eats its END", [Buffer.from([END, 1, 0xdb]), framed("x"), framed("a")]],
+		[
+			"after an escape cut off by its own frame's END",
+			[Buffer.from([END, 1, 0xdb, END]), framed("a")],
+		],
+		["after an escape cut off by the END of the next", [Buffer.from([END, 1, 0xdb]), framed("a")]],
 		["byte by byte", [...framed("a")].map((byte) => Buffer.from([byte]))],
 		["with empty chunks between", [Buffer.alloc(0), framed("a"), Buffer.alloc(0)]],
 		["after many ENDs", [Buffer.alloc(50, END), framed("a")]],
@@ -89,6 +103,14 @@ describe("a frame is refused", () => {
 		await settle();
 		expect(payloads).toEqual(["a"]);
 		expect(reader.counts.oversized).toBe(1);
+	});
+
+	it("with a broken escape, and counted, however long the line goes on", async () => {
+		const broken = Buffer.from([END, 1, 2, 3, 0xdb, 0xdb, 0xdc, 9, END]);
+		const { payloads, reader } = read(...Array.from({ length: 500 }, () => broken), framed("a"));
+		await settle();
+		expect(payloads).toEqual(["a"]);
+		expect(reader.counts).toEqual({ good: 1, damaged: 500, oversized: 0 });
 	});
 
 	it("a payload of the largest size still passes", async () => {

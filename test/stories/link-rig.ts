@@ -8,7 +8,7 @@ import { FrameReader, FrameWriter } from "../../firmware/link/framing.ts";
 import type { Decision, LogPause } from "../../firmware/link/protocol.ts";
 import { type LinkHost, LinkServer } from "../../firmware/link/server.ts";
 import type { LinkSession } from "../../firmware/link/session.ts";
-import { chained, type StoredRecord } from "../../firmware/log/database.ts";
+import { chained, type StoredRecord } from "../../firmware/log/chain.ts";
 
 /** Long enough for a frame to be read from the store and put on the line. */
 export const settle = () => new Promise<void>((resolve) => setTimeout(resolve, 5));
@@ -24,14 +24,34 @@ export function logOf(texts: readonly string[]): StoredRecord[] {
 	});
 }
 
-/** So many samples of a steady run, from record 1 on. */
+/** So many samples of a steady run with invented noise, from record 1 on. */
 export function sampleTexts(count: number, boot = 1): string[] {
+	let state = 48_271;
+	/** Near 0, of so many steps up and down at most: the sum of three draws. */
+	const noise = (steps: number) => {
+		let sum = 0;
+		for (let n = 0; n < 3; n += 1) {
+			// Park and Miller's generator; its constants from memory.
+			state = (state * 48_271) % 2_147_483_647;
+			sum += state / 2_147_483_647 - 0.5;
+		}
+		return Math.round(sum * steps);
+	};
+	let monoMs = 5_000;
+	let run = { motorMs: 0, pulses: 0 };
 	return Array.from({ length: count }, (_, i) => {
-		const run = { motorMs: 1_000 * i, pulses: 11 * i };
-		const values = { flowLph: 90 + (i % 7) / 10, vacuumKpa: 14.5 + (i % 30) / 100 };
-		const others = { supplyVolts: 12.6, motorAmps: 1.8, fuelC: "not-fitted", run };
-		const head = { seq: i + 1, boot, monoMs: 5_000 + 1_000 * i, v: 2, kind: "sample" };
-		return JSON.stringify({ ...head, ...values, ...others });
+		monoMs += 1_000 + noise(1);
+		run = { motorMs: run.motorMs + 1_000, pulses: run.pulses + 11 + noise(1) };
+		const head = { seq: i + 1, boot, monoMs, v: 2, kind: "sample" };
+		return JSON.stringify({
+			...head,
+			flowLph: (905 + noise(12)) / 10,
+			vacuumKpa: (1_450 + noise(20)) / 100,
+			supplyVolts: (1_260 + noise(2)) / 100,
+			motorAmps: (180 + noise(3)) / 100,
+			fuelC: (150 + noise(1)) / 10,
+			run,
+		});
 	});
 }
 

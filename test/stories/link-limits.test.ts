@@ -1,0 +1,137 @@
+// What a hostile or broken client may cost: work counted in frames and bytes of a tick, memory in
+// bytes that wait. Whoever passes a limit is dropped, and everybody else is still answered.
+
+import { describe, expect, it } from "vitest";
+import { FrameWriter } from "../../firmware/link/framing.ts";
+import { linked, logOf, sampleTexts, settle } from "./link-rig.ts";
+
+function framed(message: object): Buffer {
+	const made: Buffer[] = [];
+	new FrameWriter((bytes) => made.push(bytes)).send(Buffer.from(JSON.stringify(message)));
+	return Buffer.concat(made);
+}
+
+const status = (id: number) => framed({ jsonrpc: "2.0", id, method: "status", params: {} });
+const statuses = (count: number) =>
+	Buffer.concat(Array.from({ length: count }, (_, i) => status(i)));
+
+describe("in one tick", () => {
+	it("eight frames are handled, whatever comes", async () => {
+		const { server, client, work } = linked();
+		client.push(statuses(500));
+		await settle();
+		expect(work.statuses).toBe(8);
+		for (let tick = 1; tick <= 10; tick += 1) {
+			server.everyTick();
+			await settle();
+			expect(work.statuses).toBe(8 + 8 * tick);
+		}
+	});
+
+	it("eight frames of all clients together", async () => {
+		const { server, another, work } = linked();
+		const clients = [1, 2, 3, 4, 5].map(another);
+		for (const client of clients) client.push(statuses(50));
+		work.statuses = 0;
+		server.everyTick();
+		await settle();
+		expect(work.statuses).toBe(8);
+	});
+
+	it("broken frames count like good ones", async () => {
+		const { server, client, work } = linked();
+		const broken = status(1);
+		broken[5] = (broken[5] ?? 0) ^ 1;
+		client.push(Buffer.concat([...Array.from({ length: 20 }, () => broken), status(2)]));
+		server.everyTick();
+		await settle();
+		expect(work.statuses).toBe(0);
+		server.everyTick();
+		await settle();
+		expect(work.statuses).toBe(1);
+	});
+
+	it("4 kB are looked at, of noise without end too", async () => {
+		const { server, client, work } = linked();
+		client.push(Buffer.alloc(20_000, 0x55));
+		client.push(status(1));
+		// Five ticks for 20,000 bytes: the first share went with the bytes themselves.
+		for (let tick = 0; tick < 3; tick += 1) server.everyTick();
+		await settle();
+		expect(work.statuses).toBe(0);
+		server.everyTick();
+		await settle();
+		expect(work.statuses).toBe(1);
+	});
+
+	it("a quiet client's stop is among the first, whatever another one sends", async () => {
+		const { server, client, another, submitted } = linked();
+		const quiet = another();
+		client.push(statuses(500));
+		quiet.push(framed({ jsonrpc: "2.0", id: 1, method: "stop", params: { id: "s" } }));
+		expect(submitted).toEqual([]);
+		server.everyTick();
+		await settle();
+		expect(submitted.map(({ command }) => command.type)).toEqual(["stop"]);
+	});
+
+	it("a request is answered at once while the tick has work to give", async () => {
+		const { client } = linked();
+		client.push(status(1));
+		await settle();
+		expect(client.answers.map(({ id }) => id)).toEqual([1]);
+	});
+});
+
+describe("a client is dropped", () => {
+	it("when more than 64 kB wait for their turn, and others are answered", async () => {
+		const { server, client, another, work } = linked();
+		const other = another();
+		const flood = Buffer.alloc(8_192, 0x55);
+		let pushed = 0;
+		while (client.drops === 0 && pushed < 1_000_000) {
+			client.push(flood);
+			pushed += flood.length;
+		}
+		// What waits and what was looked at as it came.
+		expect(pushed).toBeGreaterThan(65_536);
+		expect(pushed).toBeLessThanOrEqual(65_536 + 4_096 + flood.length);
+		server.everyTick();
+		await other.ask(1, "status", {});
+		expect(other.answers.map(({ id }) => id)).toEqual([1]);
+		expect(work.statuses).toBe(1);
+		expect(other.drops).toBe(0);
+	});
+
+	it("when it does not read its answers, at 64 kB", async () => {
+		const { server, client, another } = linked();
+		const other = another();
+		client.isStuck = true;
+		for (let tick = 0; client.drops === 0 && tick < 200; tick += 1) {
+			client.push(statuses(8));
+			server.everyTick();
+			await settle();
+		}
+		expect(client.drops).toBe(1);
+		server.everyTick();
+		await other.ask(1, "status", {});
+		expect(other.answers.length).toBe(1);
+	});
+
+	it("and begins anew on the same line: no old answer, transfer or half a frame is left", async () => {
+		const { server, client, submitted, work } = linked(logOf(sampleTexts(50)));
+		work.durableSeq = 0;
+		const order = { id: "a", polish: { tank: "port", litres: 1, attended: true } };
+		await client.ask(1, "polish", order);
+		await client.ask(2, "log.read", { transfer: 1, from: 1, frames: 9, follow: true });
+		while (client.drops === 0) client.push(Buffer.alloc(8_192, 0x55));
+		work.durableSeq = 50;
+		submitted[0]?.decide({ accepted: true, reasons: [] });
+		server.everyTick();
+		await settle();
+		expect(client.answers.map(({ id }) => id)).toEqual([2]);
+		expect(client.batches).toEqual([]);
+		await client.ask(3, "status", {});
+		expect(client.answers.map(({ id }) => id)).toEqual([2, 3]);
+	});
+});
