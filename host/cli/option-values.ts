@@ -33,3 +33,16 @@ export function localTime(text: string): number {
 	}
 	return new Date(text).getTime();
 }
+
+export function seconds(text: string): number {
+	const value = number(text);
+	if (value < 0 || value > 86_400) throw new InvalidArgumentError("0 to 86400 seconds.");
+	return value;
+}
+
+export function commandId(text: string): string {
+	if (!/^[\x21-\x7e]{1,64}$/.test(text)) {
+		throw new InvalidArgumentError("1 to 64 characters without spaces, as it was told.");
+	}
+	return text;
+}

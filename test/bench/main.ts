@@ -13,6 +13,7 @@ import { timeUnderFlood } from "./link-flood.ts";
 import { comparePlants } from "./plant-speed.ts";
 import { PlantTwin } from "./plant-twin.ts";
 import { columns, verdict } from "./table.ts";
+import { timeWire } from "./wire-speed.ts";
 
 // A step of the model is a tree of short functions. V8 makes one piece of code of it if it may, and
 // then numbers need no boxes between them: about a fifth of the model's time.
@@ -34,6 +35,8 @@ try {
 	console.log(`${columns(flood.rows)}\n${verdict(flood.figure)}\n`);
 	const archive = timeArchive(scratch);
 	console.log(`${columns(archive.rows)}\n${archive.figures.map(verdict).join("\n")}\n`);
+	const wire = await timeWire(projectRoot, scratch);
+	console.log(`${columns(wire.rows)}\n${wire.figures.map(verdict).join("\n")}\n`);
 	console.log(`load average at the end ${load()}`);
 } finally {
 	rmSync(scratch, { recursive: true, force: true });
