@@ -18,7 +18,7 @@ export interface Totals {
 
 const ZERO: Tally = { motorMs: 0, pulses: 0 };
 
-export function totalsAtBoot(rig: Rig): Totals {
+export function totalsAtBoot(rig: Pick<Rig, "tanks">): Totals {
 	const tanks = Object.fromEntries(rig.tanks.map((tank) => [tank.name, ZERO]));
 	return { element: ZERO, unordered: ZERO, run: ZERO, tanks };
 }

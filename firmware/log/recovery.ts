@@ -40,7 +40,7 @@ export interface Found {
 /** @param history all records of the store but samples and digests, and the last sample */
 export function recover(
 	history: readonly LogRecord[],
-	rig: Rig,
+	rig: Pick<Rig, "tanks">,
 	{ lost = null, last = history.at(-1) }: Found = {},
 ): Recovery {
 	const open = new Map<TripCode, { cause: string; drainSeen: boolean }>();

@@ -28,14 +28,14 @@ export const UNKNOWN_WORDS = [
 
 const quantities = Object.entries(SAMPLE_SCALES);
 /** Columns: monoMs, the five quantities, motorMs, pulses. */
-const MONO = 0;
-const QUANTITY = 1;
-const MOTOR = QUANTITY + quantities.length;
-const PULSES = MOTOR + 1;
+export const MONO = 0;
+export const QUANTITY = 1;
+export const MOTOR = QUANTITY + quantities.length;
+export const PULSES = MOTOR + 1;
 const WIDTH = PULSES + 1;
 /** No quantity in a column has as many steps; an unknown is this and its code. */
 const STEPS_MAX = 1_000_000_000;
-const UNKNOWN_FROM = 2 * STEPS_MAX;
+export const UNKNOWN_FROM = 2 * STEPS_MAX;
 /** A counter beyond it travels as text: differences of such ones still fit a signed varint. */
 const COUNT_MAX = 2 ** 50;
 
@@ -43,7 +43,8 @@ const COUNT_MAX = 2 ** 50;
 export class SampleRun {
 	readonly fromSeq: number;
 	readonly boot: number;
-	private readonly columns: readonly number[][] = Array.from({ length: WIDTH }, () => []);
+	/** By the numbers above; a quantity in steps, or a word as `UNKNOWN_FROM` and its code. */
+	readonly columns: readonly number[][] = Array.from({ length: WIDTH }, () => []);
 
 	constructor(fromSeq: number, boot: number) {
 		this.fromSeq = fromSeq;

@@ -1,138 +1,118 @@
-// The laptop's archive: records of many rigs, each stored once under (storeId, seq) exactly as the
-// controller chained it. One SQLite file; opening anything else is refused and leaves it untouched.
+// The laptop's archive: records of many rigs, each stored once under (storeId, seq) as the
+// controller chained it, clocks that were held against them, and people's notes. One SQLite file.
 
-import { closeSync, existsSync, openSync, readSync } from "node:fs";
-import Database from "better-sqlite3";
-import { InputError, messageOf } from "../../firmware/config/input-error.ts";
-import { chained, type StoredRecord } from "../../firmware/log/database.ts";
+import type Database from "better-sqlite3";
 import type { LogRecord } from "../../firmware/log/record.ts";
-import { readRecord } from "../../firmware/log/record-text.ts";
-
-const SCHEMA_VERSION = 1;
-/** "LEEA" as a number. */
-const APPLICATION_ID = 0x4c454541;
-const MAGIC = "SQLite format 3\0";
-
-const SCHEMA = `
-	CREATE TABLE records (
-		store_id TEXT NOT NULL,
-		seq INTEGER NOT NULL,
-		kind TEXT NOT NULL,
-		body TEXT NOT NULL,
-		chain TEXT NOT NULL,
-		PRIMARY KEY (store_id, seq)
-	) STRICT, WITHOUT ROWID;
-`;
+import type { Tally } from "../../firmware/totals.ts";
+import { openArchiveFile, refusal } from "./archive-file.ts";
+import type { BootSpan, Sighting } from "./dating.ts";
+import { NoteBook } from "./note.ts";
+import { type Arrived, BrokenChain, RecordImport, type StoreEnd } from "./record-import.ts";
+import { bootsOf, chainAt, eventsOf, historyOf, tallyAt, textsOf } from "./record-reading.ts";
+import { type Bucket, type BucketRow, bucketOf, readBuckets } from "./rollup.ts";
 
 export class Archive {
+	readonly notes: NoteBook;
 	private readonly file: string;
 	private readonly db: Database.Database;
+	private readonly records: RecordImport;
 
-	/** @throws InputError when the file is there and is no archive of this version */
+	/** @throws InputError when the file is there and is no archive of a version known */
 	constructor(file: string, { create }: { create: boolean }) {
 		this.file = file;
-		const isNew = !existsSync(file);
-		if (!isNew) this.refuseOther();
-		else if (!create) {
-			throw this.refusal("no such archive", "an archive that `lees pull` has filled");
-		}
-		try {
-			this.db = new Database(file);
-			if (isNew) this.make();
-			else this.refuseForeign();
-			this.db.pragma("journal_mode = WAL");
-			this.db.pragma("synchronous = FULL");
-		} catch (error) {
-			if (error instanceof InputError) throw error;
-			const why = messageOf(error);
-			throw this.refusal(why, "an archive that can be opened");
-		}
+		this.db = openArchiveFile(file, { create });
+		this.records = new RecordImport(this.db);
+		this.notes = new NoteBook(this.db);
 	}
 
 	/** The last record of that store, or null: where a pull goes on. */
-	last(storeId: string): { seq: number; chain: string } | null {
-		const select = "SELECT seq, chain FROM records WHERE store_id = ? ORDER BY seq DESC LIMIT 1";
-		const row = this.db.prepare(select).get(storeId);
-		return (row as { seq: number; chain: string } | undefined) ?? null;
+	last(storeId: string): StoreEnd | null {
+		return this.records.last(storeId);
 	}
 
 	/**
-	 * Stores records that follow what is there, in one transaction.
-	 * @throws InputError when the chain does not hold; nothing of the batch is kept then
+	 * Stores what follows the last record, in one transaction; what is there already is left out.
+	 * Durable when this returns.
+	 * @returns how many records were new; those that a digest stands for count too
+	 * @throws InputError when the chain does not hold; nothing of the batches is kept then
 	 */
-	add(storeId: string, records: readonly StoredRecord[]): void {
-		const insert = this.db.prepare("INSERT INTO records VALUES (?, ?, ?, ?, ?)");
-		this.db.transaction(() => {
-			let { seq, chain } = this.last(storeId) ?? { seq: 0, chain: storeId };
-			for (const record of records) {
-				if (record.seq !== seq + 1 || chained(chain, record.json) !== record.chain) {
-					throw this.refusal(
-						`record ${record.seq} does not follow record ${seq}`,
-						"an unbroken chain",
-					);
-				}
-				const { kind } = JSON.parse(record.json) as LogRecord;
-				insert.run(storeId, record.seq, kind, record.json, record.chain);
-				({ seq, chain } = record);
-			}
-		})();
+	add(storeId: string, ...batches: readonly Arrived[]): number {
+		const take = this.db.transaction(() => this.records.take(storeId, ...batches));
+		try {
+			return take.immediate();
+		} catch (error) {
+			if (!(error instanceof BrokenChain)) throw error;
+			throw refusal(this.file, error.message, "an unbroken chain");
+		}
 	}
 
-	/** Identities of the stores in it, oldest pull first. */
+	/** Identities of the stores in it, in the order in which they came. */
 	stores(): string[] {
-		const rows = this.db.prepare("SELECT DISTINCT store_id AS id FROM records ORDER BY id").all();
+		const rows = this.db.prepare("SELECT store_id AS id FROM stores ORDER BY stores.id").all();
 		return (rows as Array<{ id: string }>).map(({ id }) => id);
 	}
 
 	/** All records of a store but its samples, and the last sample, first to last. */
 	history(storeId: string): LogRecord[] {
-		const select = `SELECT body FROM records WHERE store_id = @storeId AND (kind <> 'sample'
-			OR seq = (SELECT max(seq) FROM records WHERE store_id = @storeId AND kind = 'sample'))
-			ORDER BY seq`;
-		const rows = this.db.prepare(select).all({ storeId }) as Array<{ body: string }>;
-		return rows.flatMap(({ body }) => readRecord(body) ?? []);
+		return historyOf(this.db, this.store(storeId));
+	}
+
+	/** The texts of all records as they were chained, first to last. */
+	texts(storeId: string, fromSeq = 1): Iterable<{ seq: number; text: string }> {
+		return textsOf(this.db, this.store(storeId), fromSeq);
+	}
+
+	/** The texts of all records but samples and digests. */
+	events(storeId: string): Array<{ seq: number; text: string }> {
+		return eventsOf(this.db, this.store(storeId));
+	}
+
+	/** Chain value over that record; null when it is not here. */
+	chainAt(storeId: string, seq: number): string | null {
+		return chainAt(this.db, this.store(storeId), seq);
+	}
+
+	/** What the run had moved by that record, as the last sample before it tells. */
+	tallyAt(storeId: string, seq: number): Tally | null {
+		return tallyAt(this.db, this.store(storeId), seq);
+	}
+
+	boots(storeId: string): BootSpan[] {
+		return bootsOf(this.db, this.store(storeId));
+	}
+
+	/** Five-minute sums of all samples. */
+	buckets(storeId: string): Bucket[] {
+		return this.bucketRows(storeId).map(bucketOf);
+	}
+
+	/** The same as the table has them, to be summed up. */
+	bucketRows(storeId: string): BucketRow[] {
+		return readBuckets(this.db, this.store(storeId));
+	}
+
+	/** Keeps what a clock of ours showed beside the rig's; the same one twice is one. */
+	sight(storeId: string, { boot, monoMs, utcMs, uncertaintyMs }: Sighting): void {
+		const insert = "INSERT OR IGNORE INTO sightings VALUES (?, ?, ?, ?, ?)";
+		const numbers = [boot, monoMs, utcMs, uncertaintyMs].map(Math.round);
+		this.db.prepare(insert).run(this.records.storeOf(storeId), ...numbers);
+	}
+
+	/** Clocks of ours that were held against that store's. */
+	sightings(storeId: string): Sighting[] {
+		const select = `SELECT boot, mono_ms AS monoMs, utc_ms AS utcMs,
+			uncertainty_ms AS uncertaintyMs FROM sightings WHERE store = ? ORDER BY boot, mono_ms`;
+		return this.db.prepare(select).all(this.store(storeId)) as Sighting[];
 	}
 
 	close(): void {
 		this.db.close();
 	}
 
-	private make(): void {
-		this.db.exec(SCHEMA);
-		this.db.pragma(`application_id = ${APPLICATION_ID}`);
-		this.db.pragma(`user_version = ${SCHEMA_VERSION}`);
-	}
-
-	/** Looks at the first bytes only: SQLite itself would touch the file. */
-	private refuseOther(): void {
-		const head = Buffer.alloc(MAGIC.length);
-		let length = 0;
-		try {
-			const handle = openSync(this.file, "r");
-			length = readSync(handle, head, 0, head.length, 0);
-			closeSync(handle);
-		} catch (error) {
-			const why = error instanceof Error && "code" in error ? String(error.code) : String(error);
-			throw this.refusal(why === "EISDIR" ? "a directory" : why, "an archive file");
-		}
-		if (length === 0 || head.toString("latin1") !== MAGIC) {
-			throw this.refusal("a file that is no archive", "an archive that `lees pull` has made");
-		}
-	}
-
-	private refuseForeign(): void {
-		const [id, version] = ["application_id", "user_version"].map((name) =>
-			Number(this.db.pragma(name, { simple: true })),
-		);
-		if (id !== APPLICATION_ID) {
-			throw this.refusal("a database that is no archive", "an archive that `lees pull` has made");
-		}
-		if (version !== SCHEMA_VERSION) {
-			throw this.refusal(`an archive of version ${version}`, `version ${SCHEMA_VERSION}`);
-		}
-	}
-
-	private refusal(found: string, allowed: string): InputError {
-		return new InputError([{ file: this.file, found, allowed }]);
+	/** @throws InputError when no record of that store has come yet */
+	private store(storeId: string): number {
+		const row = this.db.prepare("SELECT id FROM stores WHERE store_id = ?").get(storeId);
+		if (row === undefined) throw refusal(this.file, `no store ${storeId}`, "a store that is in it");
+		return (row as { id: number }).id;
 	}
 }

@@ -1,108 +1,181 @@
-// Fetches what the archive does not have yet of a controller's log. Frames are put in order,
-// checked and durable here before more are asked for, so a cut at any moment loses nothing and
-// repeats nothing.
+// Fetches what the archive does not have yet of a controller's log. What is handed on is checked and
+// durable here at once, so a cut at any moment loses nothing and repeats nothing: the next try goes
+// on behind the last record.
 
 import { InputError } from "../../firmware/config/input-error.ts";
-import { type Batch, type RecordPart, textOfParts } from "../../firmware/link/batch.ts";
-import type { LogPause, Result } from "../../firmware/link/protocol.ts";
-import { chained, type StoredRecord } from "../../firmware/log/chain.ts";
-import type { LinkClient } from "../link/client.ts";
+import type { Batch } from "../../firmware/link/batch.ts";
+import { type LinkClient, NoAnswer } from "../link/client.ts";
+import { LogFetch } from "../link/fetching.ts";
+import type { SteadyLink } from "../link/steady-link.ts";
 import type { Archive } from "./archive.ts";
+import type { Sighting } from "./dating.ts";
 
-const FRAMES = 16;
-/** Nothing came for so long: what was under way is lost. */
-const IDLE_MS = 1_000;
-const TRIES = 10;
-
+/** What a pull has got so far. */
 export interface Pulled {
 	readonly storeId: string;
 	readonly rig: string;
-	/** Records that were new. */
+	/** Records that were new; a digest counts as the samples that it stands for. */
 	readonly records: number;
+	readonly samples: number;
+	readonly runs: number;
+	readonly trips: number;
 	readonly lastSeq: number;
+	/** What the controller had at the last word. */
+	readonly durableSeq: number;
+	/** Log bytes over the line, without their framing. */
+	readonly bytes: number;
+	/** How often the line was lost and came back. */
+	readonly losses: number;
+	/** All that was durable when the line was last opened is here. */
+	readonly isComplete: boolean;
 }
 
-/** @param onProgress told after each window of frames */
-export async function pull(
-	client: LinkClient,
-	{ storeId, rig }: Result<"hello">,
-	archive: Archive,
-	onProgress: (seq: number, durableSeq: number) => void,
-): Promise<Pulled> {
-	const begun = archive.last(storeId);
-	let { seq, chain } = begun ?? { seq: 0, chain: storeId };
-	const first = seq;
-	// What becomes durable while this runs is left for the next pull.
-	const { durableSeq } = await client.call("status", {});
-	if (durableSeq < seq) {
-		const found = `record ${durableSeq} as its last, where the archive has record ${seq}`;
-		const allowed = "the controller whose log this was: it has lost records, or is an older copy";
-		throw new InputError([{ file: storeId, found, allowed }]);
-	}
-	for (let transfer = 1, tries = 0; seq < durableSeq && tries < TRIES; transfer += 1) {
-		const records = await fetchWindow(client, transfer, { from: seq + 1, to: durableSeq, chain });
-		tries = records.length > 0 ? 0 : tries + 1;
-		archive.add(storeId, records);
-		({ seq, chain } = records.at(-1) ?? { seq, chain });
-		onProgress(seq, durableSeq);
-	}
-	return { storeId, rig, records: seq - first, lastSeq: seq };
+export interface PullParts {
+	readonly link: SteadyLink;
+	readonly archive: Archive;
+	/** Goes on with what becomes durable. */
+	readonly follow: boolean;
+	/** Ends it early. */
+	readonly signal: AbortSignal;
+	readonly onProgress: (pulled: Pulled) => void;
+	readonly onLost: () => void;
 }
 
-interface Wanted {
-	readonly from: number;
-	readonly to: number;
-	readonly chain: string;
-}
+/** How far this computer's clock may be off, ms: what `lees clock` takes it for. */
+const HOST_CLOCK_MS = 2_000;
+const SIGHTINGS = 3;
 
-/** A window of frames, as far as it came without a gap. */
-async function fetchWindow(
-	client: LinkClient,
-	transfer: number,
-	{ from, to, chain }: Wanted,
-): Promise<StoredRecord[]> {
-	const records: StoredRecord[] = [];
-	let parts: Uint8Array[] = [];
-	let last = chain;
-	const add = (seq: number, json: string) => {
-		if (seq !== from + records.length) return;
-		last = chained(last, json);
-		records.push({ seq, json, chain: last });
+/** @throws InputError when the log is not the archive's, or the line stays away */
+export async function pull(parts: PullParts): Promise<Pulled> {
+	const { link, archive, follow, signal, onProgress, onLost } = parts;
+	const { storeId, rig } = link.hello;
+	let pulled: Pulled = {
+		...{ storeId, rig, records: 0, samples: 0, runs: 0, trips: 0, bytes: 0, losses: 0 },
+		lastSeq: archive.last(storeId)?.seq ?? 0,
+		durableSeq: 0,
+		isComplete: false,
 	};
-	const take = (frame: Batch | RecordPart) => {
-		if (frame.transfer !== transfer) return;
-		if (frame.type === "batch") {
-			for (const item of frame.items) {
-				if (item.type === "text") add(item.seq, item.text);
-				else item.run.texts().forEach((text, i) => void add(item.run.fromSeq + i, text));
+	let seen: Sighting | null = null;
+	const keepSighting = () => {
+		// The archive knows a store by its records.
+		if (seen === null || archive.last(storeId) === null) return;
+		archive.sight(storeId, seen);
+		seen = null;
+	};
+	const onBatches = (batches: readonly Batch[]) => {
+		// Another pull may fill the same archive at the same time.
+		const before = archive.last(storeId)?.seq ?? 0;
+		const records = archive.add(storeId, ...batches.map(arrived));
+		const lastSeq = archive.last(storeId)?.seq ?? before;
+		const counts = countsOf(batches, before);
+		keepSighting();
+		pulled = {
+			...pulled,
+			records: pulled.records + records,
+			samples: pulled.samples + counts.samples,
+			runs: pulled.runs + counts.runs,
+			trips: pulled.trips + counts.trips,
+			lastSeq,
+		};
+		onProgress(pulled);
+	};
+	const learn = (durableSeq: number) => {
+		pulled = { ...pulled, durableSeq };
+	};
+	let fetch: LogFetch | null = null;
+	let seenBoot = 0;
+	while (!signal.aborted) {
+		if (seenBoot !== link.hello.boot) {
+			const sighted = await sight(link);
+			if (sighted !== null) {
+				seen = sighted;
+				seenBoot = sighted.boot;
+				refuseOlder(storeId, sighted.durableSeq, pulled.lastSeq);
+				learn(sighted.durableSeq);
+				keepSighting();
+				// What becomes durable while this runs is left for the next pull, unless it follows.
+				const to = follow ? null : sighted.durableSeq;
+				fetch ??= new LogFetch({ from: pulled.lastSeq + 1, to });
 			}
-			return;
 		}
-		if (frame.offset === 0) parts = [];
-		const held = parts.reduce((sum, { length }) => sum + length, 0);
-		if (held !== frame.offset) return;
-		parts.push(frame.bytes);
-		if (held + frame.bytes.length < frame.total) return;
-		add(frame.seq, textOfParts(frame.seq, Buffer.concat(parts)));
-	};
-	await new Promise<void>((resolve, reject) => {
-		let timer = setTimeout(resolve, IDLE_MS);
-		const onFrame = (frame: Batch | RecordPart) => {
-			timer.refresh();
-			take(frame);
-		};
-		const onPause = (pause: LogPause) => {
-			if (pause.transfer !== transfer) return;
-			clearTimeout(timer);
-			resolve();
-		};
-		client.listener = { onFrame, onPause };
-		client.call("log.read", { transfer, from, to, frames: FRAMES }).catch((error) => {
-			clearTimeout(timer);
-			reject(error);
-		});
-		timer = timer.refresh();
-	});
-	client.listener = null;
-	return records;
+		if (fetch !== null) {
+			const end = await fetch.over(link.client, {
+				onBatches,
+				onBytes: (bytes) => {
+					pulled = { ...pulled, bytes: pulled.bytes + bytes };
+				},
+				...(follow && { onStatus: ({ durableSeq }) => learn(durableSeq) }),
+				signal,
+			});
+			if (end === "done") return { ...pulled, isComplete: true };
+			if (end === "ended") break;
+		}
+		onLost();
+		pulled = { ...pulled, losses: pulled.losses + 1 };
+		if (!(await link.again())) break;
+	}
+	return { ...pulled, isComplete: pulled.durableSeq > 0 && pulled.lastSeq >= pulled.durableSeq };
+}
+
+const arrived = ({ items, chain }: Batch) => ({
+	items: items.map((item) => (item.type === "text" ? item.text : item.run)),
+	chain,
+});
+
+/** Of what is beyond `before`; neighbours may bring the same record twice. */
+function countsOf(batches: readonly Batch[], before: number) {
+	const counts = { samples: 0, runs: 0, trips: 0 };
+	let last = before;
+	for (const item of batches.flatMap(({ items }) => items)) {
+		const toSeq = item.type === "text" ? item.seq : item.run.fromSeq + item.run.length - 1;
+		if (toSeq <= last) continue;
+		if (item.type === "samples") counts.samples += toSeq - Math.max(last, item.run.fromSeq - 1);
+		else {
+			const { kind } = JSON.parse(item.text) as { kind: string };
+			if (kind === "sample") counts.samples += 1;
+			else if (kind === "run-begin") counts.runs += 1;
+			else if (kind === "trip") counts.trips += 1;
+		}
+		last = toSeq;
+	}
+	return counts;
+}
+
+interface Seen extends Sighting {
+	/** What the controller has. */
+	readonly durableSeq: number;
+}
+
+/** This computer's clock beside the controller's, by the surest of a few answers; null without. */
+async function sight({ client, hello }: SteadyLink): Promise<Seen | null> {
+	let best: Seen | null = null;
+	for (let n = 0; n < SIGHTINGS; n += 1) {
+		const seen = await sighting(client, hello.boot);
+		if (seen === null) break;
+		if (best === null || seen.uncertaintyMs <= best.uncertaintyMs) best = seen;
+	}
+	return best;
+}
+
+async function sighting(client: LinkClient, boot: number): Promise<Seen | null> {
+	const askedMs = performance.now();
+	const status = await client.call("status", {}).catch(asLost);
+	if (status === null) return null;
+	const tookMs = performance.now() - askedMs;
+	const utcMs = Math.round(Date.now() - tookMs / 2);
+	const uncertaintyMs = Math.round(HOST_CLOCK_MS + tookMs / 2);
+	const { monoMs, durableSeq } = status;
+	return { boot, monoMs, utcMs, uncertaintyMs, durableSeq };
+}
+
+function asLost(error: unknown): null {
+	if (error instanceof NoAnswer) return null;
+	throw error;
+}
+
+function refuseOlder(storeId: string, durableSeq: number, lastSeq: number): void {
+	if (durableSeq >= lastSeq) return;
+	const found = `record ${durableSeq} as its last, where the archive has record ${lastSeq}`;
+	const allowed = "the controller whose log this was: it has lost records, or is an older copy";
+	throw new InputError([{ file: storeId, found, allowed }]);
 }

@@ -1,72 +1,58 @@
-// Runs and totals from the records of one store: what was ordered, how it ended, what was moved.
-// Pure. Litres are pulses over the K-factor that stood in the boot record of their time.
+// Runs from the records of one store: what was ordered, how it ended, what was moved, and with
+// which meter and pump. Pure; what it comes to in litres is totals.ts's business.
 
 import type { Order } from "../../firmware/cycle/orders.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
-import { hours, type Tally } from "../../firmware/totals.ts";
+import type { Tally } from "../../firmware/totals.ts";
 
-export interface RunRow {
-	readonly rig: string;
-	readonly boot: number;
-	/** Number of the run's first record: names the run within its store. */
+type Of<K extends LogRecord["kind"]> = Extract<LogRecord, { kind: K }>;
+export type Boot = Of<"boot">;
+
+/** What was moved while one boot's meter and pump counted. */
+export interface Part {
+	readonly tally: Tally;
+	/** Times that the pump was started: each adds to what is not known of the hours. */
+	readonly starts: number;
+	/** Null where no boot record says. */
+	readonly boot: Boot | null;
+}
+
+/** A moment of the log. */
+export interface Moment {
 	readonly seq: number;
-	readonly beginMs: number;
-	readonly work: Order["work"];
-	readonly tank: string;
-	/** Of the return, where that is another tank. */
-	readonly toTank: string | null;
-	readonly goalLitres: number | null;
-	readonly goalHours: number | null;
-	readonly goalShare: number | null;
-	readonly dilution: Order["dilution"];
-	readonly sweep: Order["sweep"];
+	readonly boot: number;
+	readonly monoMs: number;
+}
+
+export interface Run extends Part {
+	readonly begin: Moment;
+	/** Null while it is under way; of an interrupted one, when that was found. */
+	readonly end: Moment | null;
+	readonly order: Order;
+	/** `under way` as long as no record ends it. */
 	readonly outcome: string;
-	readonly hours: number;
-	readonly litres: number;
 	readonly trips: readonly string[];
 }
 
-export interface TotalsRow {
-	readonly rig: string;
-	/** A tank's name; `no order` for what ran without one; `all` for the sum. */
-	readonly tank: string;
-	readonly hours: number;
-	readonly litres: number;
-	readonly runs: number;
-}
+const NOTHING: Tally = { motorMs: 0, pulses: 0 };
 
-type Of<K extends LogRecord["kind"]> = Extract<LogRecord, { kind: K }>;
+const momentOf = ({ seq, boot, monoMs }: LogRecord): Moment => ({ seq, boot, monoMs });
 
 /** @param history records of one store, first to last; samples but the last may be missing */
-export function runsOf(history: readonly LogRecord[]): RunRow[] {
-	const rows: RunRow[] = [];
-	let boot: Of<"boot"> | null = null;
+export function runsOf(history: readonly LogRecord[]): Run[] {
+	const runs: Run[] = [];
+	let boot: Boot | null = null;
 	let begun: Of<"run-begin"> | null = null;
-	/** The boot in which the run began: its K-factor is the run's. */
-	let begunIn: Of<"boot"> | null = null;
+	/** The boot in which the run began: its meter is the run's. */
+	let begunIn: Boot | null = null;
 	let trips: string[] = [];
+	let starts = 0;
 	let sample: Tally | null = null;
-	const finish = (outcome: string, run: Tally) => {
+	const finish = (outcome: string, tally: Tally, end: Moment | null) => {
 		if (begun === null) return;
-		const { work, tank, toTank, goalLitres, goalHours, goalShare, dilution, sweep } = begun.order;
-		rows.push({
-			rig: begunIn?.rig ?? "unknown",
-			boot: begun.boot,
-			seq: begun.seq,
-			beginMs: begun.monoMs,
-			work,
-			tank,
-			toTank,
-			goalLitres,
-			goalHours,
-			goalShare,
-			dilution,
-			sweep,
-			outcome,
-			hours: hours(run),
-			litres: begunIn === null ? 0 : run.pulses / begunIn.meter.pulsesPerLitre,
-			trips,
-		});
+		const begin = momentOf(begun);
+		const { order } = begun;
+		runs.push({ begin, end, order, outcome, tally, starts, boot: begunIn, trips });
 		begun = null;
 	};
 	for (const record of history) {
@@ -75,48 +61,39 @@ export function runsOf(history: readonly LogRecord[]): RunRow[] {
 			begun = record;
 			begunIn = boot;
 			trips = [];
+			starts = 0;
 			sample = null;
-		} else if (record.kind === "trip" && begun !== null) trips.push(record.code);
+		} else if (record.kind === "start") starts += 1;
+		else if (record.kind === "trip" && begun !== null) trips.push(record.code);
 		else if (record.kind === "sample") sample = record.run;
-		else if (record.kind === "run-end") finish(record.outcome, record.run);
-		else if (record.kind === "interrupted") finish("interrupted", record.run);
-	}
-	finish("under way", sample ?? { motorMs: 0, pulses: 0 });
-	return rows;
-}
-
-/** What one store's rig has pumped without an order: pulses after a run's end, welded contacts. */
-export function unorderedOf(history: readonly LogRecord[]): TotalsRow | null {
-	let boot: Of<"boot"> | null = null;
-	let found: TotalsRow | null = null;
-	for (const record of history) {
-		if (record.kind === "boot") boot = record;
-		if (record.kind !== "unordered" || boot === null) continue;
-		const litres = record.sum.pulses / boot.meter.pulsesPerLitre;
-		found = { rig: boot.rig, tank: "no order", hours: hours(record.sum), litres, runs: 0 };
-	}
-	return found;
-}
-
-/** Hours and litres by tank, what ran without an order, and the sum of both: `all` comes last. */
-export function totalsOf(
-	runs: readonly RunRow[],
-	unordered: readonly TotalsRow[] = [],
-): TotalsRow[] {
-	const parts: TotalsRow[] = [...runs.map((run) => ({ ...run, runs: 1 })), ...unordered];
-	const rows = new Map<string, TotalsRow>();
-	for (const part of parts) {
-		for (const tank of [part.tank, "all"]) {
-			const before = rows.get(`${part.rig}/${tank}`);
-			rows.set(`${part.rig}/${tank}`, {
-				rig: part.rig,
-				tank,
-				hours: (before?.hours ?? 0) + part.hours,
-				litres: (before?.litres ?? 0) + part.litres,
-				runs: (before?.runs ?? 0) + part.runs,
-			});
+		else if (record.kind === "run-end") finish(record.outcome, record.run, momentOf(record));
+		else if (record.kind === "interrupted") {
+			finish("interrupted", record.run, momentOf(record));
 		}
 	}
-	const order = (row: TotalsRow) => `${row.rig}/${row.tank === "all" ? "~" : row.tank}`;
-	return [...rows.values()].sort((a, b) => (order(a) < order(b) ? -1 : 1));
+	finish("under way", sample ?? NOTHING, null);
+	return runs;
 }
+
+/**
+ * What one store's rig has pumped without an order: pulses after a run's end, welded contacts.
+ * @param afterSeq only what came after that record
+ */
+export function unorderedOf(history: readonly LogRecord[], afterSeq = 0): Part[] {
+	const parts: Part[] = [];
+	let boot: Boot | null = null;
+	let before = NOTHING;
+	for (const record of history) {
+		if (record.kind === "boot") boot = record;
+		if (record.kind !== "unordered") continue;
+		const tally = less(record.sum, before);
+		before = record.sum;
+		if (record.seq > afterSeq) parts.push({ tally, starts: 0, boot });
+	}
+	return parts;
+}
+
+export const less = (a: Tally, b: Tally): Tally => ({
+	motorMs: a.motorMs - b.motorMs,
+	pulses: a.pulses - b.pulses,
+});

@@ -3,20 +3,24 @@
 // Each command's code is loaded only when it is asked for, so that `--help` starts fast.
 
 import { Command, CommanderError, InvalidArgumentError } from "commander";
+import { registerArchiveCommands } from "./archive-commands.ts";
 import type { BenchOptions } from "./bench.ts";
 import type { CampaignOptions } from "./campaign.ts";
 import type { ControlOptions } from "./control.ts";
 import type { CoverageOptions } from "./coverage.ts";
 import type { EmulateOptions } from "./emulate.ts";
 import { EXIT, reportFailure } from "./exit.ts";
-import type { ArchiveOptions } from "./logbook.ts";
-import type { WorkName } from "./order.ts";
+import { commandId, number, seconds, wholeNumber } from "./option-values.ts";
+import type { RepeatOptions, WorkName } from "./order.ts";
+import type { PullCommandOptions } from "./pull.ts";
 import type { SizeCommandOptions } from "./size.ts";
+import type { WatchOptions } from "./watch.ts";
 
-// A reader that has seen enough closes the pipe; that is no failure of ours.
+// A reader that has seen enough closes the pipe, or the terminal; that is no failure of ours.
 process.stdout.on("error", (error: NodeJS.ErrnoException) => {
-	if (error.code !== "EPIPE") process.stderr.write(`lees: cannot write: ${error.message}\n`);
-	process.exit(error.code === "EPIPE" ? EXIT.good : EXIT.badInput);
+	const hasGone = error.code === "EPIPE" || error.code === "EIO";
+	if (!hasGone) process.stderr.write(`lees: cannot write: ${error.message}\n`);
+	process.exit(hasGone ? EXIT.good : EXIT.badInput);
 });
 
 const program = new Command("lees")
@@ -102,6 +106,11 @@ program
 		process.exitCode = coverage(rig, options);
 	});
 
+const idOption = [
+	"--id <ID>",
+	"of a command that was not answered: the same id is never done twice",
+	commandId,
+] as const;
 const order = program.command("order").description("orders over the link; exit 1 when refused");
 planned(
 	order
@@ -148,26 +157,29 @@ order
 	.command("cancel-plan")
 	.description("a plan that waits for its time does not begin")
 	.argument("<PORT>", "the link's serial port")
-	.argument("<ID>", "as it was told when the plan was taken")
-	.action(async (port: string, id: string) => {
+	.argument("<PLAN>", "its id, as it was told when the plan was taken")
+	.option(...idOption)
+	.action(async (port: string, planId: string, options: RepeatOptions) => {
 		const { cancelPlan } = await import("./order.ts");
-		process.exitCode = await cancelPlan(port, id);
+		process.exitCode = await cancelPlan(port, planId, options);
 	});
 order
 	.command("stop")
 	.description("pump off now; the order ends")
 	.argument("<PORT>", "the link's serial port")
-	.action(async (port: string) => {
+	.option(...idOption)
+	.action(async (port: string, options: RepeatOptions) => {
 		const { orderStop } = await import("./order.ts");
-		process.exitCode = await orderStop(port);
+		process.exitCode = await orderStop(port, options);
 	});
 order
 	.command("acknowledge")
 	.description("acknowledge a trip that may be acknowledged away from the box")
 	.argument("<PORT>", "the link's serial port")
-	.action(async (port: string) => {
+	.option(...idOption)
+	.action(async (port: string, options: RepeatOptions) => {
 		const { orderAcknowledge } = await import("./order.ts");
-		process.exitCode = await orderAcknowledge(port);
+		process.exitCode = await orderAcknowledge(port, options);
 	});
 
 program
@@ -180,35 +192,34 @@ program
 		process.exitCode = await setClock(port, uncertaintySeconds);
 	});
 
-const archiveOption = ["--archive <F>", "the archive", "lees-archive.sqlite"] as const;
+const patienceOption = [
+	"--patience-seconds <N>",
+	"how long a line that was lost is waited for",
+	seconds,
+	60,
+] as const;
 program
 	.command("pull")
-	.description("fetch the log from a controller into the archive")
-	.argument("<PORT>", "the link's serial port")
-	.option(...archiveOption)
+	.description("fetch the log from a controller into the archive; the cable may come off")
+	.argument("<PORT>", "the link's serial port, or a local socket")
+	.option("--archive <F>", "the archive", "lees-archive.sqlite")
+	.option("--follow", "go on with what becomes durable until stopped")
+	.option(...patienceOption)
 	.option("--json", "print one JSON object")
-	.action(async (port: string, options: ArchiveOptions) => {
-		const { pullLog } = await import("./logbook.ts");
+	.action(async (port: string, options: PullCommandOptions) => {
+		const { pullLog } = await import("./pull.ts");
 		process.exitCode = await pullLog(port, options);
 	});
 program
-	.command("runs")
-	.description("what was run, how it ended, what was moved")
-	.option(...archiveOption)
-	.option("--json", "print a JSON list")
-	.action(async (options: ArchiveOptions) => {
-		const { listRuns } = await import("./logbook.ts");
-		process.exitCode = listRuns(options);
+	.command("watch")
+	.description("a live view of the controller; it only looks: the stop button is at the rig")
+	.argument("<PORT>", "the link's serial port, or a local socket")
+	.option(...patienceOption)
+	.action(async (port: string, options: WatchOptions) => {
+		const { watch } = await import("./watch.ts");
+		process.exitCode = await watch(port, options);
 	});
-program
-	.command("totals")
-	.description("hours and litres by tank")
-	.option(...archiveOption)
-	.option("--json", "print a JSON list")
-	.action(async (options: ArchiveOptions) => {
-		const { listTotals } = await import("./logbook.ts");
-		process.exitCode = listTotals(options);
-	});
+registerArchiveCommands(program);
 
 try {
 	await program.parseAsync();
@@ -227,6 +238,7 @@ function planned(command: Command, name: WorkName): void {
 		.option("--window-hours <N>", "with --at: how long it may wait for its conditions", number)
 		.option("--on-charge", "with --at: only on shore power or sun")
 		.option("--battery-volts-min <N>", "with --at: only above this, V of 12", number)
+		.option(...idOption)
 		.action(async (port: string, options: Record<string, unknown>) => {
 			const { orderWork } = await import("./order.ts");
 			process.exitCode = await orderWork(port, name, options);
@@ -258,21 +270,5 @@ function megabytes(text: string): number {
 function drawCount(text: string): number {
 	const value = wholeNumber(text);
 	if (value < 100 || value > 100_000) throw new InvalidArgumentError("100 to 100000 draws.");
-	return value;
-}
-
-function number(text: string): number {
-	const value = Number(text);
-	if (text.trim() === "" || !Number.isFinite(value)) {
-		throw new InvalidArgumentError("a number is needed.");
-	}
-	return value;
-}
-
-function wholeNumber(text: string): number {
-	const value = Number(text);
-	if (!/^\d+$/.test(text) || value > 2 ** 31 - 1) {
-		throw new InvalidArgumentError("a whole number from 0 to 2147483647 is needed.");
-	}
 	return value;
 }

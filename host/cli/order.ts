@@ -7,7 +7,7 @@ import { InputError } from "../../firmware/config/input-error.ts";
 import { polishSchema, sweepSchema, transferSchema } from "../../firmware/cycle/order-schemas.ts";
 import { planSchema } from "../../firmware/cycle/plan-schema.ts";
 import type { Decision } from "../../firmware/link/protocol.ts";
-import { LinkClient } from "../link/client.ts";
+import { LinkClient, NoAnswer } from "../link/client.ts";
 import { EXIT } from "./exit.ts";
 
 /** When an order is to begin by itself, and what it waits for then. */
@@ -18,23 +18,30 @@ export interface PlanOptions {
 	readonly batteryVoltsMin?: number;
 }
 
-type Options = Readonly<Record<string, unknown>> & PlanOptions;
+/** The id of a command that may have been taken already: the same one is never done twice. */
+export interface RepeatOptions {
+	readonly id?: string;
+}
+
+type Options = Readonly<Record<string, unknown>> & PlanOptions & RepeatOptions;
 
 export type WorkName = "polish" | "transfer" | "sweep";
 type Ask = (client: LinkClient, id: string) => Promise<Decision>;
 
 /** Now, or with `at` as a plan. @param options as commander gives them: work and plan together */
 export async function orderWork(port: string, name: WorkName, options: Options): Promise<number> {
-	const { at, windowHours, onCharge, batteryVoltsMin, ...own } = options;
+	const { at, windowHours, onCharge, batteryVoltsMin, id, ...own } = options;
+	const repeat = given({ id });
 	const planned = { windowHours, onCharge, batteryVoltsMin };
 	const ask = asking(name, own);
 	if (at !== undefined) {
 		const plan = check(name, planSchema, { at, ...given(planned), work: { [name]: own } });
-		return give(port, `plan of ${name}`, (client, id) => client.call("plan", { id, plan }), true);
+		const askPlan: Ask = (client, key) => client.call("plan", { id: key, plan });
+		return give(port, `plan of ${name}`, askPlan, { ...repeat, showId: true });
 	}
 	const [extra] = Object.keys(given(planned));
 	if (extra !== undefined) throw wrong(name, extra, planned, "only together with --at");
-	return give(port, name, ask);
+	return give(port, name, ask, repeat);
 }
 
 /** The call that asks for this work, its options checked before any port is opened. */
@@ -73,8 +80,9 @@ function given(options: object): object {
 	return Object.fromEntries(Object.entries(options).filter(([, value]) => value !== undefined));
 }
 
-export function cancelPlan(port: string, planId: string): Promise<number> {
-	return give(port, "cancelling", (client, id) => client.call("cancel-plan", { id, planId }));
+export function cancelPlan(port: string, planId: string, repeat: RepeatOptions): Promise<number> {
+	const ask: Ask = (client, id) => client.call("cancel-plan", { id, planId });
+	return give(port, "cancelling", ask, repeat);
 }
 
 /** Tells the controller this computer's local time. */
@@ -88,23 +96,35 @@ export function setClock(port: string, uncertaintySeconds: number): Promise<numb
 	});
 }
 
-export function orderStop(port: string): Promise<number> {
-	return give(port, "stop", (client, id) => client.call("stop", { id }));
+export function orderStop(port: string, repeat: RepeatOptions): Promise<number> {
+	return give(port, "stop", (client, id) => client.call("stop", { id }), repeat);
 }
 
-export function orderAcknowledge(port: string): Promise<number> {
-	return give(port, "acknowledge", (client, id) => client.call("acknowledge", { id }));
+export function orderAcknowledge(port: string, repeat: RepeatOptions): Promise<number> {
+	return give(port, "acknowledge", (client, id) => client.call("acknowledge", { id }), repeat);
 }
 
-/** @param showId whether the id is wanted later */
-async function give(port: string, what: string, ask: Ask, showId = false): Promise<number> {
+interface Giving extends RepeatOptions {
+	/** Whether the id is wanted later. */
+	readonly showId?: boolean;
+}
+
+async function give(port: string, what: string, ask: Ask, giving: Giving = {}): Promise<number> {
 	const client = await LinkClient.open(port);
+	const { id = randomUUID(), showId = false } = giving;
 	try {
-		const id = randomUUID();
 		const { accepted, reasons } = await ask(client, id);
 		const words = accepted ? "accepted" : `refused: ${reasons.join("; ")}`;
 		process.stdout.write(`${what} ${words}${accepted && showId ? `; its id is ${id}` : ""}\n`);
 		return accepted ? EXIT.good : EXIT.doesNotHold;
+	} catch (error) {
+		// It may have been taken: only the same id asks about the same command.
+		if (error instanceof NoAnswer && what !== "clock") {
+			const first = what === "stop" ? "Press the stop button at the rig, or ask" : "Ask";
+			const again = `${first} again with --id ${id}: it will not be done twice.`;
+			process.stderr.write(`No answer to this ${what}. ${again}\n`);
+		}
+		throw error;
 	} finally {
 		await client.close();
 	}

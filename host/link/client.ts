@@ -1,22 +1,13 @@
-// A client of the link over a serial device or a controller's local socket: asks, waits, and says
-// plainly when no good answer comes. Questions that change nothing are asked again; orders never
-// are. What comes of a log is handed on as it is decoded.
+// A client of the link over a byte line: asks, waits, and says plainly when no good answer comes.
+// Questions that change nothing are asked again; orders never are.
 
 import { randomInt } from "node:crypto";
-import { lstatSync } from "node:fs";
-import { connect } from "node:net";
-import type { Duplex } from "node:stream";
-import { InputError, messageOf } from "../../firmware/config/input-error.ts";
-import {
-	type Batch,
-	decodeLogPayload,
-	isLogPayload,
-	type RecordPart,
-} from "../../firmware/link/batch.ts";
+import { InputError } from "../../firmware/config/input-error.ts";
+import { isLogPayload } from "../../firmware/link/batch.ts";
 import { FrameReader, FrameWriter } from "../../firmware/link/framing.ts";
 import {
+	type LinkNotice,
 	type LinkResponse,
-	type LogPause,
 	type Method,
 	noticeSchema,
 	type Params,
@@ -25,91 +16,100 @@ import {
 	responseSchema,
 	results,
 } from "../../firmware/link/protocol.ts";
-import { LINK_BAUD, openSerialLine } from "../../firmware/link/serial-line.ts";
+import { type Line, openLine } from "./line.ts";
 
 const ANSWER_MS_MAX = 3_000;
 /** An order waits for its record, and a slow disk for its sync. */
 const DECISION_MS_MAX = 20_000;
 const TRIES = 3;
-const repeatable: ReadonlySet<Method> = new Set<Method>([
-	"hello",
-	"status",
-	"log.read",
-	"log.more",
-	"log.cancel",
-]);
+const repeatable: ReadonlySet<Method> = new Set(["hello", "status"]);
 
-/** What comes unasked: frames of a transfer, and that one has paused. */
-export interface LogListener {
-	onFrame(frame: Batch | RecordPart): void;
-	onPause(pause: LogPause): void;
+/** No good answer came: what was asked may have been done or not. */
+export class NoAnswer extends InputError {}
+
+/** What comes without an answer to it being waited for. */
+export interface Heard {
+	readonly records: (payload: Buffer) => void;
+	readonly notice: (notice: LinkNotice) => void;
 }
 
 export class LinkClient {
-	/** The device or socket. */
-	readonly path: string;
-	/** Of frames that came: good, damaged, oversized. */
-	readonly reader: FrameReader;
-	listener: LogListener | null = null;
-	private readonly line: Duplex;
+	/** Settles when the line is gone, by either end. */
+	readonly lost: Promise<void>;
+	private readonly line: Line;
+	private readonly reader: FrameReader;
 	private readonly writer: FrameWriter;
-	private readonly waiting = new Map<number, (response: LinkResponse) => void>();
+	private readonly waiting = new Map<number, (response: LinkResponse | null) => void>();
+	private heard: Heard | null = null;
+	private isLost = false;
 	/** Starts anywhere: an answer to an earlier program on this line must not pass for ours. */
 	private asked = randomInt(2 ** 30);
 
-	/** @param line open already */
-	constructor(line: Duplex, path: string) {
+	constructor(line: Line) {
 		this.line = line;
-		this.path = path;
+		const { stream } = line;
 		this.reader = new FrameReader((payload) => this.hear(payload));
-		this.writer = new FrameWriter((bytes) => line.write(bytes));
-		line.on("data", (bytes: Buffer) => this.reader.push(bytes));
-		// A line that breaks shows as one that does not answer.
-		line.on("error", () => {});
+		this.writer = new FrameWriter((bytes) => {
+			if (!this.isLost) stream.write(bytes);
+		});
+		stream.on("data", (bytes: Buffer) => this.reader.push(bytes));
+		stream.on("error", () => {});
+		this.lost = new Promise((resolve) => {
+			stream.once("close", () => {
+				this.isLost = true;
+				for (const answer of [...this.waiting.values()]) answer(null);
+				resolve();
+			});
+		});
 	}
 
-	/** @throws InputError when the port or socket cannot be opened */
+	/** @throws InputError when the port cannot be opened */
 	static async open(path: string): Promise<LinkClient> {
-		const line = isSocket(path) ? await openSocket(path) : await openSerialLine(path, LINK_BAUD);
-		return new LinkClient(line, path);
+		return new LinkClient(await openLine(path));
+	}
+
+	/** Good and broken frames so far. */
+	get counts(): FrameReader["counts"] {
+		return this.reader.counts;
+	}
+
+	/** Who takes records and notices from now on. */
+	listen(heard: Heard): void {
+		this.heard = heard;
 	}
 
 	/**
 	 * Asks and waits for the answer.
-	 * @throws InputError when none comes, when it is damaged, or when the controller refuses it
+	 * @throws NoAnswer when none comes, or a damaged one
+	 * @throws InputError when the controller refuses it
 	 */
 	async call<M extends Method>(method: M, params: Params<M>): Promise<Result<M>> {
 		const tries = repeatable.has(method) ? TRIES : 1;
 		const waitMs = repeatable.has(method) ? ANSWER_MS_MAX / TRIES : DECISION_MS_MAX;
-		for (let n = 0; n < tries; n += 1) {
+		for (let n = 0; n < tries && !this.isLost; n += 1) {
 			const response = await this.ask(method, params, waitMs);
 			if (response === null) continue;
-			if ("error" in response) throw this.refusal(`an error: ${response.error.message}`);
+			if ("error" in response) {
+				throw new InputError([this.problem(`an error: ${response.error.message}`)]);
+			}
 			if (method === "hello") this.refuseOtherVersion(response.result);
 			const checked = results[method].safeParse(response.result);
-			if (!checked.success) throw this.refusal("an answer of another shape");
+			if (!checked.success) throw new InputError([this.problem("an answer of another shape")]);
 			return checked.data as Result<M>;
 		}
-		const { damaged, oversized } = this.reader.counts;
-		const broken = damaged + oversized;
-		throw this.refusal(
-			broken > 0 ? `${broken} damaged frame(s) (wrong CRC or length) and no good one` : "no answer",
-		);
+		throw new NoAnswer([this.problem(this.whyNone())]);
 	}
 
-	async close(): Promise<void> {
-		await new Promise<void>((resolve) => {
-			if (this.line.closed) return resolve();
-			this.line.once("close", () => resolve());
-			if ("close" in this.line && typeof this.line.close === "function") this.line.close(() => {});
-			else this.line.destroy();
-		});
-	}
-
-	private ask<M extends Method>(method: M, params: Params<M>, waitMs: number) {
+	/** Asks once. @returns the answer as it came; null when none does in that time */
+	ask<M extends Method>(
+		method: M,
+		params: Params<M>,
+		waitMs = ANSWER_MS_MAX,
+	): Promise<LinkResponse | null> {
+		if (this.isLost) return Promise.resolve(null);
 		this.asked += 1;
 		const id = this.asked;
-		return new Promise<LinkResponse | null>((resolve) => {
+		return new Promise((resolve) => {
 			const finish = (response: LinkResponse | null) => {
 				clearTimeout(timer);
 				this.waiting.delete(id);
@@ -121,9 +121,13 @@ export class LinkClient {
 		});
 	}
 
+	async close(): Promise<void> {
+		if (!this.isLost) await this.line.close();
+	}
+
 	private hear(payload: Buffer): void {
 		if (isLogPayload(payload)) {
-			this.hearLog(payload);
+			this.heard?.records(payload);
 			return;
 		}
 		let raw: unknown;
@@ -132,55 +136,35 @@ export class LinkClient {
 		} catch {
 			return;
 		}
-		const parsed = responseSchema.safeParse(raw);
-		if (parsed.success && parsed.data.id !== null) this.waiting.get(parsed.data.id)?.(parsed.data);
-		const notice = noticeSchema.safeParse(raw);
-		if (notice.success) this.listener?.onPause(notice.data.params);
-	}
-
-	private hearLog(payload: Buffer): void {
-		let frame: Batch | RecordPart;
-		try {
-			frame = decodeLogPayload(payload);
-		} catch {
-			// Its CRC was right and it cannot be read: as good as lost, and asked for again.
+		const response = responseSchema.safeParse(raw);
+		if (response.success) {
+			if (response.data.id !== null) this.waiting.get(response.data.id)?.(response.data);
 			return;
 		}
-		this.listener?.onFrame(frame);
+		const notice = noticeSchema.safeParse(raw);
+		if (notice.success) this.heard?.notice(notice.data);
 	}
 
-	private refuseOtherVersion(result: unknown): void {
+	/** Another version's answers may have another shape: which one it is comes first. */
+	private refuseOtherVersion(hello: unknown): void {
 		const protocol =
-			typeof result === "object" && result !== null ? Reflect.get(result, "protocol") : undefined;
+			typeof hello === "object" && hello !== null ? Reflect.get(hello, "protocol") : undefined;
 		if (typeof protocol !== "number" || protocol === PROTOCOL_VERSION) return;
 		const allowed = `version ${PROTOCOL_VERSION}: take the program of the controller's version`;
 		const found = `a controller whose link has version ${protocol}`;
-		throw new InputError([{ file: this.path, found, allowed }]);
+		throw new InputError([{ file: this.line.path, found, allowed }]);
 	}
 
-	private refusal(found: string): InputError {
-		const allowed = "a controller's link on this port";
-		return new InputError([{ file: this.path, found, allowed }]);
+	private whyNone(): string {
+		if (this.isLost) return "a line that was lost before the answer came";
+		const { damaged, oversized } = this.reader.counts;
+		const broken = damaged + oversized;
+		return broken > 0
+			? `${broken} damaged frame(s) (wrong CRC or length) and no good one`
+			: "no answer";
 	}
-}
 
-function isSocket(path: string): boolean {
-	return lstatSync(path, { throwIfNoEntry: false })?.isSocket() === true;
-}
-
-async function openSocket(path: string): Promise<Duplex> {
-	const socket = connect(path);
-	await new Promise<void>((resolve, reject) => {
-		socket.once("connect", resolve);
-		socket.once("error", (error) => {
-			const why = messageOf(error);
-			const found = /ECONNREFUSED/.test(why)
-				? "a socket that no controller serves"
-				: /EACCES/.test(why)
-					? "a socket of another user"
-					: why;
-			reject(new InputError([{ file: path, found, allowed: "a controller's socket of your own" }]));
-		});
-	});
-	return socket;
+	private problem(found: string) {
+		return { file: this.line.path, found, allowed: "a controller's link on this port" };
+	}
 }

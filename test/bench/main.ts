@@ -7,11 +7,13 @@ import { availableParallelism, loadavg, tmpdir } from "node:os";
 import { join } from "node:path";
 import { setFlagsFromString } from "node:v8";
 import { projectRoot } from "../../host/cli/root.ts";
+import { timeArchive } from "./archive-speed.ts";
 import { timeClosedLoop } from "./closed-loop.ts";
 import { timeUnderFlood } from "./link-flood.ts";
 import { comparePlants } from "./plant-speed.ts";
 import { PlantTwin } from "./plant-twin.ts";
 import { columns, verdict } from "./table.ts";
+import { timeWire } from "./wire-speed.ts";
 
 // A step of the model is a tree of short functions. V8 makes one piece of code of it if it may, and
 // then numbers need no boxes between them: about a fifth of the model's time.
@@ -31,6 +33,10 @@ try {
 	console.log(`${columns(loop.parts)}\n\n${columns(loop.functions)}\n${verdict(loop.figure)}\n`);
 	const flood = await timeUnderFlood(projectRoot, scratch);
 	console.log(`${columns(flood.rows)}\n${verdict(flood.figure)}\n`);
+	const archive = timeArchive(scratch);
+	console.log(`${columns(archive.rows)}\n${archive.figures.map(verdict).join("\n")}\n`);
+	const wire = await timeWire(projectRoot, scratch);
+	console.log(`${columns(wire.rows)}\n${wire.figures.map(verdict).join("\n")}\n`);
 	console.log(`load average at the end ${load()}`);
 } finally {
 	rmSync(scratch, { recursive: true, force: true });

@@ -2,7 +2,9 @@
 // stories through the real controller.
 
 import { describe, expect, it } from "vitest";
-import { runsOf, totalsOf, unorderedOf } from "../../host/archive/runs.ts";
+import { dateBoots } from "../../host/archive/dating.ts";
+import { totalRows } from "../../host/archive/run-rows.ts";
+import { runsOf } from "../../host/archive/runs.ts";
 import { polishing, World } from "./world.ts";
 
 describe("runs", () => {
@@ -25,9 +27,8 @@ describe("runs", () => {
 		world.stop();
 		world.pass(1);
 		const [run] = runsOf(world.records);
-		expect(run).toMatchObject({ outcome: "stopped", trips: ["dry-run"], tank: "port" });
-		expect(run?.litres).toBeCloseTo(world.state.totals.run.pulses / 420, 9);
-		expect(run?.hours).toBeCloseTo(world.state.totals.run.motorMs / 3_600_000, 9);
+		expect(run).toMatchObject({ outcome: "stopped", trips: ["dry-run"], order: { tank: "port" } });
+		expect(run?.tally).toEqual(world.state.totals.run);
 	});
 
 	it("one that has not ended is under way", () => {
@@ -52,16 +53,19 @@ describe("totals", () => {
 		}
 		world.facts.strayAmps = 1;
 		world.pass(40);
-		const unordered = unorderedOf(world.records);
-		const rows = totalsOf(runsOf(world.records), unordered === null ? [] : [unordered]);
-		expect(rows.map(({ tank, runs }) => [tank, runs])).toEqual([
-			["day", 1],
-			["no order", 0],
-			["port", 2],
-			["all", 3],
+		const history = world.records;
+		const store = { storeId: "one", history, runs: runsOf(history), dating: dateBoots([], []) };
+		const rows = totalRows({ rig: "any", stores: [store], notes: [] }, () => null);
+		expect(rows.map(({ of, name, runs }) => [of, name, runs])).toEqual([
+			["tank", "day", 1],
+			["tank", "port", 2],
+			["no order", "no order", 0],
+			["element", "element", 3],
+			["rig", "rig", 3],
 		]);
-		const sum = rows.slice(0, 3).reduce((total, row) => total + row.hours, 0);
-		expect(rows[3]?.hours).toBeCloseTo(sum, 12);
-		expect(unordered?.hours).toBeGreaterThan(25 / 3600);
+		const sum = rows.slice(0, 3).reduce((total, row) => total + row.motorHours, 0);
+		expect(rows[3]?.motorHours).toBeCloseTo(sum, 12);
+		expect(rows[4]?.motorHours).toBeCloseTo(sum, 12);
+		expect(rows[2]?.motorHours).toBeGreaterThan(25 / 3600);
 	});
 });

@@ -1,0 +1,26 @@
+// Which boots of a store have a date: somebody told the time in them, or a pull saw them beside this
+// computer's clock.
+
+import type { Archive } from "./archive.ts";
+import { dateBoots, isDated } from "./dating.ts";
+
+export interface DatedBoots {
+	readonly dated: readonly number[];
+	readonly undated: readonly number[];
+}
+
+export function datedBoots(archive: Archive, storeId: string): DatedBoots {
+	if (archive.last(storeId) === null) return { dated: [], undated: [] };
+	const set = archive.history(storeId).flatMap((record) => {
+		if (record.kind !== "clock") return [];
+		const { boot, monoMs, clock } = record;
+		return [{ boot, monoMs, utcMs: clock.utcMs, uncertaintyMs: clock.uncertaintyMs }];
+	});
+	const boots = archive.boots(storeId);
+	const dating = dateBoots([...set, ...archive.sightings(storeId)], boots);
+	const has = boots.map(({ boot, lastMs }) => ({ boot, is: isDated(dating.at(boot, lastMs)) }));
+	return {
+		dated: has.filter(({ is }) => is).map(({ boot }) => boot),
+		undated: has.filter(({ is }) => !is).map(({ boot }) => boot),
+	};
+}

@@ -1,0 +1,199 @@
+// The built command on an invented archive, as its user runs it: tables that fit 100 columns, JSON
+// by its schemas, exports, notes, and what it refuses. Needs the build.
+
+import { copyFileSync, existsSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { z } from "zod";
+import { elementAnswer, readyAnswer, runAnswer, totalAnswer } from "../../host/archive/answers.ts";
+import { noteSchema } from "../../host/archive/note.ts";
+import { demoFile, makeDemo } from "../archive/demo-archive.ts";
+import { lees } from "./cli.ts";
+
+const folder = mkdtempSync(join(tmpdir(), "lees-book-"));
+const demo = demoFile(folder);
+makeDemo(demo);
+
+let copies = 0;
+/** A copy of the demo for tests that write. */
+function ownDemo(): string {
+	copies += 1;
+	const file = join(folder, `own-${copies}.sqlite`);
+	copyFileSync(demo, file);
+	return file;
+}
+const run = (args: string[], file = demo) => lees([...args, "--archive", file]);
+const json = (args: string[], file = demo) => JSON.parse(run([...args, "--json"], file).stdout);
+
+describe.each(["runs", "totals", "element", "ready", "note list"])("lees %s", (name) => {
+	it("fits 100 columns", () => {
+		const { stdout, stderr } = run(name.split(" "));
+		expect(stderr).toBe("");
+		const wide = stdout.split("\n").filter((line) => [...line].length > 100);
+		expect(wide).toEqual([]);
+		expect(stdout).not.toMatch(/undefined|NaN|null|Infinity|…/);
+	});
+});
+
+describe("JSON", () => {
+	it("is what the schemas say", () => {
+		const runs = z.array(runAnswer).parse(json(["runs"]));
+		expect(runs.map(({ outcome }) => outcome)).toContain("interrupted");
+		expect(runs.some(({ began }) => "utcMs" in began)).toBe(true);
+		expect(runs.some(({ began }) => "after" in began && began.after !== null)).toBe(true);
+		z.array(totalAnswer).parse(json(["totals"]));
+		z.array(elementAnswer).parse(json(["element"]));
+		z.array(readyAnswer).parse(json(["ready"]));
+		const notes = z.array(z.strictObject({ note: noteSchema, struckUtcMs: z.nullable(z.int()) }));
+		expect(notes.parse(json(["note", "list"])).length).toBe(6);
+	});
+
+	it("of one rig, or of one that is not there", () => {
+		expect(json(["runs", "--rig", "Teal Willow portable rig"]).length).toBe(5);
+		const refused = run(["runs", "--rig", "none"]);
+		expect(refused.status).toBe(2);
+		expect(refused.stderr).toContain("--rig: found none; allowed: Teal Willow portable rig");
+	});
+});
+
+describe("lees ready", () => {
+	it("ends with 1 when something is not held, and says what", () => {
+		const { status, stdout } = run(["ready"]);
+		expect(status).toBe(1);
+		expect(stdout).toMatch(/NOT waste +\d+ mL drained/);
+		expect(stdout).toContain("only a sample");
+	});
+
+	it("takes its limits", () => {
+		const [before] = json(["ready"]) as Array<z.infer<typeof readyAnswer>>;
+		const [after] = json(["ready", "--waste-ml", "5000"]) as Array<z.infer<typeof readyAnswer>>;
+		const waste = (answer: typeof before) => answer?.checks.find(({ check }) => check === "waste");
+		expect(waste(before)?.status).toBe("not");
+		expect(waste(after)?.status).toBe("held");
+	});
+});
+
+describe("lees export", () => {
+	const lines = (args: string[]) =>
+		run(["export", ...args])
+			.stdout.trimEnd()
+			.split(/\r?\n/);
+
+	it("gives every subject in every format, all with as many rows", () => {
+		const out = join(folder, "rows");
+		for (const what of ["runs", "events", "hours", "notes", "samples"]) {
+			const counts = ["csv", "jsonl", "table"].map((format) => {
+				run(["export", "--what", what, "--format", format, "--out", out, "--force"]);
+				return readFileSync(out, "utf8").trimEnd().split(/\r?\n/).length;
+			});
+			expect(counts[0], what).toBeGreaterThan(3);
+			expect(counts, what).toEqual([counts[0], (counts[0] ?? 0) - 1, counts[0]]);
+		}
+	});
+
+	it("marks a note that a spreadsheet would take for a formula", () => {
+		const table = lines(["--what", "notes", "--format", "table"]);
+		expect(table.filter((line) => line.includes("\t'=1+1\t"))).toHaveLength(1);
+	});
+
+	it("writes a file, and over one only when told to", () => {
+		const out = join(folder, "runs.csv");
+		writeFileSync(out, "mine");
+		const refused = run(["export", "--out", out]);
+		expect(refused.status).toBe(2);
+		expect(refused.stderr).toContain("a file that is there already");
+		expect(readFileSync(out, "utf8")).toBe("mine");
+		expect(run(["export", "--out", out, "--force"]).status).toBe(0);
+		expect(readFileSync(out, "utf8").split("\r\n")).toHaveLength(7);
+		expect(existsSync(`${out}.part`)).toBe(false);
+		const nowhere = run(["export", "--out", join(folder, "no-such", "x.csv")]);
+		expect(nowhere.status).toBe(2);
+		expect(nowhere.stderr).toContain("ENOENT");
+	});
+});
+
+describe("lees note", () => {
+	it("keeps a note once under its id, and says another one's id", () => {
+		const file = ownDemo();
+		const uplift = ["note", "uplift", "--tank", "day", "--litres", "40", "--id", "u9"];
+		expect(run(uplift, file).stdout).toContain("u9 noted: uplift, 40 L into day");
+		expect(run(uplift, file).stdout).toContain("was noted already");
+		const other = run([...uplift.slice(0, 5), "41", "--id", "u9"], file);
+		expect(other.status).toBe(2);
+		expect(other.stderr).toContain("an id that no other note has");
+		expect(json(["note", "list"], file).length).toBe(7);
+	});
+
+	it("of every kind, with its caution where a hand comes near fuel", () => {
+		const file = ownDemo();
+		const kinds: Array<[string[], string]> = [
+			[["dose", "--tank", "port", "--product", "biocide", "--ml", "60"], "maker's label"],
+			[["sample", "--tank", "port", "--of", "tank-bottom", "--looked", "hazy"], "may say clean"],
+			[["element-change", "--micron", "10"], "no flame"],
+			[["drained", "--ml", "80"], "never down a drain"],
+			[["spare-elements", "--count", "3"], "3 on board"],
+			[["waste", "--ml", "80", "--container", "can", "--place", "yard"], "licensed facility"],
+			[["engine", "--stands-since", "2026-11-20T07:00"], "stands since 2026-11-20 07:00"],
+		];
+		for (const [args, says] of kinds) {
+			const { stdout, stderr, status } = run(["note", ...args], file);
+			expect(stderr).toBe("");
+			expect(stdout.replaceAll("\n", " ")).toContain(says);
+			expect(status).toBe(0);
+		}
+	});
+
+	it("of an element's change begins its account anew, after a run that was named too", () => {
+		const file = ownDemo();
+		const runs = json(["runs"], file) as Array<z.infer<typeof runAnswer>>;
+		const change = ["note", "element-change", "--micron", "10"];
+		run([...change, "--after-run", `${runs.at(-2)?.run}`], file);
+		const [after] = json(["element"], file) as Array<z.infer<typeof elementAnswer>>;
+		expect(after).toMatchObject({ micron: 10, runs: 1 });
+		expect(after?.litres).toBeCloseTo(runs.at(-1)?.litres ?? 0, 2);
+		run(change, file);
+		expect(json(["element"], file)[0]).toMatchObject({ runs: 0, restriction: null });
+		expect(run(["element"], file).stdout).toContain("not known yet");
+		const refused = run([...change, "--after-run", "99999"], file);
+		expect(refused.stderr).toContain("as `lees runs` lists it");
+	});
+
+	it("is struck, stays in the list, and counts no more", () => {
+		const file = ownDemo();
+		expect(run(["note", "strike", "sp-1"], file).status).toBe(0);
+		expect(run(["note", "list"], file).stdout).toContain("(STRUCK");
+		const [answer] = json(["ready"], file) as Array<z.infer<typeof readyAnswer>>;
+		expect(answer?.checks.find(({ check }) => check === "spares")?.status).toBe("unknown");
+		expect(run(["note", "strike", "nobody"], file).status).toBe(2);
+	});
+
+	it.each([
+		[["uplift", "--tank", "Port!", "--litres", "40"], "small letters"],
+		[["uplift", "--tank", "port", "--litres", "-4"], "litres"],
+		[
+			["uplift", "--tank", "port", "--litres", "4", "--at", "2099-01-01T00:00"],
+			"a time that has been",
+		],
+		[["uplift", "--tank", "port", "--litres", "4", "--at", "yesterday"], "a local time such as"],
+		[["sample", "--tank", "port", "--of", "bowl", "--looked", "fine"], "clear, hazy, water, dirt"],
+		[
+			["sample", "--tank", "port", "--of", "bowl", "--looked", "clear", "--iso4406", "x"],
+			"18/16/13",
+		],
+	])("refuses %j", (args, says) => {
+		const refused = run(["note", ...args]);
+		expect(refused.stderr).toContain(says);
+		expect(refused.stderr).not.toMatch(/\n\s+at /);
+		expect(refused.status).toBe(2);
+	});
+
+	it("before the first pull asks for the rig's name", () => {
+		const file = join(folder, "new.sqlite");
+		const spares = ["note", "spare-elements", "--count", "2"];
+		expect(run(spares, file).stderr).toContain("the rig's name: the archive knows none");
+		expect(run([...spares, "--rig", "Own rig"], file).status).toBe(0);
+		expect(json(["note", "list"], file).length).toBe(1);
+		expect(run(["ready"], file).status).toBe(1);
+	});
+});
