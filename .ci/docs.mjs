@@ -1,5 +1,5 @@
-// `npm run docs`: writes the generated tables of README and DEVELOPERS.md, and the page of the
-// hazard analysis, anew from the built code.
+// `npm run docs`: writes the generated tables of README, DEVELOPERS.md and the link's page, and the
+// page of the hazard analysis, anew from the built code.
 
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
@@ -10,6 +10,7 @@ const { setpointTable, tripTable, withSection } = await import("../.build/host/r
 const { readHazards } = await import("../.build/host/report/hazards.js");
 const { readSensorFaults, undetectedIn } = await import("../.build/host/report/sensor-faults.js");
 const { hazardPage } = await import("../.build/host/report/hazard-page.js");
+const { linkSections } = await import("../.build/host/report/link-page.js");
 const { coverageRows } = await import("../.build/firmware/cycle/coverage.js");
 
 const rewrite = (file, name, text) => {
@@ -18,6 +19,9 @@ const rewrite = (file, name, text) => {
 };
 rewrite("README.md", "trips", tripTable());
 rewrite("DEVELOPERS.md", "setpoints", setpointTable());
+for (const [name, text] of Object.entries(linkSections())) {
+	rewrite("firmware/link/PROTOCOL.md", name, text);
+}
 
 const readBy = (reader, source) => reader(readFileSync(join(root, source), "utf8"), source);
 const page = hazardPage({

@@ -1,6 +1,6 @@
 // Commands from the link on their way to a tick, and the answers that they wait for. An answer is
-// given only when the records say so: accepted means that it is durable and in effect. A command's id
-// is its idempotency key: whoever asks again for want of an answer starts nothing twice.
+// given only when the records say so: accepted means that it is durable and in effect. A command's
+// id is its idempotency key: whoever asks again for want of an answer starts nothing twice.
 
 import type { Command } from "../cycle/commands.ts";
 import type { LogRecord } from "../log/record.ts";
@@ -40,8 +40,8 @@ export class Decisions {
 	}
 
 	/**
-	 * Hands a command to the next tick. One with an id that was there before is not handed on: it gets
-	 * the decision of the first, over a restart too. A stop is never held back for that.
+	 * Hands a command to the next tick. One with an id that was there before is not handed on: it
+	 * gets the decision of the first, over a restart too. A stop is never held back for that.
 	 */
 	submit(command: Command): Promise<Decision> {
 		const { id, type } = command;
@@ -113,7 +113,7 @@ export class Decisions {
 const isWork = (type: Known["type"]) =>
 	type === "polish" || type === "transfer" || type === "sweep" || type === "plan";
 
-/** Decisions as the records of earlier boots tell them. What was asked and not decided never came. */
+/** Decisions as the records of earlier boots tell them. What was not decided never began. */
 function knownFrom(history: readonly LogRecord[]): Map<string, Known> {
 	const known = new Map<string, Known>();
 	const open = new Set<string>();

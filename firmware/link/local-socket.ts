@@ -1,6 +1,6 @@
-// The link on a socket of this computer, for its owner alone: the file has mode 0600 from its birth,
-// in a folder where nobody else can put another in its place. A dead controller's socket is replaced;
-// anything else at that path is left as it is.
+// The link on a socket of this computer, for its owner alone: the file has mode 0600 from its
+// birth, in a folder where nobody else can put another in its place. A dead controller's socket is
+// replaced; anything else at that path is left as it is.
 
 import { lstatSync, type Stats, unlinkSync } from "node:fs";
 import { connect, createServer, type Server, type Socket } from "node:net";

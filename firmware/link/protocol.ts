@@ -12,7 +12,7 @@ export const TRANSFERS_MAX = 4;
 /** Frames that a client may have asked for and not yet got, of one transfer. */
 export const CREDIT_MAX = 64;
 
-const id = z.string().min(1).max(64);
+const id = z.string().min(1).max(64).describe("chosen by the client; once for ever");
 const seq = z.int().min(1);
 const transfer = z.int().min(0).max(2_147_483_647).describe("chosen by the client");
 const credit = z.int().min(1).max(CREDIT_MAX).describe("frames that may be sent");
@@ -25,11 +25,14 @@ export const requestSchema = z.discriminatedUnion("method", [
 	request("transfer", z.strictObject({ id, transfer: transferSchema })),
 	request("sweep", z.strictObject({ id, sweep: sweepSchema })),
 	request("plan", z.strictObject({ id, plan: planSchema })),
-	request("cancel-plan", z.strictObject({ id, planId: id })),
+	request("cancel-plan", z.strictObject({ id, planId: id.describe("of the plan") })),
 	request("clock.set", z.strictObject({ id, clock: clockSchema })),
 	request("stop", z.strictObject({ id })),
 	request("acknowledge", z.strictObject({ id })),
-	request("note-drained", z.strictObject({ id, waterMl: z.number().min(0).max(100_000) })),
+	request(
+		"note-drained",
+		z.strictObject({ id, waterMl: z.number().min(0).max(100_000).describe("water drained, mL") }),
+	),
 	request(
 		"log.read",
 		z.strictObject({
@@ -58,73 +61,82 @@ export type Method = LinkRequest["method"];
 export type Params<M extends Method> = Extract<LinkRequest, { method: M }>["params"];
 
 const helloResult = z.strictObject({
-	protocol: z.int(),
-	storeId: z.string(),
-	boot: z.int(),
-	rig: z.string(),
-	methods: z.array(z.string()),
+	protocol: z.int().describe(`version of this page: ${PROTOCOL_VERSION}`),
+	storeId: z.string().describe("identity of the log; record numbers count within it"),
+	boot: z.int().describe("number of this start of the controller"),
+	rig: z.string().describe("name of the rig, as in its file"),
+	methods: z.array(z.string()).describe("what this controller understands"),
 	limits: z.strictObject({
-		/** Raw bytes of a JSON frame between its ENDs. */
-		frameBytesMax: z.int(),
-		/** Raw bytes of a log frame, its ENDs counted. */
-		batchFrameBytesMax: z.int(),
-		framesPerTick: z.int(),
-		bytesPerTick: z.int(),
-		queueBytesMax: z.int(),
-		transfersMax: z.int(),
-		creditMax: z.int(),
+		frameBytesMax: z.int().describe("raw bytes of a JSON frame between its ENDs"),
+		batchFrameBytesMax: z.int().describe("raw bytes of a log frame, its ENDs counted"),
+		framesPerTick: z.int().describe("frames of input handled in a tick of 100 ms, all clients"),
+		bytesPerTick: z.int().describe("bytes of input looked at in a tick, all clients"),
+		queueBytesMax: z.int().describe("bytes that may wait for a client, each way"),
+		transfersMax: z.int().describe("open transfers of a client"),
+		creditMax: z.int().describe("frames of credit of a transfer"),
 	}),
 });
 
-const tally = z.strictObject({ motorMs: z.int(), pulses: z.int() });
+const tally = z.strictObject({
+	motorMs: z.int().describe("time of the motor, ms"),
+	pulses: z.int().describe("of the meter"),
+});
 
 const statusResult = z.strictObject({
-	monoMs: z.int(),
-	state: z.string(),
-	trips: z.array(z.strictObject({ code: z.string(), cause: z.string() })),
-	pumpDemanded: z.boolean(),
-	/** An unattended plan is armed at the rig: for that tank, or for its first order's when null. */
-	armed: z.nullable(z.strictObject({ tank: z.nullable(z.string()) })),
-	/** What the order waits for, while it is held. */
-	heldFor: z.array(z.string()),
-	order: z.nullable(
-		z.strictObject({
-			id: z.string(),
-			work: z.string(),
-			tank: z.string(),
-			toTank: z.nullable(z.string()),
-			goalLitres: z.nullable(z.number()),
-			goalHours: z.nullable(z.number()),
-			goalShare: z.nullable(z.number()),
-		}),
-	),
-	/** Local time as 2026-11-29T10:00; null while it is unknown. */
-	localTime: z.nullable(z.string()),
-	/** Ids of the plans for once that wait for their time. */
-	planned: z.array(z.string()),
-	/** The plan that is due and does not begin, and the first reason. */
-	waits: z.nullable(z.strictObject({ id: z.string(), why: z.string() })),
-	run: tally,
-	pulsesPerLitre: z.number(),
-	durableSeq: z.int(),
-	logFailed: z.boolean(),
-	/** Latest tick against its deadline over the boot, ms. */
-	tickLateMsMax: z.number(),
-	ticks: z.int(),
+	monoMs: z.int().describe("time since this boot began, ms"),
+	state: z.string().describe("idle, priming, polishing, resting, standing, held, tripped …"),
+	trips: z
+		.array(z.strictObject({ code: z.string(), cause: z.string() }))
+		.describe("open ones, the worst three"),
+	pumpDemanded: z.boolean().describe("the controller asks for the pump to run"),
+	armed: z
+		.nullable(z.strictObject({ tank: z.nullable(z.string()) }))
+		.describe("an unattended plan is armed at the rig, for that tank or for its first order's"),
+	heldFor: z.array(z.string()).describe("what a held order waits for"),
+	order: z
+		.nullable(
+			z.strictObject({
+				id: z.string(),
+				work: z.string(),
+				tank: z.string(),
+				toTank: z.nullable(z.string()),
+				goalLitres: z.nullable(z.number()),
+				goalHours: z.nullable(z.number()),
+				goalShare: z.nullable(z.number()),
+			}),
+		)
+		.describe("the order at work"),
+	localTime: z.nullable(z.string()).describe("as 2026-11-29T10:00; null while unknown"),
+	planned: z.array(z.string()).describe("ids of plans for once that wait, three of them"),
+	waits: z
+		.nullable(z.strictObject({ id: z.string(), why: z.string() }))
+		.describe("the plan that is due and does not begin, and the first reason"),
+	run: tally.describe("of the order at work"),
+	pulsesPerLitre: z.number().describe("the meter's factor"),
+	durableSeq: z.int().describe("the last record that may be read"),
+	logFailed: z.boolean().describe("no record can be kept any more"),
+	tickLateMsMax: z.number().describe("latest tick of this boot against its time, ms"),
+	ticks: z.int().describe("of this boot"),
 });
 
-/** Accepted and written down, or refused with the reasons. */
 const decisionResult = z.strictObject({
-	accepted: z.boolean(),
-	reasons: z.array(z.string()),
+	accepted: z.boolean().describe("true: written down, safe from a power cut, and in effect"),
+	reasons: z.array(z.string()).describe("why not"),
 });
 
-const readResult = z.strictObject({ durableSeq: z.int(), storeId: z.string() });
+const readResult = z.strictObject({
+	durableSeq: z.int().describe("the last record that may be read"),
+	storeId: z.string().describe("identity of the log"),
+});
 
-/** Where the transfer stands. */
-const moreResult = z.strictObject({ nextSeq: z.int(), durableSeq: z.int() });
+const moreResult = z.strictObject({
+	nextSeq: z.int().describe("the record that the next frame begins with"),
+	durableSeq: z.int().describe("the last record that may be read"),
+});
 
-const cancelResult = z.strictObject({ wasOpen: z.boolean() });
+const cancelResult = z.strictObject({
+	wasOpen: z.boolean().describe("false: it had ended, or never began"),
+});
 
 export const results = {
 	hello: helloResult,
@@ -163,11 +175,12 @@ export const noticeSchema = z.strictObject({
 	jsonrpc: z.literal("2.0"),
 	method: z.literal("log.pause"),
 	params: z.strictObject({
-		transfer: z.int(),
-		nextSeq: z.int(),
-		durableSeq: z.int(),
-		/** Its frames are used up; or it has ended: nothing is left, or the store cannot be read. */
-		why: z.enum(["credit", "end", "failed"]),
+		transfer: z.int().describe("which one"),
+		nextSeq: z.int().describe("the record that it would go on with"),
+		durableSeq: z.int().describe("the last record that may be read"),
+		why: z
+			.enum(["credit", "end", "failed"])
+			.describe("credit used up; or ended: nothing is left, or the store cannot be read"),
 	}),
 });
 

@@ -36,7 +36,7 @@ function refusal(path: string, message: string): InputError {
 /** So long nothing is read of a line that was dropped: a flood costs its share of time only. */
 const REST_MS = 100;
 
-/** An open device as a line of the link's server. It cannot be ended from here: a cable has no end. */
+/** An open device as a line of the link's server. From here it cannot be ended. */
 export function lineOf(port: SerialPort): Line {
 	return {
 		write: (bytes) => port.write(bytes),

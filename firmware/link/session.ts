@@ -240,7 +240,12 @@ export class LinkSession {
 	}
 }
 
-function helloOf({ storeId, boot, rig }: LinkHost): Result<"hello"> {
+/** What a controller says of itself and of its link. */
+export function helloOf({
+	storeId,
+	boot,
+	rig,
+}: Pick<LinkHost, "storeId" | "boot" | "rig">): Result<"hello"> {
 	return {
 		protocol: PROTOCOL_VERSION,
 		storeId,

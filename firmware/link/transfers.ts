@@ -1,5 +1,5 @@
-// Which parts of the log one client has asked for, how far each has come, and how many frames it may
-// still get without asking again. Pure: what is sent, and when, is the session's business.
+// Which parts of the log one client has asked for, how far each has come, and how many frames it
+// may still get without asking again. Pure: what is sent, and when, is the session's business.
 
 import type { EncodedBatch } from "./batch.ts";
 import { CREDIT_MAX, type LogPause, type Params, TRANSFERS_MAX } from "./protocol.ts";

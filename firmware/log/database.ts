@@ -50,12 +50,12 @@ export const BYTES_MAX_DEFAULT = 256 * MEGABYTE;
 
 /** How long the tick inputs are kept before anything pins them, ms. */
 const RING_MS = 600_000;
-/** Rows kept for trips and orders: twenty windows of ten minutes. */
+/** Rows kept for trips and orders, at most: twenty windows of ten minutes. */
 const PINNED_ROWS_MAX = 12_000;
-/** Of a row of the ring, about. */
-const RING_ROW_BYTES = 3_000;
-/** The ring's share of a small store. */
-const RING_SHARE = 0.25;
+/** Of a row of the ring, about: nearly all of it is the controller's state. */
+const RING_ROW_BYTES = 8_000;
+/** What the pinned ones may take of a store: a window of ten minutes in the smallest. */
+const RING_SHARE = 1 / 3;
 
 /** After so many commits, or bytes of text, what they wrote goes from WAL to database. */
 const CHECKPOINT_COMMITS = 250;

@@ -28,9 +28,12 @@ export function syncFolder(folder: string): void {
 /** Makes it and what it stands in; each new entry is synced. */
 export function makeFolder(folder: string): void {
 	const full = resolve(folder);
-	const first = mkdirSync(full, { recursive: true });
-	if (first === undefined) return;
-	for (let made = full; made !== dirname(first); made = dirname(made)) syncFolder(dirname(made));
+	if (existsSync(full)) return;
+	const parent = dirname(full);
+	makeFolder(parent);
+	// One at a time: all at once, Node says of a read-only disk that there is no such folder.
+	mkdirSync(full);
+	syncFolder(parent);
 }
 
 /**

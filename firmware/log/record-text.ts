@@ -6,6 +6,9 @@ import { type LogRecord, type RecordKind, recordSchema } from "./record.ts";
 /** Versions above the first. A text without one is of the first, before there were any. */
 const VERSIONS: Partial<Record<RecordKind, number>> = { boot: 2, sample: 2 };
 
+/** Of the body that is written now. */
+export const versionOf = (kind: RecordKind): number => VERSIONS[kind] ?? 1;
+
 type Raw = Record<string, unknown>;
 
 /** From each version of a kind's body to the next one. */
@@ -20,10 +23,10 @@ const UPGRADES: Partial<Record<RecordKind, ReadonlyArray<(raw: Raw) => Raw>>> = 
 	sample: [({ run, ...rest }) => ({ ...rest, fuelC: "not-fitted", run })],
 };
 
-/** The one text of a record: its head, its version, its kind, then its body in the schema's order. */
+/** The one text of a record: its head, version and kind, then its body in the schema's order. */
 export function textOf(record: LogRecord): string {
 	const { seq, boot, monoMs, kind, ...body } = record;
-	return JSON.stringify({ seq, boot, monoMs, v: VERSIONS[kind] ?? 1, kind, ...body });
+	return JSON.stringify({ seq, boot, monoMs, v: versionOf(kind), kind, ...body });
 }
 
 /**
@@ -35,7 +38,7 @@ export function readRecord(text: string): LogRecord | null {
 	const raw = JSON.parse(text) as Raw;
 	const { v = 1, ...rest } = raw;
 	const kind = rest.kind as RecordKind;
-	if (!KINDS.has(kind) || Number(v) > (VERSIONS[kind] ?? 1)) return null;
+	if (!KINDS.has(kind) || Number(v) > versionOf(kind)) return null;
 	const upgrades = UPGRADES[kind] ?? [];
 	const current = upgrades.slice(Number(v) - 1).reduce((body, upgrade) => upgrade(body), rest);
 	return recordSchema.parse(current);

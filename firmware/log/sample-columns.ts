@@ -1,6 +1,7 @@
-// Samples in columns of whole numbers, on the link and in the laptop's archive: some 6 bytes a sample
-// where its text has 200. A sample is taken only when its text comes back letter by letter. Layout
-// and decimal rule stand in firmware/link/PROTOCOL.md. Pure: no Node, no file.
+// Samples in columns of whole numbers, on the link and in the laptop's archive: some 8 bytes a
+// sample, half that when deflated, where its text has 200. A sample is taken only when its text
+// comes back letter by letter. Layout and decimal rule stand in firmware/link/PROTOCOL.md. Pure: no
+// Node, no file.
 
 import type { Unknown } from "../sense/quantity.ts";
 import { BadBytes, ByteReader, ByteWriter } from "./varint.ts";
@@ -262,7 +263,7 @@ function unpackNumbers(
 	}
 }
 
-/** 0 where all are numbers; else how many stretches, and of each its word (0: numbers) and length. */
+/** 0: all are numbers; else how many stretches, and of each its word (0: numbers) and length. */
 function packWords(writer: ByteWriter, column: readonly number[]): void {
 	const stretches: Array<{ word: number; length: number }> = [];
 	for (const value of column) {

@@ -1,7 +1,7 @@
 // The record store's thread: writes, reads and compression happen here, so that a slow disk never
 // makes a tick late. What arrives together is committed together; samples alone wait up to a second
-// for company. Checkpoints and thinning come piece by piece in between. After a failure it writes no
-// more, since what is on disk is not known then, and says so; it can still be read.
+// for company. Checkpoints and thinning come piece by piece in between. After a failure it says so
+// and writes no more, since what is on disk is not known then; it can still be read.
 
 import { parentPort, workerData } from "node:worker_threads";
 import { deflateRawSync } from "node:zlib";

@@ -14,7 +14,7 @@ import type { LogRecord } from "./record.ts";
 import { RefusedStore } from "./soundness.ts";
 import type { RingBatch, StoreReply, StoreRequest, StoreWork } from "./store-worker.ts";
 
-/** From a cold disk, whole file checked: 256 MB at 4 MB/s, and as much again for what is made, ms. */
+/** From a cold disk that gives 4 MB/s, 256 MB of it checked, and as much time to spare, ms. */
 const OPEN_MS_MAX = 120_000;
 const CLOSE_MS_MAX = 30_000;
 

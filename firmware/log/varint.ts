@@ -63,6 +63,11 @@ export class ByteReader {
 		this.at = at;
 	}
 
+	/** Bytes read so far. */
+	get read(): number {
+		return this.at;
+	}
+
 	get left(): number {
 		return this.bytes.length - this.at;
 	}

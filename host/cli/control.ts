@@ -161,7 +161,7 @@ async function openBoard(
 }
 
 /** The rig model stepped up to the time of each reading. */
-class RealTimeModel implements Board {
+export class RealTimeModel implements Board {
 	private readonly model: RigModel;
 	private readonly board: ModelBoard;
 	private steppedMs = 0;

@@ -28,7 +28,8 @@ export function setpointTable(): string {
 	return table([["setpoint", "unit", "default", "range", "reason"], ...rows]);
 }
 
-function table([head = [], ...rows]: ReadonlyArray<ReadonlyArray<string | number>>): string {
+/** The first row is the head. */
+export function table([head = [], ...rows]: ReadonlyArray<ReadonlyArray<string | number>>): string {
 	const line = (cells: ReadonlyArray<string | number>) => `| ${cells.join(" | ")} |`;
 	return [line(head), line(head.map(() => "---")), ...rows.map(line)].join("\n");
 }

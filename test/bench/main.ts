@@ -9,6 +9,7 @@ import { setFlagsFromString } from "node:v8";
 import { projectRoot } from "../../host/cli/root.ts";
 import { timeArchive } from "./archive-speed.ts";
 import { timeClosedLoop } from "./closed-loop.ts";
+import { timeUnderFlood } from "./link-flood.ts";
 import { comparePlants } from "./plant-speed.ts";
 import { PlantTwin } from "./plant-twin.ts";
 import { columns, verdict } from "./table.ts";
@@ -34,6 +35,8 @@ try {
 	console.log(`${columns(archive.rows)}\n${archive.figures.map(verdict).join("\n")}\n`);
 	const wire = await timeWire(projectRoot, scratch);
 	console.log(`${columns(wire.rows)}\n${wire.figures.map(verdict).join("\n")}\n`);
+	const flood = await timeUnderFlood(projectRoot, scratch);
+	console.log(`${columns(flood.rows)}\n${verdict(flood.figure)}\n`);
 	console.log(`load average at the end ${load()}`);
 } finally {
 	rmSync(scratch, { recursive: true, force: true });

@@ -159,14 +159,6 @@ describe("an emulated board", () => {
 });
 
 describe("a record store", () => {
-	it("that is no store is refused, and left as it was", async () => {
-		const log = mkdtempSync(join(tmpdir(), "lees-log-"));
-		writeFileSync(join(log, "log.sqlite"), "not a database, but somebody's notes\n".repeat(20));
-		const args = ["control", rigFile, "--board", "model", "--log", log];
-		expectRefusal(lees(args), "log.sqlite  found file is not a database");
-		expect(readFileSync(join(log, "log.sqlite"), "utf8")).toContain("somebody's notes");
-	});
-
 	it("that another controller holds is refused", { timeout: 60_000 }, async () => {
 		const controller = await rig.control([], "model");
 		const args = ["control", rigFile, "--board", "model", "--log", rig.log];

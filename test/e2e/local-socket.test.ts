@@ -58,7 +58,8 @@ describe("the socket", () => {
 	it("lets no other user in", async () => {
 		await serve(path("mine"));
 		const script = `require("net").connect(${JSON.stringify(path("mine"))})
-			.on("connect", () => process.exit(0)).on("error", (e) => { console.log(e.code); process.exit(1) })`;
+			.on("connect", () => process.exit(0))
+			.on("error", (e) => { console.log(e.code); process.exit(1) })`;
 		const nobody = ["--reuid", "65534", "--clear-groups", process.execPath, "-e", script];
 		// Only root can become somebody else; for anybody else the rights themselves must do.
 		if (process.getuid?.() === 0) {

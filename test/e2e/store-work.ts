@@ -1,7 +1,7 @@
 // A short life of a store, as a process whose system calls a test makes fail: a broken file is set
 // aside and a new store made, or the one that is there goes on; it is thinned and checkpointed, and
-// ended, or cut off. Prints `ack N` for each record that it was told is durable, then what became of
-// the store.
+// ended or cut off. Prints `ack N` for each record that it was told is durable, then what became
+// of the store.
 
 import { existsSync, writeFileSync } from "node:fs";
 import { join } from "node:path";

@@ -1,5 +1,5 @@
 // Log frames: whatever the records, all of them come back letter by letter with the chain after
-// them, in frames that fit the line; and bytes from anywhere end in records or in one kind of error.
+// them, in frames that fit the line; bytes from anywhere end in records or in one kind of error.
 
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";

@@ -1,5 +1,5 @@
-// Digests: a stretch of samples and its digest tell the same of the chain and the run, a digest that
-// was changed anywhere shows, and what it says of a quantity is what its samples said.
+// Digests: a stretch of samples and its digest tell the same of the chain and the run, a digest
+// that was changed anywhere shows, and what it says of a quantity is what its samples said.
 
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";

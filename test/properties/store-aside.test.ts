@@ -1,6 +1,6 @@
-// A store that is broken gets another name and is never deleted, a new one begins, and until that has
-// a record of it the loss is told again at each opening. A disk that gives no store at all gives a
-// store that has failed. The controller comes up tripped by either.
+// A store that is broken gets another name and is never deleted, a new one begins, and until that
+// has a record of it the loss is told again at each opening. A disk that gives no store at all
+// gives a store that has failed. The controller comes up tripped by either.
 
 import {
 	existsSync,

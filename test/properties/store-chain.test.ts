@@ -128,7 +128,7 @@ describe("a file that is not ours to use", () => {
 	});
 });
 
-/** As the first controllers wrote them: no version, a boot with pulses a litre, samples without fuel. */
+/** As the first controllers wrote them: no version, pulses a litre at boot, no fuel in a sample. */
 const OLD_TEXTS = [
 	'{"seq":1,"boot":1,"monoMs":0,"kind":"boot","rig":"Heron","pulsesPerLitre":450}',
 	'{"seq":2,"boot":1,"monoMs":900,"kind":"run-begin","order":{"id":"a","work":"polish",' +

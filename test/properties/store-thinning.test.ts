@@ -42,7 +42,7 @@ function both(records: readonly LogRecord[], bytesMax: number) {
 }
 
 describe("a store that is full", () => {
-	it("keeps totals, events and chain, and the newest boot's last run and an open one as they were", () => {
+	it("keeps totals, events and chain, the newest boot's last run and an open one", () => {
 		const story = new LogStory();
 		const old = [...story.boot(), ...story.run(4_000), ...story.trip(), ...story.run(1_000)];
 		const newest = [...story.boot(), ...story.run(2_500)];

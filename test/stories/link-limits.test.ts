@@ -1,6 +1,7 @@
 // What a hostile or broken client may cost: work counted in frames and bytes of a tick, memory in
 // bytes that wait. Whoever passes a limit is dropped, and everybody else is still answered.
 
+import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { FrameWriter } from "../../firmware/link/framing.ts";
 import { linked, logOf, sampleTexts, settle } from "./link-rig.ts";
@@ -83,6 +84,52 @@ describe("in one tick", () => {
 	});
 });
 
+/** What may come over a line that nobody can trust. */
+const pieces = fc.array(
+	fc.oneof(
+		fc.uint8Array({ maxLength: 300 }).map((noise) => ({ noise })),
+		fc.nat(200).map((cut) => ({ cut })),
+		fc.nat(400).map((bit) => ({ bit })),
+		fc.integer({ min: 1_201, max: 3_000 }).map((oversized) => ({ oversized })),
+		fc.json({ maxDepth: 4 }).map((json) => ({ json })),
+		fc.constant({ twice: true as const }),
+		fc.constant({ escape: true as const }),
+	),
+	{ maxLength: 25 },
+);
+type Piece = typeof pieces extends fc.Arbitrary<Array<infer P>> ? P : never;
+
+function bytesOf(piece: Piece): Buffer {
+	const good = status(7);
+	if ("noise" in piece) return Buffer.from(piece.noise);
+	if ("cut" in piece) return good.subarray(0, piece.cut % good.length);
+	if ("oversized" in piece) return Buffer.alloc(piece.oversized, 0x41);
+	if ("twice" in piece) return Buffer.concat([good, good]);
+	if ("escape" in piece) return Buffer.from([0xc0, 0x41, 0xdb, 0x41, 0xdb]);
+	if ("json" in piece) return framed(JSON.parse(piece.json) as object);
+	const at = (piece.bit >> 3) % good.length;
+	good[at] = (good[at] ?? 0) ^ (1 << (piece.bit & 7));
+	return good;
+}
+
+describe("whatever has come before", () => {
+	it("a good frame is answered, and nothing is ordered that was not", async () => {
+		await fc.assert(
+			fc.asyncProperty(pieces, async (list) => {
+				const { server, client, submitted } = linked();
+				for (const piece of list) client.push(bytesOf(piece));
+				client.push(status(999));
+				for (let tick = 0; tick < 40; tick += 1) server.everyTick();
+				await settle();
+				expect(client.answers.map(({ id }) => id)).toContain(999);
+				expect(submitted).toEqual([]);
+				expect(client.drops).toBe(0);
+			}),
+			{ seed: 20_261_131, numRuns: 200 },
+		);
+	});
+});
+
 describe("a client is dropped", () => {
 	it("when more than 64 kB wait for their turn, and others are answered", async () => {
 		const { server, client, another, work } = linked();
@@ -118,7 +165,7 @@ describe("a client is dropped", () => {
 		expect(other.answers.length).toBe(1);
 	});
 
-	it("and begins anew on the same line: no old answer, transfer or half a frame is left", async () => {
+	it("and begins anew on the same line: no old answer, transfer or half frame", async () => {
 		const { server, client, submitted, work } = linked(logOf(sampleTexts(50)));
 		work.durableSeq = 0;
 		const order = { id: "a", polish: { tank: "port", litres: 1, attended: true } };

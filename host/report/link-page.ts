@@ -1,0 +1,232 @@
+// The generated tables of firmware/link/PROTOCOL.md: methods with parameters and results, errors,
+// limits, notices and kinds of records, made from the schemas that the controller itself uses.
+
+import { z } from "zod";
+import {
+	type Method,
+	noticeSchema,
+	RPC_ERROR,
+	requestSchema,
+	results,
+} from "../../firmware/link/protocol.ts";
+import { helloOf } from "../../firmware/link/session.ts";
+import { recordSchema } from "../../firmware/log/record.ts";
+import { versionOf } from "../../firmware/log/record-text.ts";
+import { UNKNOWN_WORDS } from "../../firmware/log/sample-columns.ts";
+import { batchDump, helloDump } from "./link-dump.ts";
+import { table } from "./tables.ts";
+
+/** What a method does, and when its answer comes. */
+const methodWords: Record<Method, string> = {
+	hello:
+		"Who is there and what may be asked. Begins the conversation anew: transfers of this line end.",
+	status: "How the controller stands. Changes nothing.",
+	polish:
+		"Orders a polish. The answer comes when the run has begun, or with the reasons against it.",
+	transfer: "Orders a transfer from one tank into another. Answered like `polish`.",
+	sweep: "Orders bursts from a tank's floor. Answered like `polish`.",
+	plan: "Work that begins by itself at a time. It arms nothing: a person does that at the rig.",
+	"cancel-plan": "A plan that waits does not begin.",
+	"clock.set": "Tells the local time: the controller has no clock. Dates the records of this boot.",
+	stop:
+		"The pump goes off in the very tick that hears it; the answer is sent at once. " +
+		"Never refused, never held back for a repeated id.",
+	acknowledge:
+		"Acknowledges the open trips; those that need a person at the box are refused from here.",
+	"note-drained": "Writes down how much water somebody has drained.",
+	"log.read": "Begins a transfer: at most `frames` log frames follow the answer.",
+	"log.more": "Lets a transfer send so many more frames, up to the most there may be.",
+	"log.cancel": "Ends a transfer. A frame that is on its way may still come.",
+};
+
+/** Each method with its words, parameters and result. */
+function methodTables(): string {
+	const params = new Map<string, z.ZodType>(
+		requestSchema.options.map(({ shape }) => [shape.method.value, shape.params]),
+	);
+	const one = (method: Method) => {
+		const schema = params.get(method);
+		const rows = schema === undefined ? [] : rowsOf(schema);
+		const head = `### \`${method}\`\n\n${methodWords[method]}\n`;
+		const asked = rows.length === 0 ? "No parameters (`{}`).\n" : fields("parameter", rows);
+		const isDecision = results[method] === results.polish;
+		const decision = "The result is a [decision](#decisions).\n";
+		const result = isDecision ? decision : fields("result", rowsOf(results[method]));
+		return `${head}\n${asked}\n${result}`;
+	};
+	return (Object.keys(results) as Method[]).map(one).join("\n").trimEnd();
+}
+
+function decisionTable(): string {
+	return fields("decision", rowsOf(results.polish)).trimEnd();
+}
+
+function noticeTable(): string {
+	return fields("`log.pause`", rowsOf(noticeSchema.shape.params)).trimEnd();
+}
+
+const errorWords: Record<keyof typeof RPC_ERROR, string> = {
+	parse: "the payload is no JSON; `id` is null",
+	invalidRequest: "no request of this protocol, or its `id` is no whole number; `id` is null",
+	methodNotFound: "no such method",
+	invalidParams: "parameters that the method does not take; nothing was done",
+	internal: "the controller could not answer; the message says why",
+	busy: "too much is under way on this line: ask again later",
+	noTransfer: "the transfer has ended, or never began",
+};
+
+function errorTable(): string {
+	const rows = Object.entries(RPC_ERROR).map(([name, code]) => [
+		code,
+		errorWords[name as keyof typeof RPC_ERROR],
+	]);
+	return table([["code", "means"], ...rows]);
+}
+
+/** As the controller says them in its hello. */
+function limitTable(): string {
+	const { limits } = helloOf({ storeId: "", boot: 1, rig: "" });
+	const rows = rowsOf(results.hello.shape.limits).map(({ name, meaning }) => [
+		name,
+		limits[name.replaceAll("`", "") as keyof typeof limits],
+		meaning,
+	]);
+	return table([["limit", "now", "means"], ...rows]);
+}
+
+/** Codes of the words that stand for a quantity in a column. */
+function wordTable(): string {
+	const rows = UNKNOWN_WORDS.map((word, i) => [i + 1, `\`${word}\``]);
+	return table([["code", "word"], [0, "numbers"], ...rows]);
+}
+
+/** Every kind of record in the version that is written now, with its keys in their order. */
+function recordTable(): string {
+	const rows = recordSchema.options.map((schema) => {
+		const { seq, boot, monoMs, kind, ...body } = schema.shape;
+		const keys = Object.entries(body).map(([name, value]) => {
+			const inner = jsonOf(value as z.ZodType);
+			const keys = keysOf(objectIn(inner));
+			return `${name}: ${kindOf(inner)}${keys === "" ? "" : ` {${keys}}`}`;
+		});
+		const name = kind.value;
+		return [`\`${name}\``, versionOf(name), keys.length === 0 ? "nothing" : keys.join("; ")];
+	});
+	return table([["kind", "v", "after the head"], ...rows]);
+}
+
+interface Row {
+	readonly name: string;
+	readonly value: string;
+	readonly meaning: string;
+}
+
+/** What of a JSON Schema the tables tell. Source: JSON Schema, draft 2020-12, validation. */
+interface Json {
+	readonly type?: string | readonly string[];
+	readonly description?: string;
+	readonly properties?: Readonly<Record<string, Json>>;
+	readonly required?: readonly string[];
+	readonly anyOf?: readonly Json[];
+	readonly items?: Json;
+	readonly enum?: readonly string[];
+	readonly default?: unknown;
+	readonly minimum?: number;
+	readonly maximum?: number;
+	readonly exclusiveMinimum?: number;
+	readonly minLength?: number;
+	readonly maxLength?: number;
+	readonly pattern?: string;
+}
+
+const jsonOf = (schema: z.ZodType): Json => z.toJSONSchema(schema, { io: "input" }) as Json;
+
+const keysOf = ({ properties = {} }: Json) => Object.keys(properties).join(", ");
+
+/** A row for each key, those of objects within objects as `outer.inner`. */
+function rowsOf(schema: z.ZodType): Row[] {
+	const rows: Row[] = [];
+	const walk = (json: Json, prefix: string) => {
+		for (const [key, value] of Object.entries(json.properties ?? {})) {
+			const name = `${prefix}${key}`;
+			const isOptional = !(json.required ?? []).includes(key);
+			const unless = value.default === undefined ? "" : `, else ${JSON.stringify(value.default)}`;
+			const suffix = isOptional ? ` (may be left out${unless})` : "";
+			const meaning = value.description ?? "";
+			rows.push({ name: `\`${name}\``, value: `${kindOf(value)}${suffix}`, meaning });
+			walk(objectIn(value), `${name}.`);
+		}
+	};
+	walk(jsonOf(schema), "");
+	return rows;
+}
+
+/** The object that a value is, or is when it is not null. */
+function objectIn(json: Json): Json {
+	const objects = (json.anyOf ?? [json]).filter(({ type }) => type === "object");
+	return objects.length === 1 ? (objects[0] ?? {}) : {};
+}
+
+/** More words than these are a catalogue of their own. */
+const WORDS_SHOWN = 6;
+
+function kindOf(json: Json): string {
+	if (json.enum !== undefined) {
+		if (json.enum.length > WORDS_SHOWN) return "a word";
+		return json.enum.map((word) => `"${word}"`).join(" or ");
+	}
+	if (Array.isArray(json.type)) return json.type.map((type) => kindOf({ type })).join(" or ");
+	if (json.anyOf !== undefined) {
+		const isWork = json.anyOf.every(({ type }) => type === "object");
+		if (!isWork) return json.anyOf.map(kindOf).join(" or ");
+		return `an object of one key: ${json.anyOf.map(keysOf).join(", ")}, as in that method`;
+	}
+	switch (json.type) {
+		case "array":
+			return `list of ${kindOf(json.items ?? {})}`;
+		case "integer":
+		case "number":
+			return `${json.type === "integer" ? "whole number" : "number"}${rangeOf(json)}`;
+		case "string":
+			return json.maxLength === undefined
+				? "text"
+				: `text of ${json.minLength ?? 0} to ${json.maxLength} characters`;
+		case "boolean":
+			return "true or false";
+		default:
+			return String(json.type ?? "anything");
+	}
+}
+
+function rangeOf({ minimum, maximum, exclusiveMinimum }: Json): string {
+	const isBound = (value: number | undefined): value is number =>
+		value !== undefined && Math.abs(value) < Number.MAX_SAFE_INTEGER;
+	if (isBound(exclusiveMinimum)) {
+		return isBound(maximum)
+			? ` over ${exclusiveMinimum}, to ${maximum}`
+			: ` over ${exclusiveMinimum}`;
+	}
+	if (isBound(minimum))
+		return isBound(maximum) ? `, ${minimum} to ${maximum}` : `, from ${minimum}`;
+	return "";
+}
+
+function fields(head: string, rows: readonly Row[]): string {
+	const lines = rows.map(({ name, value, meaning }) => [name, value, meaning]);
+	return `${table([[head, "is", "means"], ...lines])}\n`;
+}
+
+/** All generated sections of the page by the names of their marks. */
+export function linkSections(): Record<string, string> {
+	return {
+		errors: errorTable(),
+		limits: limitTable(),
+		methods: methodTables(),
+		decision: decisionTable(),
+		records: recordTable(),
+		notice: noticeTable(),
+		words: wordTable(),
+		hello: helloDump(),
+		batch: batchDump(),
+	};
+}
