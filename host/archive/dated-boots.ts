@@ -3,6 +3,7 @@
 
 import type { Archive } from "./archive.ts";
 import { dateBoots, isDated } from "./dating.ts";
+import { clocksIn } from "./rig-log.ts";
 
 export interface DatedBoots {
 	readonly dated: readonly number[];
@@ -11,11 +12,7 @@ export interface DatedBoots {
 
 export function datedBoots(archive: Archive, storeId: string): DatedBoots {
 	if (archive.last(storeId) === null) return { dated: [], undated: [] };
-	const set = archive.history(storeId).flatMap((record) => {
-		if (record.kind !== "clock") return [];
-		const { boot, monoMs, clock } = record;
-		return [{ boot, monoMs, utcMs: clock.utcMs, uncertaintyMs: clock.uncertaintyMs }];
-	});
+	const set = clocksIn(archive.history(storeId));
 	const boots = archive.boots(storeId);
 	const dating = dateBoots([...set, ...archive.sightings(storeId)], boots);
 	const has = boots.map(({ boot, lastMs }) => ({ boot, is: isDated(dating.at(boot, lastMs)) }));

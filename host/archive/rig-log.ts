@@ -52,7 +52,7 @@ export function rigsIn(archive: Archive): RigLog[] {
 }
 
 /** Clocks that somebody set over the link. */
-function clocksIn(history: readonly LogRecord[]): Sighting[] {
+export function clocksIn(history: readonly LogRecord[]): Sighting[] {
 	return history.flatMap((record) => {
 		if (record.kind !== "clock") return [];
 		const { utcMs, uncertaintyMs } = record.clock;
