@@ -7,7 +7,7 @@
 //                D     C2 || R
 //               gnd
 
-import { NOUGHT } from "./physics/fraction.ts";
+import { NOUGHT, ONE } from "./physics/fraction.ts";
 
 /** Circuit values. Defaults: silicon-Schottky pair, 5 V drive, sized for a 5 Hz beat. */
 export interface DeadManParts {
@@ -60,7 +60,7 @@ export class DeadMan {
 	forging = false;
 	private readonly parts: DeadManParts;
 	/** Share of its voltage that the reservoir keeps over a step. */
-	private keeps = Number.NaN;
+	private keeps = ONE;
 	private dtS = NOUGHT;
 
 	constructor(parts: DeadManParts = DEAD_MAN) {

@@ -5,7 +5,7 @@
 
 import type { Rig } from "../firmware/config/rig.ts";
 import type { Fuel } from "./fuel.ts";
-import { NOUGHT } from "./physics/fraction.ts";
+import { NOUGHT, ONE } from "./physics/fraction.ts";
 import { dirtEfficiency, pumpCurve, ratedLiquid } from "./rig-parts.ts";
 import type { Masses } from "./species.ts";
 import * as species from "./species.ts";
@@ -159,7 +159,7 @@ export class Element {
 	private readonly growthPaPerM3sKg: number;
 	private readonly ratedPas: number;
 	/** Viscosity over the rated one (Darcy: the drop goes in proportion to it). */
-	private thicker = Number.NaN;
+	private thicker = ONE;
 
 	constructor(rig: Rig, fuel: Fuel) {
 		this.fuel = fuel;

@@ -8,7 +8,7 @@ import type { Fuel } from "./fuel.ts";
 import { noMishaps } from "./mishaps.ts";
 import { nothingYet } from "./path-truth.ts";
 import * as circuits from "./physics/circuit.ts";
-import { NOUGHT } from "./physics/fraction.ts";
+import { NOUGHT, ONE } from "./physics/fraction.ts";
 import {
 	deadHeadShare,
 	freeFlowShare,
@@ -92,7 +92,7 @@ export class FuelPath {
 	private readonly hoseRiseM: number;
 	/** Set before each step: the motor's speed and volts as shares of the rated ones. */
 	speed = NOUGHT;
-	voltsShare = Number.NaN;
+	voltsShare = ONE;
 	/** The same: how far the sea lifts the surface over the tube, m. */
 	surfaceM = NOUGHT;
 

@@ -6,7 +6,7 @@
 import { uniformInt } from "pure-rand/distribution/uniformInt";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import type { Rig } from "../firmware/config/rig.ts";
-import { NOUGHT } from "./physics/fraction.ts";
+import { NOUGHT, ONE } from "./physics/fraction.ts";
 import type { RigModel } from "./rig.ts";
 
 const NOISE_EVERY_S = 0.1;
@@ -56,9 +56,9 @@ export class Sensors {
 	private depthFrom: number;
 	private depthTo: number;
 	private dtS = NOUGHT;
-	private lagShare = Number.NaN;
-	private thermistorShare = Number.NaN;
-	private viscosityFactor = Number.NaN;
+	private lagShare = ONE;
+	private thermistorShare = ONE;
+	private viscosityFactor = ONE;
 
 	constructor(model: RigModel, rig: Rig, seed: number) {
 		this.model = model;

@@ -3,7 +3,7 @@
 // gas in line and bowl gives way. Imports pipe.ts. Source: Bernoulli, and the ideal gas at one
 // temperature; the column's weight is taken at the end of the step, so that the step may be long.
 
-import { NOUGHT } from "./fraction.ts";
+import { NOUGHT, ONE } from "./fraction.ts";
 import { LAMINAR_RE, type Liquid, laminarPaPerM3s, type Pipe, pressureDropPa } from "./pipe.ts";
 
 const GRAVITY = 9.80665;
@@ -66,7 +66,7 @@ export class Circuit {
 	readonly tube: Conduit;
 	readonly hose: Conduit;
 	readonly returns: Conduit;
-	densityKgM3 = Number.NaN;
+	densityKgM3 = ONE;
 	/** Outside the tube's foot. */
 	footPa = NOUGHT;
 	/** At the pump's outlet while nothing flows. */
@@ -84,8 +84,8 @@ export class Circuit {
 	columnMPerM3 = NOUGHT;
 	columnMaxM = NOUGHT;
 	/** Share of tube and hose that holds liquid: air has next to no friction. */
-	tubeShare = Number.NaN;
-	hoseShare = Number.NaN;
+	tubeShare = ONE;
+	hoseShare = ONE;
 	/** Gas in line and bowl as p V, J, and the volume that it has now, m³. */
 	gasJ = NOUGHT;
 	roomM3 = NOUGHT;
@@ -98,7 +98,7 @@ export class Circuit {
 	/** Drop from the pump's outlet to the return's end. */
 	returnPa = NOUGHT;
 
-	private perS = Number.NaN;
+	private perS = ONE;
 	private weightPaPerM = NOUGHT;
 	/** Tube, hose and what stands in the way as one conduit, by what of them holds liquid. */
 	private lineLaminarM3s = NOUGHT;

@@ -4,3 +4,6 @@
 
 /** Nought as V8 keeps fractions: minus nought, which no comparison and no sum tells from 0. */
 export const NOUGHT: number = -0;
+
+/** One as V8 keeps fractions. */
+export const ONE: number = 1 + NOUGHT;
