@@ -123,6 +123,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 	const gaps = coverageGaps(rig);
 	const { setpoints } = rig;
 	const volts = batteries(rig);
+	// Asked for in every tick: where it stands is looked up once.
+	const strayPlace = plan.places.stray ?? -1;
 
 	function tick(before: ControllerState, inputs: TickInputs): TickResult {
 		const { nowMs, readings, log } = inputs;
@@ -147,7 +149,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 
 		// What has been pumped since the last tick, and is it enough?
 		// A welded contact turns the motor without anybody's order: its time counts all the same.
-		const strayMs = isFound(plan, found.state, "stray") ? moment.elapsedMs : 0;
+		const strayMs = found.state[strayPlace]?.on === true ? moment.elapsedMs : 0;
 		const motorMs = sensed.motorMs + strayMs;
 		const counted = stages.addTick(before.totals, order?.tank, motorMs, sensed.pulses);
 		const events: CycleEvent[] = found.events;

@@ -7,6 +7,8 @@
 //                D     C2 || R
 //               gnd
 
+import { NOUGHT, ONE } from "./physics/fraction.ts";
+
 /** Circuit values. Defaults: silicon-Schottky pair, 5 V drive, sized for a 5 Hz beat. */
 export interface DeadManParts {
 	readonly driveVolts: number;
@@ -48,18 +50,18 @@ export function edgeRiseVolts(parts: DeadManParts, reservoirVolts: number): numb
 }
 
 export class DeadMan {
-	private volts = 0;
+	private volts = NOUGHT;
 	private level = false;
 	private closed = false;
 	/** How long the comparator has held, s; 0 as soon as it lets go. */
-	private heldS = 0;
-	private forgedS = 0;
+	private heldS = NOUGHT;
+	private forgedS = NOUGHT;
 	/** The pin makes edges of its own, whatever is written to it. */
 	forging = false;
 	private readonly parts: DeadManParts;
 	/** Share of its voltage that the reservoir keeps over a step. */
-	private keeps = 1;
-	private dtS = 0;
+	private keeps = ONE;
+	private dtS = NOUGHT;
 
 	constructor(parts: DeadManParts = DEAD_MAN) {
 		this.parts = parts;

@@ -5,6 +5,7 @@
 
 import type { Rig } from "../firmware/config/rig.ts";
 import type { Fuel } from "./fuel.ts";
+import { NOUGHT, ONE } from "./physics/fraction.ts";
 import { dirtEfficiency, pumpCurve, ratedLiquid } from "./rig-parts.ts";
 import type { Masses } from "./species.ts";
 import * as species from "./species.ts";
@@ -35,7 +36,7 @@ export class Bowl {
 	readonly mixed: Masses = noMasses();
 	readonly sump: Masses = noMasses();
 	readonly capacityM3: number;
-	gasJ = 0;
+	gasJ = NOUGHT;
 	private readonly fuel: Fuel;
 	private readonly areaM2: number;
 	private readonly leanM3: number;
@@ -43,11 +44,11 @@ export class Bowl {
 	private readonly carryoverM3: number;
 	private readonly headspaceM3: number;
 	/** Volume of all that is liquid, when it was last measured, m³. */
-	liquidM3 = 0;
-	private mixedM3 = 0;
+	liquidM3 = NOUGHT;
+	private mixedM3 = NOUGHT;
 	/** Share of each species that falls into the sump in a step of `fallDt`. */
 	private readonly falls = new Float64Array(SPECIES);
-	private fallDt = 0;
+	private fallDt = NOUGHT;
 
 	constructor({ bowl }: Rig, fuel: Fuel) {
 		this.fuel = fuel;
@@ -153,12 +154,12 @@ export class Element {
 	private readonly fuel: Fuel;
 	private readonly heldShare = new Float64Array(SPECIES);
 	/** Drop per flow at the fuel's present viscosity, Pa s/m³, when it was last measured. */
-	paPerM3s = 0;
+	paPerM3s = NOUGHT;
 	private readonly cleanPaPerM3s: number;
 	private readonly growthPaPerM3sKg: number;
 	private readonly ratedPas: number;
 	/** Viscosity over the rated one (Darcy: the drop goes in proportion to it). */
-	private thicker = 1;
+	private thicker = ONE;
 
 	constructor(rig: Rig, fuel: Fuel) {
 		this.fuel = fuel;

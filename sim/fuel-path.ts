@@ -8,6 +8,7 @@ import type { Fuel } from "./fuel.ts";
 import { noMishaps } from "./mishaps.ts";
 import { nothingYet } from "./path-truth.ts";
 import * as circuits from "./physics/circuit.ts";
+import { NOUGHT, ONE } from "./physics/fraction.ts";
 import {
 	deadHeadShare,
 	freeFlowShare,
@@ -67,16 +68,16 @@ export class FuelPath {
 	returnTank: Tank | undefined;
 	atmospherePa: number;
 	/** Vacuum at the pump's inlet, and pressure at its outlet, kPa. */
-	vacuumKpa = 0;
-	dischargeKpa = 0;
+	vacuumKpa = NOUGHT;
+	dischargeKpa = NOUGHT;
 	/** Of what was spilled, that which ran into the tray, L. */
-	trayLitres = 0;
+	trayLitres = NOUGHT;
 	/** Share of air in what the pump moves, and of its dead head that it works against. */
-	pumpAirShare = 0;
-	headShare = 0;
+	pumpAirShare = NOUGHT;
+	headShare = NOUGHT;
 	/** Volume through the pump's outlet in the last step, liquid and air, m³. */
-	pumpedM3 = 0;
-	pumpedAirM3 = 0;
+	pumpedM3 = NOUGHT;
+	pumpedAirM3 = NOUGHT;
 	readonly truth = nothingYet();
 
 	private readonly fuel: Fuel;
@@ -84,16 +85,16 @@ export class FuelPath {
 	private readonly curve: PumpCurve;
 	private readonly ratedPas: number;
 	/** At the fuel's present viscosity. */
-	private deadHeadPa = 0;
+	private deadHeadPa = NOUGHT;
 	private readonly bypassPa: number;
 	private readonly pumpM: number;
 	private readonly tubeRiseM: number;
 	private readonly hoseRiseM: number;
 	/** Set before each step: the motor's speed and volts as shares of the rated ones. */
-	speed = 0;
-	voltsShare = 1;
+	speed = NOUGHT;
+	voltsShare = ONE;
 	/** The same: how far the sea lifts the surface over the tube, m. */
-	surfaceM = 0;
+	surfaceM = NOUGHT;
 
 	constructor(rig: Rig, fuel: Fuel, tanks: ReadonlyMap<string, Tank>, atmospherePa: number) {
 		this.fuel = fuel;

@@ -2,6 +2,7 @@
 // speeds at the present temperature. Worked out anew only when the temperature has moved.
 
 import { type Diesel, liquidAt, waterSolubilityMgKg } from "./physics/diesel.ts";
+import { NOUGHT } from "./physics/fraction.ts";
 import type { Liquid } from "./physics/pipe.ts";
 import { stokesMps, terminalMps } from "./physics/settling.ts";
 import {
@@ -24,11 +25,11 @@ const STEP_K = 0.02;
 
 export class Fuel {
 	readonly diesel: Diesel;
-	celsius: number;
-	densityKgM3 = 0;
-	dynamicPas = 0;
+	celsius = NOUGHT;
+	densityKgM3 = NOUGHT;
+	dynamicPas = NOUGHT;
 	/** Dissolved water at saturation, kg per kg of fuel. */
-	solubility = 0;
+	solubility = NOUGHT;
 	readonly m3PerKg = new Float64Array(SPECIES);
 	/** Settling speed of each species, m/s; 0 for what does not settle. */
 	readonly settlingMps = new Float64Array(SPECIES);

@@ -26,14 +26,24 @@ import { Signals } from "./signals.ts";
 const BEAT_TURN = outputNames.indexOf("dead-man-beat");
 const WRONG_MODES = 2;
 
+interface Input {
+	readonly name: string;
+	readonly raw: () => number;
+}
+
+/** Where an input's raw value is put. */
+type Place = { raw: number };
+
 export class ModelBoard implements Board {
 	private readonly model: RigModel;
 	private readonly signals: Signals;
-	private readonly inputs: ReadonlyArray<{ name: string; raw: () => number }>;
+	private readonly inputs: readonly Input[];
+	/** What is reported while nothing is wrong: filled anew each time, so that nothing is made. */
+	private readonly sound: Readings;
+	/** Its places in the order of the inputs. */
+	private readonly places: readonly Place[];
 	/** Names of the channels that are read from an I2C device, by its address. */
 	private readonly devices = new Map<number, string[]>();
-	/** Every name that is reported: a copy of it is filled sooner than an empty object. */
-	private readonly blank: Readings;
 	private readonly noise: () => number;
 	private turn = 0;
 	private wrongModes = 0;
@@ -54,15 +64,19 @@ export class ModelBoard implements Board {
 			this.devices.set(address, [...(this.devices.get(address) ?? []), name]);
 		}
 		const names = reportedChannels(pins).filter((name) => !lacks(name));
-		this.blank = Object.fromEntries(names.map((name) => [name, { raw: 1, ageMs: 0 }]));
+		const report = Object.fromEntries(names.map((name) => [name, { raw: 1, ageMs: 0 }]));
+		this.sound = report;
+		this.places = this.inputs.map(({ name }) => (report[name] ??= { raw: 1, ageMs: 0 }));
 	}
 
+	/** What it returns holds until the next reading. */
 	read(nowMs: number): Readings {
 		if (this.model.has("board-stops-answering")) {
 			const aged = Object.keys(this.last.readings).map((name) => [name, this.aged(name, nowMs)]);
 			return Object.fromEntries(aged);
 		}
-		const readings: Record<string, Reading> = { ...this.blank };
+		if (!this.model.faulty && this.wrongModes < WRONG_MODES) return this.readSoundly(nowMs);
+		const readings: Record<string, Reading> = { ...this.sound };
 		for (const { name, raw } of this.inputs) readings[name] = { raw: raw(), ageMs: 0 };
 		if (this.wrongModes >= WRONG_MODES) {
 			// The beat's pin does not read back as driven either.
@@ -72,6 +86,16 @@ export class ModelBoard implements Board {
 		if (this.model.faulty) this.silence(readings, nowMs);
 		this.last = { readings, atMs: nowMs };
 		return readings;
+	}
+
+	private readSoundly(nowMs: number): Readings {
+		const { inputs, places, sound, last } = this;
+		for (let i = 0; i < inputs.length; i += 1) {
+			(places[i] as Place).raw = (inputs[i] as Input).raw();
+		}
+		last.readings = sound;
+		last.atMs = nowMs;
+		return sound;
 	}
 
 	drive(outputs: Outputs): void {

@@ -2,6 +2,7 @@
 // its speed. Invented where the rig file says nothing.
 
 import type { Rig } from "../firmware/config/rig.ts";
+import { NOUGHT } from "./physics/fraction.ts";
 import { currentShare, type PumpKindRow } from "./physics/pump.ts";
 import { kindOf, stallAmps } from "./rig-parts.ts";
 
@@ -13,21 +14,21 @@ const HEATING_S = 1_800;
 export class Motor {
 	powered = false;
 	/** Speed as a share of the one that its volts give. */
-	speed = 0;
-	amps = 0;
-	caseC: number;
-	caseMaxC: number;
-	onSeconds = 0;
+	speed = NOUGHT;
+	amps = NOUGHT;
+	caseC = NOUGHT;
+	caseMaxC = NOUGHT;
+	onSeconds = NOUGHT;
 	seized = false;
 	/** What a blocked cooling adds to the case's rise in a run without end, K. */
-	uncooledK = 0;
+	uncooledK = NOUGHT;
 	private readonly kind: PumpKindRow;
 	private readonly runningAmps: number;
 	private readonly stallAmps: number;
 	private readonly ratedVolts: number;
-	private dtS = 0;
-	private runUp = 0;
-	private warming = 0;
+	private dtS = NOUGHT;
+	private runUp = NOUGHT;
+	private warming = NOUGHT;
 
 	constructor(rig: Rig, airC: number) {
 		this.kind = kindOf(rig);

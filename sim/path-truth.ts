@@ -1,5 +1,7 @@
 // What the way of the fuel has really done since the start, as nobody aboard can know it: counts
-// that scenarios and tests are judged by. Imports nothing.
+// that scenarios and tests are judged by.
+
+import { NOUGHT } from "./physics/fraction.ts";
 
 export interface PathTruth {
 	litresThroughPump: number;
@@ -11,10 +13,10 @@ export interface PathTruth {
 }
 
 export const nothingYet = (): PathTruth => ({
-	litresThroughPump: 0,
-	litresReturned: 0,
-	litresSpilled: 0,
-	freeWaterPastBowlMl: 0,
-	dispersedWaterPastElementMl: 0,
-	dryPumpSeconds: 0,
+	litresThroughPump: NOUGHT,
+	litresReturned: NOUGHT,
+	litresSpilled: NOUGHT,
+	freeWaterPastBowlMl: NOUGHT,
+	dispersedWaterPastElementMl: NOUGHT,
+	dryPumpSeconds: NOUGHT,
 });

@@ -2,6 +2,7 @@
 // where it stands. A pick-up draws from a little above and below its end.
 
 import type { Fuel } from "./fuel.ts";
+import { NOUGHT } from "./physics/fraction.ts";
 import type { Masses } from "./species.ts";
 import * as species from "./species.ts";
 import { SLUDGE_KG_M3, type Tank } from "./tank.ts";
@@ -17,12 +18,12 @@ export class PickUp {
 	/** Height of its end above the tank's floor, m. */
 	readonly clearanceM: number;
 	/** Of its end under the surface, above it negative, m. */
-	depthM = 0;
+	depthM = NOUGHT;
 	/** What it is to draw, air and all, and what liquid came, m³. */
-	wantM3 = 0;
-	gotM3 = 0;
+	wantM3 = NOUGHT;
+	gotM3 = NOUGHT;
 	/** Share of air in what it draws. */
-	airShare = 0;
+	airShare = NOUGHT;
 	/** A pocket of free water that has broken loose and comes first. */
 	readonly pocket: Masses = noMasses();
 	private readonly fuel: Fuel;
@@ -38,7 +39,8 @@ export class PickUp {
 	}
 
 	meet(inAir: boolean): void {
-		this.airShare = inAir === true ? 1 : clamp((REACH_M / 2 - this.depthM) / REACH_M);
+		const upM = REACH_M / 2 - this.depthM;
+		this.airShare = inAir === true || upM >= REACH_M ? 1 : upM > 0 ? upM / REACH_M : 0;
 	}
 
 	/** Draws `wantM3`, its share of air left out, from the tank into `to`; `gotM3` is what came. */
@@ -74,5 +76,3 @@ export class PickUp {
 		this.gotM3 = got;
 	}
 }
-
-const clamp = (share: number): number => Math.max(0, Math.min(1, share));

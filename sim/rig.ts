@@ -12,6 +12,7 @@ import { FuelPath } from "./fuel-path.ts";
 import { Motor } from "./motor.ts";
 import type { PathTruth } from "./path-truth.ts";
 import { pressureAtAltitudePa } from "./physics/atmosphere.ts";
+import { NOUGHT } from "./physics/fraction.ts";
 import { dieselOf, ratedLiquid } from "./rig-parts.ts";
 import { CALM, Sea, type SeaState } from "./sea.ts";
 import { channelOf, isSensorFault } from "./sensor-faults.ts";
@@ -82,9 +83,9 @@ export class RigModel {
 	/** An emulated board makes the pins' edges, forged ones too. */
 	emulated = false;
 	pressureSwitchOpen = false;
-	rollRad = 0;
-	rollTan = 0;
-	elapsedS = 0;
+	rollRad = NOUGHT;
+	rollTan = NOUGHT;
+	elapsedS = NOUGHT;
 	/** When water last came up to the probe, s; null while it is below. */
 	waterAtProbeS: number | null = null;
 	readonly rig: Rig;
@@ -99,9 +100,9 @@ export class RigModel {
 	/** Not a number before the pump ever ran: one kind of value, for speed. */
 	private poweredS = Number.NaN;
 	private demand = false;
-	private slowS = 0;
-	private slowAmpSeconds = 0;
-	private returnedM3 = 0;
+	private slowS = NOUGHT;
+	private slowAmpSeconds = NOUGHT;
+	private returnedM3 = NOUGHT;
 	private readonly pressureSwitchKpa: number;
 	private readonly freeFlowM3s: number;
 	/** The locked return fitting has its switch, the first pole of it in K2's loop. */

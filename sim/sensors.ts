@@ -6,6 +6,7 @@
 import { uniformInt } from "pure-rand/distribution/uniformInt";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import type { Rig } from "../firmware/config/rig.ts";
+import { NOUGHT, ONE } from "./physics/fraction.ts";
 import type { RigModel } from "./rig.ts";
 
 const NOISE_EVERY_S = 0.1;
@@ -32,32 +33,32 @@ const LEVEL_SHARE = -Math.expm1(-NOISE_EVERY_S / LEVEL.lagS);
 
 export class Sensors {
 	/** Vacuum at the pump's inlet, and between bowl and element. */
-	vacuumKpa = 0;
-	bowlKpa = 0;
+	vacuumKpa = NOUGHT;
+	bowlKpa = NOUGHT;
 	supplyVolts: number;
-	motorAmps = 0;
+	motorAmps = NOUGHT;
 	fuelC: number;
 	caseC: number;
 	/** Pulses that the meter has given since the start; the whole part is the running count. */
-	pulses = 0;
+	pulses = NOUGHT;
 	private readonly model: RigModel;
 	private readonly rig: Rig;
 	private readonly noise: () => number;
 	private readonly meter: (typeof METER)[keyof typeof METER];
-	private dueS = 0;
-	private vacuumNoise = 0;
-	private voltsNoise = 0;
-	private ampsNoise = 0;
-	private laggedKpa = 0;
-	private laggedBowlKpa = 0;
+	private dueS = NOUGHT;
+	private vacuumNoise = NOUGHT;
+	private voltsNoise = NOUGHT;
+	private ampsNoise = NOUGHT;
+	private laggedKpa = NOUGHT;
+	private laggedBowlKpa = NOUGHT;
 	private readonly hasTap: boolean;
 	/** Depth under tube and return as the senders' floats follow it, share. */
 	private depthFrom: number;
 	private depthTo: number;
-	private dtS = 0;
-	private lagShare = 1;
-	private thermistorShare = 1;
-	private viscosityFactor = 1;
+	private dtS = NOUGHT;
+	private lagShare = ONE;
+	private thermistorShare = ONE;
+	private viscosityFactor = ONE;
 
 	constructor(model: RigModel, rig: Rig, seed: number) {
 		this.model = model;

@@ -17,6 +17,8 @@ import { type FaultKind, faultsOf, type SensorFault } from "./sensor-faults.ts";
 
 const ZERO_C_IN_K = 273.15;
 const AT_25C_K = 298.15;
+/** A temperature that has moved by less is the same, K: a thirtieth of a converter's count. */
+const THERMISTOR_STEP_K = 1e-4;
 
 type Faults = ReturnType<typeof faultsOf>;
 
@@ -86,7 +88,9 @@ export class Signals {
 		const { loop, bridge, thermistor, gauge, level } = channel;
 		if (loop !== undefined) {
 			const isMade = this.contact(name);
-			return () => loopShare(loop, isMade() ? 0 : Number.POSITIVE_INFINITY);
+			const made = loopShare(loop, 0);
+			const broken = loopShare(loop, Number.POSITIVE_INFINITY);
+			return () => (isMade() ? made : broken);
 		}
 		if (bridge !== undefined) {
 			const { model } = this;
@@ -94,7 +98,8 @@ export class Signals {
 		}
 		if (thermistor !== undefined) {
 			const isFuel = name === "fuel-temperature";
-			return () => thermistorShare(thermistor, isFuel ? sensors.fuelC : sensors.caseC);
+			const knownAt = thermistorKnown(thermistor);
+			return () => knownAt(isFuel ? sensors.fuelC : sensors.caseC);
 		}
 		if (gauge !== undefined) {
 			const { zeroShare, kpaPerShare } = gauge;
@@ -286,6 +291,18 @@ export function thermistorShare(thermistor: Thermistor, celsius: number): number
 	const { pullUpOhm, ohmAt25C, betaK } = thermistor;
 	const ohm = ohmAt25C * Math.exp(betaK * (1 / (celsius + ZERO_C_IN_K) - 1 / AT_25C_K));
 	return ohm / (ohm + pullUpOhm);
+}
+
+/** The same, worked out anew only where the temperature has moved. */
+function thermistorKnown(thermistor: Thermistor): (celsius: number) => number {
+	let [knownC, share] = [Number.NaN, 0];
+	return (celsius) => {
+		if (!(Math.abs(celsius - knownC) < THERMISTOR_STEP_K)) {
+			knownC = celsius;
+			share = thermistorShare(thermistor, celsius);
+		}
+		return share;
+	};
 }
 
 /** Two resistances side by side, Ω; the first may be anything from 0 to infinity. */

@@ -1,6 +1,7 @@
 // Tube and hose from the tank's pick-up to the bowl: fuel, water slugs and air travel through as a
 // row of parcels, so that each arrives when the volume ahead of it has gone. A ring of fixed size.
 
+import { NOUGHT } from "./physics/fraction.ts";
 import type { Masses } from "./species.ts";
 import * as species from "./species.ts";
 
@@ -20,9 +21,9 @@ export class SuctionLine {
 	readonly tubeM3: number;
 	readonly hoseM3: number;
 	/** Everything in the line, kg: the sum that the parcels are held to. */
-	liquidM3 = 0;
+	liquidM3 = NOUGHT;
 	/** Gas in the line as p V, J. */
-	gasJ = 0;
+	gasJ = NOUGHT;
 	private readonly m3PerKg: Float64Array;
 	private readonly parcelM3: number;
 	private readonly masses: Float64Array[] = Array.from({ length: RING }, noMasses);
@@ -31,8 +32,8 @@ export class SuctionLine {
 	/** Pressure in the line, Pa; whoever moves anything states it first. */
 	pressurePa: number;
 	/** Pushed: the liquid, m³, and the gas, J. Popped: the volume wanted, and the gas that came. */
-	movedM3 = 0;
-	movedJ = 0;
+	movedM3 = NOUGHT;
+	movedJ = NOUGHT;
 	/** First parcel before the bowl, and their number. */
 	private head = 0;
 	private count = 0;

@@ -12,6 +12,7 @@ import {
 	type RestCurve,
 	restVolts,
 } from "./physics/battery.ts";
+import { NOUGHT } from "./physics/fraction.ts";
 
 /** Charging voltage of 12 V (common practice, no source). */
 const CHARGING_VOLTS = 14.4;
@@ -23,11 +24,11 @@ export class Supply {
 	/** At the pump. */
 	volts: number;
 	voltsMin: number;
-	ampHours = 0;
+	ampHours = NOUGHT;
 	charge: number;
-	chargerAmps = 0;
+	chargerAmps = NOUGHT;
 	/** Resistance beyond the rated one: a battery gone weak, a bad joint, Ω. */
-	extraOhm = 0;
+	extraOhm = NOUGHT;
 	fuseMelted = false;
 	private readonly rating: Rating;
 	private readonly curve: RestCurve;
@@ -35,7 +36,7 @@ export class Supply {
 	private readonly ohm: number;
 	private readonly fuseA: number;
 	private rest: number;
-	private heat = 0;
+	private heat = NOUGHT;
 
 	constructor(rig: Rig, startVolts: number) {
 		const { supply } = rig;

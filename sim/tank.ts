@@ -5,6 +5,7 @@
 
 import type { Rig } from "../firmware/config/rig.ts";
 import type { Fuel } from "./fuel.ts";
+import { NOUGHT } from "./physics/fraction.ts";
 import {
 	depthM,
 	dipAtVolumeM,
@@ -57,17 +58,17 @@ export class Tank {
 	/** Its vent is shut: pumping changes the pressure over the fuel. */
 	ventShut = false;
 	/** Pressure over the fuel above the atmosphere, Pa. */
-	gaugePa = 0;
+	gaugePa = NOUGHT;
 	/** Volume of the bulk and of all, m³, and dip, m, when they were last measured. */
-	bulkThen = 0;
-	private volumeThen = 0;
-	dipThen = 0;
+	bulkThen = NOUGHT;
+	private volumeThen = NOUGHT;
+	dipThen = NOUGHT;
 	/** Of what lies on the floor: its volume, m³, and the depths of its water and sludge, m. */
-	private floorThen = 0;
-	waterThenM = 0;
-	sludgeThenM = 0;
+	private floorThen = NOUGHT;
+	waterThenM = NOUGHT;
+	sludgeThenM = NOUGHT;
 	/** Room under the brim, a lower bound: whoever pours in takes off, what left is added later. */
-	roomM3 = 0;
+	roomM3 = NOUGHT;
 	private readonly fuel: Fuel;
 	private readonly levels = new Float64Array(LEVELS + 2);
 	private readonly fallM: number;
@@ -75,7 +76,7 @@ export class Tank {
 	private readonly wedgeM3: number;
 	private readonly wedgeM2PerM3: number;
 	private readonly levelsPerM3: number;
-	private airAtShutM3 = 0;
+	private airAtShutM3 = NOUGHT;
 	/** Share of each species that settles in a second. */
 	private readonly falls = new Float64Array(SPECIES);
 

@@ -18,6 +18,7 @@ import {
 	type Row,
 	trouble,
 } from "./finding-row.ts";
+import { alike } from "./finding-shape.ts";
 import { KPA_PER_METRE } from "./fuel.ts";
 import { lost, optionalRows } from "./lost-rows.ts";
 import { restrictionWords, suddenSide } from "./restriction-words.ts";
@@ -392,5 +393,5 @@ export function rowsOf(rig: Rig): Array<readonly [FindingName, Row]> {
 	// A gauge that is not there does not lie.
 	const hasGauge = rig.sensors.includes("vacuum");
 	const own = hasGauge ? plain : plain.filter(([name]) => name !== "vacuumLies");
-	return [...own, ...optionalRows(rig)];
+	return [...own, ...optionalRows(rig)].map(([name, row]) => [name, alike(row)]);
 }

@@ -18,6 +18,8 @@ export type Quantity = number | Unknown;
  * Written as comparisons: it is asked some thirty times a tick, and a set takes many times longer.
  */
 export function isUnknown(value: number | string): value is Unknown {
+	// First, since a comparison with words takes longer where numbers come to it too.
+	if (typeof value === "number") return false;
 	return (
 		value === "stale" ||
 		value === "open" ||

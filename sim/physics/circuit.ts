@@ -3,6 +3,7 @@
 // gas in line and bowl gives way. Imports pipe.ts. Source: Bernoulli, and the ideal gas at one
 // temperature; the column's weight is taken at the end of the step, so that the step may be long.
 
+import { NOUGHT, ONE } from "./fraction.ts";
 import { LAMINAR_RE, type Liquid, laminarPaPerM3s, type Pipe, pressureDropPa } from "./pipe.ts";
 
 const GRAVITY = 9.80665;
@@ -19,9 +20,9 @@ export class Conduit {
 	private readonly pipe: Pipe;
 	private liquid: Liquid = { densityKgM3: 1, dynamicPas: 1 };
 	/** Up to this flow the drop is (linear + square |flow|) flow. */
-	laminarM3s = 0;
-	linear = 0;
-	square = 0;
+	laminarM3s = NOUGHT;
+	linear = NOUGHT;
+	square = NOUGHT;
 
 	constructor(pipe: Pipe) {
 		this.pipe = pipe;
@@ -65,47 +66,47 @@ export class Circuit {
 	readonly tube: Conduit;
 	readonly hose: Conduit;
 	readonly returns: Conduit;
-	densityKgM3 = 1;
+	densityKgM3 = ONE;
 	/** Outside the tube's foot. */
-	footPa = 0;
+	footPa = NOUGHT;
 	/** At the pump's outlet while nothing flows. */
-	outletPa = 0;
+	outletPa = NOUGHT;
 	/** The pump's line: pressure rise at no flow, Pa, and what each m³/s takes of it. */
-	headPa = 0;
-	slopePaPerM3s = 0;
+	headPa = NOUGHT;
+	slopePaPerM3s = NOUGHT;
 	/** Lowest pressure that the pump can make at its inlet. */
-	inletPaMin = 0;
-	elementPaPerM3s = 0;
+	inletPaMin = NOUGHT;
+	elementPaPerM3s = NOUGHT;
 	/** What stands in the way at the tube's foot, Pa s/m³. */
-	footPaPerM3s = 0;
+	footPaPerM3s = NOUGHT;
 	/** Height of liquid above the foot that the vacuum carries, its rise per m³, and its top, m. */
-	columnM = 0;
-	columnMPerM3 = 0;
-	columnMaxM = 0;
+	columnM = NOUGHT;
+	columnMPerM3 = NOUGHT;
+	columnMaxM = NOUGHT;
 	/** Share of tube and hose that holds liquid: air has next to no friction. */
-	tubeShare = 1;
-	hoseShare = 1;
+	tubeShare = ONE;
+	hoseShare = ONE;
 	/** Gas in line and bowl as p V, J, and the volume that it has now, m³. */
-	gasJ = 0;
-	roomM3 = 0;
+	gasJ = NOUGHT;
+	roomM3 = NOUGHT;
 
 	/** Flow through element and pump, and into the tube's foot, m³/s. */
-	outM3s = 0;
-	inM3s = 0;
-	bowlPa = 0;
-	inletPa = 0;
+	outM3s = NOUGHT;
+	inM3s = NOUGHT;
+	bowlPa = NOUGHT;
+	inletPa = NOUGHT;
 	/** Drop from the pump's outlet to the return's end. */
-	returnPa = 0;
+	returnPa = NOUGHT;
 
-	private perS = 1;
-	private weightPaPerM = 0;
+	private perS = ONE;
+	private weightPaPerM = NOUGHT;
 	/** Tube, hose and what stands in the way as one conduit, by what of them holds liquid. */
-	private lineLaminarM3s = 0;
-	private lineLinear = 0;
-	private lineSquare = 0;
-	private turbulentSlope = 0;
+	private lineLaminarM3s = NOUGHT;
+	private lineLinear = NOUGHT;
+	private lineSquare = NOUGHT;
+	private turbulentSlope = NOUGHT;
 	/** Rise of the column with the inflow over a step, m per m³/s. */
-	private risePerM3s = 0;
+	private risePerM3s = NOUGHT;
 
 	constructor(tube: Pipe, hose: Pipe, returns: Pipe) {
 		this.tube = new Conduit(tube);

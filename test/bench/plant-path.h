@@ -217,7 +217,8 @@ static void path_step(
 	bowl_settle(&path->bowl, &path->fuel, dt_s);
 	tank_measure(&path->tank, &path->fuel);
 	double depth_m = path->tank.dip_then + surface_m - path->clearance_m;
-	path->air_share = clamp((REACH_M / 2 - depth_m) / REACH_M);
+	double up_m = REACH_M / 2 - depth_m;
+	path->air_share = up_m >= REACH_M ? 1 : up_m > 0 ? up_m / REACH_M : 0;
 	path_pose(path, powered, speed, volts_share, depth_m);
 	circuit_solve(&path->circuit, dt_s, speed > 0.01);
 	double pressure = path->circuit.bowl_pa;
