@@ -276,7 +276,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			logFailed,
 			unorderedLogged: unorderedDue ? unordered : before.unorderedLogged,
 			unorderedDueMs: unorderedDue ? nowMs + UNORDERED_MS : before.unorderedDueMs,
-			sampleDueMs: sampleDue ? nowMs + SAMPLE_MS : before.sampleDueMs,
+			sampleDueMs: sampleDue ? nextSampleMs(before.sampleDueMs, nowMs) : before.sampleDueMs,
 			restrictionDueMs: isTold ? nowMs + RESTRICTION_MS : before.restrictionDueMs,
 			motorOn: k1 && cycle.demand.beat,
 			beat,
@@ -342,6 +342,10 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 
 	return { boot, tick };
 }
+
+/** A tick that comes late delays its own sample and not all that follow. */
+const nextSampleMs = (dueMs: number, nowMs: number): number =>
+	(nowMs - dueMs < SAMPLE_MS ? dueMs : nowMs) + SAMPLE_MS;
 
 /** What the findings and the night make wait, told as one. */
 function mergeQuiet(
