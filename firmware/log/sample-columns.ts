@@ -296,7 +296,7 @@ function unpackQuantity(reader: ByteReader, count: number, into: number[]): void
 		const word = reader.varint();
 		const length = reader.varint();
 		covered += length;
-		if (word > UNKNOWN_WORDS.length || length === 0 || covered > count) {
+		if (word > UNKNOWN_WORDS.length || length === 0) {
 			throw new BadBytes("a stretch of words that cannot be");
 		}
 		if (word === 0) known += length;

@@ -17,11 +17,11 @@ import termios
 import time
 import zlib
 
-END, ESC, ESC_END, ESC_ESC = 0xC0, 0xDB, 0xDC, 0xDD
+END, ESC = 0xC0, 0xDB
 SCALES = (10, 100, 100, 100, 10)
 KEYS = ("flowLph", "vacuumKpa", "supplyVolts", "motorAmps", "fuelC")
 WORDS = (None, "not-fitted", "stale", "open", "short", "out-of-range", "unlike", "jumps")
-SILENCE_S, TRIES = 1.0, 10
+FRAMES, SILENCE_S, TRIES = 32, 1.0, 10
 
 
 class Line:
@@ -140,6 +140,10 @@ def digits(text):
     return hashlib.sha256(text.encode()).hexdigest()[:32]
 
 
+def inflated(data):
+    return zlib.decompressobj(-15).decompress(data)
+
+
 class Log:
     """What is kept: the file, and the chain value after each record in it."""
 
@@ -199,42 +203,45 @@ class Client:
         sys.exit(2)
 
     def pull(self, log, durable):
-        transfer, frames, parts, tries = 1, 32, b"", 0
-        read = True
+        transfer, parts, tries, reads = 1, b"", 0, True
         while log.seq < durable and tries < TRIES:
-            if read:
+            if reads:
                 self.ask("log.cancel", {"transfer": transfer})
-                transfer, read, parts = 3 - transfer, False, b""
-                asked = {"transfer": transfer, "from": log.seq + 1, "frames": frames}
-                self.ask("log.read", asked)
+                transfer, parts = 3 - transfer, b""
+                first = log.seq + 1
+                self.ask("log.read", {"transfer": transfer, "from": first, "frames": FRAMES})
             payload = self.line.payload(time.monotonic() + SILENCE_S)
-            if payload is None:
-                read, tries = True, tries + 1
-                continue
-            if payload[0] == 0x7B:
+            reads = payload is None
+            if reads:
+                tries += 1
+            elif payload[0] == 0x7B:
                 message = json.loads(payload)
-                if message.get("method") == "log.pause" and message["params"]["transfer"] == transfer:
-                    if message["params"]["why"] == "credit":
-                        self.ask("log.more", {"transfer": transfer, "frames": frames})
-                    else:
-                        read, tries = True, tries + 1
-                continue
-            frame = Bytes(payload)
-            kind, number, first, last = (frame.varint() for _ in range(4))
-            if number != transfer:
-                continue
-            if kind == 1:
-                chain = frame.take(16).hex()
-                texts = texts_of(zlib.decompressobj(-15).decompress(payload[frame.at :]), first)
-                good = last <= log.seq or (first <= log.seq + 1 and log.add(texts, chain))
-            else:
-                total, chain = frame.varint(), frame.take(16).hex()
-                good, parts = last == len(parts), parts + payload[frame.at :]
-                if good and len(parts) == total:
-                    text = zlib.decompressobj(-15).decompress(parts).decode()
-                    good, parts = first <= log.seq or log.add([text], chain), b""
-            read, tries = not good, 0 if good else tries + 1
+                pause = message["params"] if message.get("method") == "log.pause" else {}
+                if pause.get("transfer") == transfer and pause["why"] == "credit":
+                    self.ask("log.more", {"transfer": transfer, "frames": FRAMES})
+                elif pause.get("transfer") == transfer:
+                    reads, tries = True, tries + 1
+            elif Bytes(payload[1:]).varint() == transfer:
+                good, parts = self.take(payload, log, parts)
+                reads, tries = not good, 0 if good else tries + 1
         return log.seq >= durable
+
+    @staticmethod
+    def take(payload, log, parts):
+        """Whether the frame follows on what is kept, and the parts of a large record so far."""
+        frame = Bytes(payload)
+        kind, _, first, last = (frame.varint() for _ in range(4))
+        if kind == 1:
+            chain = frame.take(16).hex()
+            texts = texts_of(inflated(payload[frame.at :]), first)
+            return last <= log.seq or (first <= log.seq + 1 and log.add(texts, chain)), parts
+        offset, total, chain = last, frame.varint(), frame.take(16).hex()
+        if offset != len(parts):
+            return False, b""
+        parts += payload[frame.at :]
+        if len(parts) < total:
+            return True, parts
+        return first <= log.seq or log.add([inflated(parts).decode()], chain), b""
 
 
 def main(port, path):
