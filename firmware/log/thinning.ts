@@ -106,12 +106,10 @@ export class Thinning {
 		return stretch.reduce((bytes, { json }) => bytes + json.length, 0);
 	}
 
-	/** Samples from here on stay. */
+	/** Samples from here on stay: nothing of an open run comes before the last end of one. */
 	private endSeq(): number {
 		const { lastRun, lastEndSeq, newestBoot } = this;
-		const isOpen = lastRun.seq > lastEndSeq;
-		const keepsRun = isOpen || lastRun.boot === newestBoot;
-		return keepsRun ? Math.min(lastRun.seq, lastEndSeq) : lastEndSeq;
+		return lastRun.boot === newestBoot ? Math.min(lastRun.seq, lastEndSeq) : lastEndSeq;
 	}
 
 	private storeId(): string {

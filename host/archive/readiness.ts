@@ -191,7 +191,7 @@ function stood(
 function elementLeft(rig: RigLog, { elementLeftPctMin }: ReadyLimits): Verdict {
 	const last = lastRestriction(rig);
 	if (last === null) {
-		return { status: "unknown", why: "no restriction has been told since the element's change" };
+		return { status: "unknown", why: "nothing is told of this element's restriction yet" };
 	}
 	const holds = last.record.element.dirtToChangeGrams;
 	const { low, median, high } = forecastOf(last.record).grams;

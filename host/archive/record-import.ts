@@ -171,14 +171,23 @@ class Taking {
 		const toSeq = run.fromSeq + run.length - 1;
 		if (toSeq <= this.seq) return;
 		const from = Math.max(0, this.seq + 1 - run.fromSeq);
-		this.flush();
-		const kept = from === 0 ? run : new SampleRun(run.fromSeq + from, run.boot);
-		for (let i = from; i < run.length; i += 1) {
-			const text = run.text(i);
-			this.follow(run.fromSeq + i, text);
-			if (from > 0) kept.add(text);
+		for (let i = from; i < run.length; i += 1) this.follow(run.fromSeq + i, run.text(i));
+		this.holdRun(run, from);
+	}
+
+	/** A window of the link brings many short runs: joined, they are fewer rows. */
+	private holdRun(run: SampleRun, from: number): void {
+		const { waiting } = this;
+		const isNext = waiting !== null && waiting.boot === run.boot;
+		if (!isNext || waiting.length + run.length > STRETCH_MAX) {
+			this.flush();
+			this.waiting = new SampleRun(run.fromSeq + from, run.boot);
 		}
-		this.insertRun(kept, this.chain);
+		this.waiting?.columns.forEach((column, i) => {
+			const more = run.columns[i] ?? [];
+			for (let at = from; at < more.length; at += 1) column.push(more[at] ?? 0);
+		});
+		this.waitingChain = this.chain;
 	}
 
 	/** A digest ends the chain where its samples did; those that are here already stay. */

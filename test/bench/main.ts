@@ -31,12 +31,12 @@ try {
 	console.log(`${columns(plants.rows)}\n${verdict(plants.figure)}\n`);
 	const loop = await timeClosedLoop(projectRoot);
 	console.log(`${columns(loop.parts)}\n\n${columns(loop.functions)}\n${verdict(loop.figure)}\n`);
+	const flood = await timeUnderFlood(projectRoot, scratch);
+	console.log(`${columns(flood.rows)}\n${verdict(flood.figure)}\n`);
 	const archive = timeArchive(scratch);
 	console.log(`${columns(archive.rows)}\n${archive.figures.map(verdict).join("\n")}\n`);
 	const wire = await timeWire(projectRoot, scratch);
 	console.log(`${columns(wire.rows)}\n${wire.figures.map(verdict).join("\n")}\n`);
-	const flood = await timeUnderFlood(projectRoot, scratch);
-	console.log(`${columns(flood.rows)}\n${verdict(flood.figure)}\n`);
 	console.log(`load average at the end ${load()}`);
 } finally {
 	rmSync(scratch, { recursive: true, force: true });
