@@ -4,7 +4,7 @@
 
 import { InputError } from "../../firmware/config/input-error.ts";
 import type { Batch } from "../../firmware/link/batch.ts";
-import { type LinkClient, NoAnswer } from "../link/client.ts";
+import { NoAnswer } from "../link/client.ts";
 import { LogFetch } from "../link/fetching.ts";
 import type { SteadyLink } from "../link/steady-link.ts";
 import type { Archive } from "./archive.ts";
@@ -43,7 +43,6 @@ export interface PullParts {
 
 /** How far this computer's clock may be off, ms: what `lees clock` takes it for. */
 const HOST_CLOCK_MS = 2_000;
-const SIGHTINGS = 3;
 
 /** @throws InputError when the log is not the archive's, or the line stays away */
 export async function pull(parts: PullParts): Promise<Pulled> {
@@ -146,18 +145,8 @@ interface Seen extends Sighting {
 	readonly durableSeq: number;
 }
 
-/** This computer's clock beside the controller's, by the surest of a few answers; null without. */
+/** This computer's clock beside the controller's; null when the line is lost. */
 async function sight({ client, hello }: SteadyLink): Promise<Seen | null> {
-	let best: Seen | null = null;
-	for (let n = 0; n < SIGHTINGS; n += 1) {
-		const seen = await sighting(client, hello.boot);
-		if (seen === null) break;
-		if (best === null || seen.uncertaintyMs <= best.uncertaintyMs) best = seen;
-	}
-	return best;
-}
-
-async function sighting(client: LinkClient, boot: number): Promise<Seen | null> {
 	const askedMs = performance.now();
 	const status = await client.call("status", {}).catch(asLost);
 	if (status === null) return null;
@@ -165,7 +154,7 @@ async function sighting(client: LinkClient, boot: number): Promise<Seen | null> 
 	const utcMs = Math.round(Date.now() - tookMs / 2);
 	const uncertaintyMs = Math.round(HOST_CLOCK_MS + tookMs / 2);
 	const { monoMs, durableSeq } = status;
-	return { boot, monoMs, utcMs, uncertaintyMs, durableSeq };
+	return { boot: hello.boot, monoMs, utcMs, uncertaintyMs, durableSeq };
 }
 
 function asLost(error: unknown): null {

@@ -3,10 +3,10 @@
 
 import { Archive } from "../archive/archive.ts";
 import { datedBoots } from "../archive/dated-boots.ts";
-import { pull } from "../archive/pull.ts";
+import { type Pulled, pull } from "../archive/pull.ts";
 import { systemPorts } from "../link/reconnect.ts";
 import { SteadyLink } from "../link/steady-link.ts";
-import { progressWords, pulledWords } from "../report/pull-words.ts";
+import { keptWords, progressWords, pulledWords } from "../report/pull-words.ts";
 import { EXIT } from "./exit.ts";
 import { tell } from "./progress.ts";
 import { endSignal } from "./signals.ts";
@@ -32,18 +32,24 @@ export async function pullLog(port: string, options: PullCommandOptions): Promis
 		archive = new Archive(options.archive, { create: true });
 		const beganMs = performance.now();
 		let toldMs = 0;
+		let latest: Pulled | null = null;
 		const pulled = await pull({
 			link,
 			archive,
 			follow: options.follow === true,
 			signal,
 			onProgress: (so) => {
+				latest = so;
 				const nowMs = performance.now();
 				if (nowMs - toldMs < TELL_EVERY_MS) return;
 				toldMs = nowMs;
 				tell(progressWords(so, nowMs - beganMs));
 			},
 			onLost: () => tell("the line is lost; waiting for it to come back"),
+		}).catch((error) => {
+			tell("");
+			if (latest !== null) process.stderr.write(`${keptWords(latest, options.archive)}\n`);
+			throw error;
 		});
 		tell("");
 		const dates = datedBoots(archive, pulled.storeId);

@@ -52,6 +52,11 @@ export function pulledWords(pulled: Pulled, file: string, dates: DatedBoots): st
 	return [what, ...rest, ...boots];
 }
 
+/** For a pull that failed: what it got all the same. */
+export function keptWords({ records, lastSeq }: Pulled, file: string): string {
+	return `${counted(records, "new record")}, up to record ${lastSeq}, kept in ${file}`;
+}
+
 const counted = (count: number, noun: string) => `${count} ${noun}${count === 1 ? "" : "s"}`;
 
 /** As `boots 1 to 3, 7`. */

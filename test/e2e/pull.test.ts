@@ -115,6 +115,7 @@ describe("a pull", () => {
 		await until(() => run.ended, 20);
 		expect(run.child.exitCode).toBe(2);
 		expect(run.stderr).toContain("found no line for 1 s after it was lost");
+		expect(run.stderr).toMatch(/^\d+ new records, up to record \d+, kept in .*c\.sqlite$/m);
 		expect(run.stderr).not.toMatch(/\n\s+at /);
 		await back;
 	});

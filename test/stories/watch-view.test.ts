@@ -1,12 +1,14 @@
 // The live view as lines: what a person must see is there in words, in 80 columns and 24 lines and
 // in less, with and without colour, and nothing that came over the line moves the cursor.
 
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
 import { stripVTControlCharacters } from "node:util";
 import { describe, expect, it } from "vitest";
 import type { Status } from "../../firmware/link/protocol.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { type Scene, watchLines, watchWords } from "../../host/report/watch-view.ts";
-import { polishing } from "./world.ts";
+import { polishing, root } from "./world.ts";
 
 const NOW_MS = 1_000_000;
 const SCREEN = { width: 80, height: 24, colour: false };
@@ -92,6 +94,26 @@ describe("at work", () => {
 		const shown = text(scene({ ...PUMPING, ...(level && { order: level }) }));
 		expect(shown).toContain("to 90 % of the tank");
 		expect(shown).not.toContain("[#");
+	});
+});
+
+describe("the guide", () => {
+	it("shows the view as it is", () => {
+		const head = { boot: 3, monoMs: 101_000 };
+		const order = {
+			...{ id: "a", work: "polish" as const, tank: "port", toTank: null, goalLitres: 180 },
+			...{ goalHours: null, goalShare: null, turnoverLitres: 180, dilution: null, sweep: null },
+			attended: true,
+		};
+		const records: LogRecord[] = [
+			{ ...head, seq: 4, kind: "order", order },
+			{ ...head, seq: 6, kind: "start", reason: "ordered" },
+			{ ...head, seq: 7, monoMs: 124_000, kind: "prime", primeTry: 1, result: "fuel" },
+			toPolishing,
+			sample,
+		];
+		const shown = text(scene(PUMPING, { records }));
+		expect(readFileSync(join(root, "README.md"), "utf8")).toContain(`\`\`\`\n${shown}\n\`\`\``);
 	});
 });
 
