@@ -1,5 +1,5 @@
-// Which boots of a store have a date: somebody told the time in them, or a pull saw them beside this
-// computer's clock.
+// Which boots of a store have a date: somebody told the time in them, or a pull saw them beside
+// this computer's clock.
 
 import type { Archive } from "./archive.ts";
 import { dateBoots, isDated } from "./dating.ts";

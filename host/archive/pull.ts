@@ -1,6 +1,6 @@
-// Fetches what the archive does not have yet of a controller's log. What is handed on is checked and
-// durable here at once, so a cut at any moment loses nothing and repeats nothing: the next try goes
-// on behind the last record.
+// Fetches what the archive does not have yet of a controller's log. What is handed on is checked
+// and durable here at once, so a cut at any moment loses nothing and repeats nothing: the next try
+// goes on behind the last record.
 
 import { InputError } from "../../firmware/config/input-error.ts";
 import type { Batch } from "../../firmware/link/batch.ts";

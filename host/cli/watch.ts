@@ -1,5 +1,5 @@
-// `lees watch`: a live view of a controller on the terminal, or a line at each change where there is
-// no terminal to draw on. It looks and never acts: nothing that it sends moves a pump.
+// `lees watch`: a live view of a controller on the terminal, or a line at each change where there
+// is no terminal to draw on. It looks and never acts: nothing that it sends moves a pump.
 
 import type { Batch } from "../../firmware/link/batch.ts";
 import type { Status } from "../../firmware/link/protocol.ts";

@@ -1,5 +1,5 @@
-// What a pull says of itself: progress while it runs, and what it got at the end. Pure: elapsed time
-// is an argument.
+// What a pull says of itself: progress while it runs, and what it got at the end. Pure: elapsed
+// time is an argument.
 
 import type { DatedBoots } from "../archive/dated-boots.ts";
 import type { Pulled } from "../archive/pull.ts";

@@ -1,6 +1,7 @@
 // A log over a line of 115,200 baud into the archive, in real time: how much of the wire's time
 // brings records for the first time, with and without lost frames; and how fast a store writes
-// beside bare better-sqlite3. The log is of nights on the bench. Imports the bench and the e2e store.
+// beside bare better-sqlite3. The log is of nights on the bench. Imports the bench and the e2e
+// store.
 
 import { mkdtempSync } from "node:fs";
 import { join } from "node:path";

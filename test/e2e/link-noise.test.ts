@@ -1,5 +1,5 @@
-// A pull over real pseudo-terminals, through a cable that spoils one byte in some three thousand and
-// is cut every few seconds: the archive ends with every record of the store, letter by letter.
+// A pull over real pseudo-terminals, through a cable that spoils one byte in some three thousand
+// and is cut every few seconds: the archive ends with every record of the store, letter by letter.
 
 import { join } from "node:path";
 import { afterEach, describe, expect, it } from "vitest";

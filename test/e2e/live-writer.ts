@@ -1,6 +1,6 @@
-// A process that is killed in mid-sentence: a store that takes records all the time, some at once and
-// some in company, and the link's server on a local socket. Run as built, by link-kill.test.ts. With
-// `ahead` it sends what is not durable yet, which is the fault that the test has to see.
+// A process that is killed in mid-sentence: a store that takes records all the time, some at once
+// and some in company, and the link's server on a local socket. Run as built, by link-kill.test.ts.
+// With `ahead` it sends what is not durable yet, which is the fault that the test has to see.
 
 import { encodeBatch } from "../../firmware/link/batch.ts";
 import { listenLocally, serveClients } from "../../firmware/link/local-socket.ts";

@@ -1,6 +1,6 @@
-// A cable between two pseudo-terminals that does what cables do: flips bits, loses and doubles bytes,
-// falls silent, is pulled out and put back under the same name or another. socat's two terminals,
-// their other ends held here; the dice are seeded.
+// A cable between two pseudo-terminals that does what cables do: flips bits, loses and doubles
+// bytes, falls silent, is pulled out and put back under the same name or another. socat's two
+// terminals, their other ends held here; the dice are seeded.
 
 import { type ChildProcess, spawn } from "node:child_process";
 import { existsSync, mkdtempSync } from "node:fs";

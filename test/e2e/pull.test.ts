@@ -79,7 +79,8 @@ describe("a pull", () => {
 	it("shows its progress on a terminal, over a cable that is pulled and put back", {
 		timeout: 60_000,
 	}, async () => {
-		const pull = `${process.execPath} ${command} pull ${cable.ashore} --archive ${file("b.sqlite")}`;
+		const to = file("b.sqlite");
+		const pull = `${process.execPath} ${command} pull ${cable.ashore} --archive ${to}`;
 		const run = start("script", ["-qec", pull, "/dev/null"]);
 		await sleep(2);
 		await cable.pull(1, false);

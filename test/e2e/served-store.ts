@@ -1,5 +1,6 @@
-// A real record store with a given log, served by the link's real server, without a rig: what a pull
-// sees of a controller. The store's thread is the built one; the ticks are this process's timer.
+// A real record store with a given log, served by the link's real server, without a rig: what a
+// pull sees of a controller. The store's thread is the built one; the ticks are this process's
+// timer.
 
 import { mkdtempSync } from "node:fs";
 import { tmpdir } from "node:os";

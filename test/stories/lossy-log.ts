@@ -1,6 +1,6 @@
-// A log server as fetch.ts sees it: numbered records in frames of ten, newest transfer first, credit
-// and pauses, over a line that loses what it likes. Time goes in steps of one frame. No clock, no
-// line: the dice are seeded.
+// A log server as fetch.ts sees it: numbered records in frames of ten, newest transfer first,
+// credit and pauses, over a line that loses what it likes. Time goes in steps of one frame. No
+// clock, no line: the dice are seeded.
 
 import { uniformFloat64 } from "pure-rand/distribution/uniformFloat64";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
