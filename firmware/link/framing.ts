@@ -29,7 +29,8 @@ export interface FrameCounts {
 export class FrameReader {
 	readonly counts: FrameCounts = { good: 0, damaged: 0, oversized: 0 };
 	private readonly onPayload: (payload: Buffer) => void;
-	private readonly decoder = new SlipDecoder({ readableObjectMode: true });
+	/** Made with the first frame: noise alone needs none. */
+	private decoder: SlipDecoder | null = null;
 	/** Since the last END, and room for the one that ends it. */
 	private readonly raw = Buffer.alloc(RAW_BYTES_MAX + 1);
 	private run = 0;
@@ -79,6 +80,7 @@ export class FrameReader {
 		else if (isBroken) this.counts.damaged += 1;
 		else {
 			this.raw[run] = END;
+			this.decoder ??= new SlipDecoder({ readableObjectMode: true });
 			this.decoder.write(this.raw.subarray(0, run + 1));
 			const payload = unsealed(this.decoder.read() as Buffer);
 			if (payload === null) this.counts.damaged += 1;
@@ -93,7 +95,7 @@ export class FrameReader {
 /** Writes frames to a line. */
 export class FrameWriter {
 	// The quirk is an END before the frame too: it cuts off any noise that came before it.
-	private readonly encoder = new SlipEncoder({ bluetoothQuirk: true });
+	private encoder: SlipEncoder | null = null;
 	private readonly write: (bytes: Buffer) => void;
 
 	constructor(write: (bytes: Buffer) => void) {
@@ -101,6 +103,7 @@ export class FrameWriter {
 	}
 
 	send(payload: Uint8Array): void {
+		this.encoder ??= new SlipEncoder({ bluetoothQuirk: true });
 		this.encoder.write(sealed(payload));
 		this.write(this.encoder.read() as Buffer);
 	}

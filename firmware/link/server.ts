@@ -4,7 +4,7 @@
 
 import type { Command } from "../cycle/commands.ts";
 import type { EncodedBatch } from "./batch.ts";
-import { Budget } from "./budget.ts";
+import { Budget, ByteQueue } from "./budget.ts";
 import type { Decision, Status } from "./protocol.ts";
 import { type Line, LinkSession } from "./session.ts";
 
@@ -34,6 +34,9 @@ export interface LinkHost {
 export class LinkServer {
 	private readonly host: LinkHost;
 	private readonly sessions: LinkSession[] = [];
+	private readonly queues = new Map<LinkSession, ByteQueue>();
+	/** Of lines that are gone: whoever comes back a thousand times a second makes none anew. */
+	private readonly spare: ByteQueue[] = [];
 	private readonly budget = new Budget();
 	/** Whose turn it is. */
 	private turn = 0;
@@ -44,16 +47,22 @@ export class LinkServer {
 
 	/** Serves one more line; what comes on it goes to the session's `push`. */
 	open(line: Line): LinkSession {
-		const session = new LinkSession(this.host, line, () => this.hear());
+		const queue = this.spare.pop() ?? new ByteQueue();
+		const session = new LinkSession(this.host, line, queue, () => this.hear());
 		this.sessions.push(session);
+		this.queues.set(session, queue);
 		return session;
 	}
 
 	/** The line is gone: nothing of it is answered any more. */
 	close(session: LinkSession): void {
-		session.forget();
+		session.end();
 		const at = this.sessions.indexOf(session);
-		if (at !== -1) this.sessions.splice(at, 1);
+		const queue = this.queues.get(session);
+		if (at === -1 || queue === undefined) return;
+		this.sessions.splice(at, 1);
+		this.queues.delete(session);
+		this.spare.push(queue);
 	}
 
 	/** To be called once in every tick: what waited is handled, and new records go to who follows. */

@@ -6,7 +6,7 @@ import { LOG_FRAME_BYTES_MAX } from "./batch.ts";
 import {
 	type Budget,
 	BYTES_PER_TICK,
-	ByteQueue,
+	type ByteQueue,
 	FRAMES_PER_TICK,
 	QUEUE_BYTES_MAX,
 } from "./budget.ts";
@@ -45,27 +45,39 @@ export class LinkSession {
 	private readonly host: LinkHost;
 	private readonly line: Line;
 	private readonly onInput: () => void;
-	private readonly input = new ByteQueue();
+	private readonly input: ByteQueue;
 	private readonly writer = new FrameWriter((bytes) => this.put(bytes));
 	private readonly transfers = new Transfers();
 	private reader = this.newReader();
 	private output: Buffer[] = [];
 	private outputBytes = 0;
 	private open = 0;
+	private hasEnded = false;
 	/** A frame is being read from the store. */
 	private isFetching = false;
 	/** Whoever was asked under an earlier one is not there to hear the answer. */
 	private epoch = 0;
 
-	/** @param onInput told when there is something to take a turn for */
-	constructor(host: LinkHost, line: Line, onInput: () => void) {
+	/**
+	 * @param input empty; the server's own, who may use it again after this session
+	 * @param onInput told when there is something to take a turn for
+	 */
+	constructor(host: LinkHost, line: Line, input: ByteQueue, onInput: () => void) {
 		this.host = host;
 		this.line = line;
+		this.input = input;
 		this.onInput = onInput;
+	}
+
+	/** The line is gone for good: nothing of it is heard any more. */
+	end(): void {
+		this.forget();
+		this.hasEnded = true;
 	}
 
 	/** Bytes from the client: they wait for their turn. */
 	push(bytes: Uint8Array): void {
+		if (this.hasEnded) return;
 		if (this.input.push(bytes)) this.onInput();
 		else this.drop();
 	}
@@ -95,7 +107,7 @@ export class LinkSession {
 	}
 
 	/** Nothing asked so far is answered any more; what comes next is a new client's. */
-	forget(): void {
+	private forget(): void {
 		this.epoch += 1;
 		this.open = 0;
 		this.transfers.clear();
