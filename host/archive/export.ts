@@ -109,7 +109,8 @@ function runSheet(rigs: readonly RigLog[]): Sheet {
 	return { columns, rows };
 }
 
-const EVENTS: readonly Column[] = [...PLACE, column("kind", "kind"), column("body", "record")];
+const BODY: Column = { ...column("body", "record"), isJson: true };
+const EVENTS: readonly Column[] = [...PLACE, column("kind", "kind"), BODY];
 
 function* eventRows(archive: Archive, rigs: readonly RigLog[]): Generator<Cell[]> {
 	for (const [rig, store] of storesIn(rigs)) {

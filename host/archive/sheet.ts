@@ -10,6 +10,8 @@ export interface Column {
 	readonly words: string;
 	/** As `L/h`; null for a text or a plain number. */
 	readonly unit: string | null;
+	/** Its cells are JSON already: text in a sheet, a value of its own in a line of JSON. */
+	readonly isJson?: boolean;
 }
 
 export interface Sheet {
@@ -27,8 +29,10 @@ export function* sheetLines({ columns, rows }: Sheet, format: SheetFormat): Gene
 		yield csvLine(names);
 		for (const row of rows) yield csvLine(row);
 	} else if (format === "jsonl") {
+		const jsonOf = (cell: Cell, i: number) =>
+			columns[i]?.isJson === true && cell !== null ? JSON.parse(String(cell)) : cell;
 		for (const row of rows) {
-			const cells = names.map((name, i) => [name, row[i] ?? null]);
+			const cells = names.map((name, i) => [name, jsonOf(row[i] ?? null, i)]);
 			yield `${JSON.stringify(Object.fromEntries(cells))}\n`;
 		}
 	} else {

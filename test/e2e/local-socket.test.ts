@@ -140,7 +140,7 @@ describe("a client", () => {
 	it("says when nobody serves the socket", () => {
 		leaveStale(path("dead"));
 		const { status, stderr } = lees(["order", "stop", path("dead")]);
-		expect(stderr).toContain("a socket that no controller serves");
+		expect(stderr).toContain("a socket that nobody serves");
 		expect(status).toBe(2);
 	});
 
@@ -176,7 +176,7 @@ describe("a controller", () => {
 		const hellos = await Promise.all(clients.map((client) => client.call("hello", {})));
 		expect(new Set(hellos.map(({ storeId }) => storeId)).size).toBe(1);
 		const status = await rig.lees("pull", path("both"), "--archive", path("archive.sqlite"));
-		expect(status.stdout).toContain("new records");
+		expect(status.stdout).toContain("1 new record ");
 		await Promise.all(clients.map((client) => client.close()));
 		controller.kill("SIGTERM");
 		await until(() => controller.exitCode !== null, 10);
