@@ -6,6 +6,7 @@ import { mkdtempSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
+import type { Status } from "../../firmware/link/protocol.ts";
 import { lineOf, openSerialLine } from "../../firmware/link/serial-line.ts";
 import { LinkServer } from "../../firmware/link/server.ts";
 import type { Line } from "../../firmware/link/session.ts";
@@ -14,6 +15,7 @@ import { StoreFile } from "../../firmware/log/database.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { Store } from "../../firmware/log/store.ts";
 import { projectRoot } from "../../host/cli/root.ts";
+import { IDLE } from "../stories/idle-status.ts";
 
 const TICK_MS = 100;
 const WRITE_AT_ONCE = 5_000;
@@ -77,23 +79,8 @@ export class ServedStore {
 	}
 }
 
-export function statusOf(store: Store) {
-	return {
-		monoMs: Math.round(performance.now()),
-		state: "idle",
-		trips: [],
-		pumpDemanded: false,
-		armed: null,
-		heldFor: [],
-		order: null,
-		localTime: null,
-		planned: [],
-		waits: null,
-		run: { motorMs: 0, pulses: 0 },
-		pulsesPerLitre: 420,
-		durableSeq: store.state().durableSeq,
-		logFailed: false,
-		tickLateMsMax: 0,
-		ticks: 1,
-	};
-}
+export const statusOf = (store: Store): Status => ({
+	...IDLE,
+	monoMs: Math.round(performance.now()),
+	durableSeq: store.state().durableSeq,
+});

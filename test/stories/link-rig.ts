@@ -9,6 +9,7 @@ import type { Decision, LogPause } from "../../firmware/link/protocol.ts";
 import { type LinkHost, LinkServer } from "../../firmware/link/server.ts";
 import type { LinkSession } from "../../firmware/link/session.ts";
 import { chained, type StoredRecord } from "../../firmware/log/chain.ts";
+import { IDLE } from "./idle-status.ts";
 
 /** Long enough for a frame to be read from the store and put on the line. */
 export const settle = () => new Promise<void>((resolve) => setTimeout(resolve, 5));
@@ -147,7 +148,7 @@ export function linked(log: readonly StoredRecord[] | "broken" = []) {
 		rig: "rig",
 		status: () => {
 			work.statuses += 1;
-			return statusAt(work.durableSeq);
+			return { ...IDLE, durableSeq: work.durableSeq };
 		},
 		submit: (command) => new Promise((decide) => submitted.push({ command, decide })),
 		durableSeq: () => work.durableSeq,
@@ -161,22 +162,3 @@ export function linked(log: readonly StoredRecord[] | "broken" = []) {
 	const another = () => new MemoryClient(server);
 	return { server, client, another, submitted, work, records };
 }
-
-const statusAt = (durableSeq: number) => ({
-	monoMs: 0,
-	state: "idle",
-	trips: [],
-	pumpDemanded: false,
-	armed: null,
-	heldFor: [],
-	order: null,
-	localTime: null,
-	planned: [],
-	waits: null,
-	run: { motorMs: 0, pulses: 0 },
-	pulsesPerLitre: 420,
-	durableSeq,
-	logFailed: false,
-	tickLateMsMax: 0,
-	ticks: 1,
-});

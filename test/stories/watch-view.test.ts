@@ -8,29 +8,12 @@ import { describe, expect, it } from "vitest";
 import type { Status } from "../../firmware/link/protocol.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { type Scene, watchLines, watchWords } from "../../host/report/watch-view.ts";
+import { IDLE } from "./idle-status.ts";
 import { polishing, root } from "./world.ts";
 
 const NOW_MS = 1_000_000;
 const SCREEN = { width: 80, height: 24, colour: false };
 
-const IDLE: Status = {
-	monoMs: 724_000,
-	state: "idle",
-	trips: [],
-	pumpDemanded: false,
-	armed: null,
-	heldFor: [],
-	order: null,
-	localTime: "2026-11-29T10:00",
-	planned: [],
-	waits: null,
-	run: { motorMs: 0, pulses: 0 },
-	pulsesPerLitre: 420,
-	durableSeq: 1_234,
-	logFailed: false,
-	tickLateMsMax: 2,
-	ticks: 7_240,
-};
 const PUMPING: Partial<Status> = {
 	state: "polishing",
 	pumpDemanded: true,
