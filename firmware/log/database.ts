@@ -46,6 +46,9 @@ const SCHEMA = `
 	) STRICT;
 `;
 
+/** Without it each second's write would read all the rows that are kept; a file may lack it. */
+const INDEX = `CREATE INDEX IF NOT EXISTS ring_pins ON ring (pinned_by, boot, to_ms)`;
+
 const MEGABYTE = 1_000_000;
 /** Size from which samples are thinned, when nobody says another. */
 export const BYTES_MAX_DEFAULT = 256 * MEGABYTE;
@@ -213,8 +216,8 @@ export class StoreFile {
 		const update = "UPDATE ring SET pinned_by = ? WHERE boot = ? AND pinned_by IS NULL";
 		this.db.prepare(update).run(seq, boot);
 		const cap = `DELETE FROM ring WHERE pinned_by IS NOT NULL
-			AND id <= (SELECT id FROM ring WHERE pinned_by IS NOT NULL ORDER BY id DESC
-				LIMIT 1 OFFSET ${this.pinnedMax})`;
+			AND id <= (SELECT id FROM ring WHERE pinned_by IS NOT NULL
+				ORDER BY pinned_by DESC, boot DESC, to_ms DESC LIMIT 1 OFFSET ${this.pinnedMax})`;
 		this.db.prepare(cap).run();
 	}
 
@@ -277,6 +280,7 @@ export class StoreFile {
 		else if (this.number("user_version") < SCHEMA_VERSION) {
 			this.db.pragma(`user_version = ${SCHEMA_VERSION}`);
 		}
+		if (!isNew) this.db.exec(INDEX);
 		// The write-ahead log is a new file at each opening. SQLite syncs the folder for it, but says
 		// nothing when that fails.
 		const folder = dirname(this.file);
@@ -298,6 +302,7 @@ export class StoreFile {
 	private create(): void {
 		this.db.transaction(() => {
 			this.db.exec(SCHEMA);
+			this.db.exec(INDEX);
 			this.db.prepare("INSERT INTO meta VALUES ('storeId', ?)").run(randomUUID());
 			this.db.pragma(`application_id = ${APPLICATION_ID}`);
 			this.db.pragma(`user_version = ${SCHEMA_VERSION}`);

@@ -53,6 +53,38 @@ describe("a store", () => {
 		db.close();
 	});
 
+	it("keeps the newest windows whole, and of the oldest what there is room for", () => {
+		const store = new StoreFile(newFile(), 240_000);
+		const trip = { kind: "trip", code: "leak", cause: "wet" } as const;
+		const row = { state: "{}", inputs: Buffer.alloc(1) };
+		for (const boot of [1, 2, 3]) {
+			const rows = Array.from({ length: 4 }, (_, i) => ({
+				...{ ...row, boot },
+				...{ fromMs: 1_000 * i, toMs: 1_000 * i + 900 },
+			}));
+			store.write([{ seq: boot, boot, monoMs: 5_000, ...trip }], rows);
+		}
+		expect([1, 2, 3].map((seq) => store.pinned(seq).map(({ fromMs }) => fromMs))).toEqual([
+			[2_000, 3_000],
+			[0, 1_000, 2_000, 3_000],
+			[0, 1_000, 2_000, 3_000],
+		]);
+		store.close();
+	});
+
+	it("gets the ring's index where an earlier file has none", () => {
+		const file = newFile();
+		new StoreFile(file).close();
+		const earlier = new Database(file);
+		earlier.exec("DROP INDEX ring_pins");
+		earlier.close();
+		new StoreFile(file).close();
+		const db = new Database(file);
+		const select = "EXPLAIN QUERY PLAN SELECT id FROM ring WHERE pinned_by IS NULL AND boot < 2";
+		expect(JSON.stringify(db.prepare(select).all())).toContain("ring_pins");
+		db.close();
+	});
+
 	it("a batch that cannot be written leaves nothing of itself", () => {
 		const store = new StoreFile(newFile());
 		const [first, second] = polishing().records;
