@@ -42,7 +42,7 @@ function fitting(reasons: readonly string[]): string[] {
 }
 
 /** Decisions that are kept to be told again; accepted work is kept beyond that, for good. */
-const KNOWN_MAX = 10_000;
+export const KNOWN_MAX = 10_000;
 
 export class Decisions {
 	private incoming: Command[] = [];

@@ -8,6 +8,7 @@ import { pathToFileURL } from "node:url";
 import Database from "better-sqlite3";
 import { describe, expect, it } from "vitest";
 import { type ControllerState, createController } from "../../firmware/controller.ts";
+import { KNOWN_MAX } from "../../firmware/link/decisions.ts";
 import { chained, StoreFile } from "../../firmware/log/database.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { readRecord } from "../../firmware/log/record-text.ts";
@@ -51,6 +52,21 @@ describe("a store", () => {
 		const db = new Database(file);
 		expect(db.pragma("journal_mode", { simple: true })).toBe("wal");
 		db.close();
+	});
+
+	it("tells a restart of all trips, and of the newest commands that began nothing", () => {
+		const store = new StoreFile(newFile());
+		const head = { boot: 1, monoMs: 5 };
+		const kind = "order-refused" as const;
+		const refused = Array.from({ length: KNOWN_MAX + 50 }, (_, i) => ({
+			...{ ...head, seq: i + 2, kind },
+			...{ id: `${i}`, reasons: [] },
+		}));
+		store.write([{ ...head, seq: 1, kind: "trip", code: "leak", cause: "wet" }, ...refused], []);
+		const history = store.history();
+		expect(history[0]).toMatchObject({ seq: 1, kind: "trip" });
+		expect(history.slice(1)).toEqual(refused.slice(50));
+		store.close();
 	});
 
 	it("keeps the newest windows whole, and of the oldest what there is room for", () => {
