@@ -73,7 +73,6 @@ let soon: NodeJS.Immediate | undefined;
 let later: NodeJS.Timeout | undefined;
 let tidying: NodeJS.Immediate | undefined;
 const asked: Array<() => void> = [];
-let answering: NodeJS.Immediate | undefined;
 
 try {
 	const { store: opened, ...found } = openStore(file, bytesMax);
@@ -117,12 +116,12 @@ function answer(id: number, read: () => StoreReply): void {
 			say({ type: "unreadable", id, why: messageOf(error) });
 		}
 	});
-	answering ??= setImmediate(answerNext);
+	if (asked.length === 1) setImmediate(answerNext);
 }
 
 function answerNext(): void {
 	asked.shift()?.();
-	answering = asked.length > 0 ? setImmediate(answerNext) : undefined;
+	if (asked.length > 0) setImmediate(answerNext);
 }
 
 function take(more: readonly LogRecord[], batches: readonly RingBatch[]): void {
