@@ -1,4 +1,5 @@
-// A record store that many clients read at once: a record does not wait until they have done.
+// A record store that many clients read at once: a record waits for one of their reads at most, and
+// not until all of them have been answered.
 
 import { expect, it } from "vitest";
 import { drawLog } from "../archive/drawn-log.ts";
