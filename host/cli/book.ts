@@ -164,7 +164,8 @@ function writeAll(out: string, chunks: Iterable<string>): void {
 	} catch (error) {
 		rmSync(beside, { force: true });
 		if (!(error instanceof Error && "code" in error)) throw error;
-		throw refusal(out, String(error.code), "a file in a folder that is there, with room");
+		const found = error.code === "ENOENT" ? "no such folder" : String(error.code);
+		throw refusal(out, found, "a file in a folder that is there, with room");
 	}
 }
 

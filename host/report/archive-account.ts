@@ -54,9 +54,12 @@ export function totalTable(totals: readonly TotalAnswer[]): string {
 			: plusMinus(row.litresByHours, row.litresByHoursUncertainty ?? 0),
 		differenceText(row),
 	]);
-	const head = ["", "runs", "pump h", "L by meter", "L by hours", "hours against meter"];
-	return terminalTable(head, rows);
+	const head = ["", "runs", "pump h", "L by meter", "L by hours", "by hours against by meter"];
+	return terminalTable(head, rows, TOTAL_WIDTHS);
 }
+
+/** With seven borders 100 columns. */
+const TOTAL_WIDTHS: readonly number[] = [18, 6, 18, 18, 17, 16];
 
 function differenceText({ differencePct, isWithin }: TotalAnswer): string {
 	if (differencePct === null) return "";
@@ -68,7 +71,7 @@ function differenceText({ differencePct, isWithin }: TotalAnswer): string {
 export const TOTALS_WORDS = wrapped(
 	"± is k = 2: about 95 of 100 lie within. The meter's litres carry its K-factor and its " +
 		"allowance; hours times the pump's rate is off by up to 30 %, as nobody corrects it for " +
-		"vacuum, voltage and cold.",
+		"vacuum, voltage and cold. A transfer counts for the tank that it draws from.",
 	COLUMNS,
 );
 
@@ -79,7 +82,7 @@ export function elementAccount(element: ElementAnswer): string {
 	const name = micron === null ? "the element" : `the element of ${micron} µm`;
 	const moved =
 		`${plusMinus(element.litres, element.litresUncertainty)} L by the meter, ` +
-		`${plusMinus(element.motorHours, element.motorHoursUncertainty)} h, ${runs} runs`;
+		`${plusMinus(element.motorHours, element.motorHoursUncertainty)} h, ${runs} ${runs === 1 ? "run" : "runs"}`;
 	const lines = [`${element.rig}: ${name}, ${since}: ${moved}.`];
 	if (restriction === null || forecast === null) {
 		lines.push("Its restriction is not known yet: no run has settled since then.");

@@ -40,7 +40,8 @@ const OLD_MS = 3_000;
 /** `Stop` and the name of every other row. */
 const NAME_COLUMNS = 9;
 const BAR_COLUMNS = 30;
-const CAUTION = "Diesel burns. What is shown stops nothing: the stop button is at the rig.";
+/** In this order, as a narrow terminal shows the beginning only. */
+const CAUTION = "The stop button is at the rig: this view stops nothing. Diesel burns.";
 
 const plain = (text: string): Row => ({ mark: "plain", text });
 const named = (name: string, text: string, mark: Mark = "plain"): Row => ({
@@ -59,7 +60,7 @@ export function watchLines(scene: Scene, nowMs: number, screen: Screen): string[
 		...waitingRows(scene.status),
 		...logRows(scene.status),
 	];
-	const foot = [plain(CAUTION), plain("q or Ctrl-C ends the view; the rig goes on.")];
+	const foot = [plain(CAUTION), plain("q or Ctrl-C ends it; the rig goes on.")];
 	// Where there is little room the worst things stay: state, trips, and the caution.
 	const body = [...head, ...alarms, ...rest].slice(0, Math.max(1, height - foot.length));
 	const room = height - body.length - foot.length;
