@@ -7,7 +7,7 @@ import { allowedAt, show } from "../../firmware/config/schema-words.ts";
 import { Archive } from "../archive/archive.ts";
 import { chosenRigs } from "../archive/export.ts";
 import { cautions, type Note, noteSchema } from "../archive/note.ts";
-import { type RigLog, rigsIn, runsIn, spanOf, whenOf } from "../archive/rig-log.ts";
+import { hasLogOrNote, type RigLog, rigsIn, runsIn, spanOf, whenOf } from "../archive/rig-log.ts";
 import { noteTable, noteWords } from "../report/archive-account.ts";
 import { wrapped } from "../report/terminal-table.ts";
 import { localText } from "../report/when-words.ts";
@@ -45,7 +45,7 @@ export function addNote(kind: string, options: NoteOptions): number {
 	const { archive: file, json } = options;
 	const archive = new Archive(file, { create: true });
 	try {
-		const rigs = rigsIn(archive);
+		const rigs = rigsIn(archive).filter(hasLogOrNote);
 		const rig = noteRig(rigs, options);
 		const note = noteFrom(kind, options, rig, archive);
 		const outcome = archive.notes.add(note, options.at === undefined);

@@ -45,7 +45,7 @@ function goalText({ work, goalLitres, goalHours, goalShare }: RunAnswer): string
 
 export function totalTable(totals: readonly TotalAnswer[]): string {
 	const rows = totals.map((row) => [
-		row.of === "tank" ? `tank ${row.name}` : row.of === "element" ? "element in use" : row.name,
+		totalName(row),
 		row.runs,
 		plusMinus(row.motorHours, row.motorHoursUncertainty),
 		plusMinus(row.litres, row.litresUncertainty),
@@ -54,12 +54,17 @@ export function totalTable(totals: readonly TotalAnswer[]): string {
 			: plusMinus(row.litresByHours, row.litresByHoursUncertainty ?? 0),
 		differenceText(row),
 	]);
-	const head = ["", "runs", "pump h", "L by meter", "L by hours", "by hours against by meter"];
+	const head = ["", "runs", "pump h", "L by meter", "L by hours", "hours against meter"];
 	return terminalTable(head, rows, TOTAL_WIDTHS);
 }
 
 /** With seven borders 100 columns. */
 const TOTAL_WIDTHS: readonly number[] = [18, 6, 18, 18, 17, 16];
+
+function totalName({ of, name }: TotalAnswer): string {
+	const words = { tank: `tank ${name}`, element: "element in use", "no order": "without an order" };
+	return of === "rig" ? name : words[of];
+}
 
 function differenceText({ differencePct, isWithin }: TotalAnswer): string {
 	if (differencePct === null) return "";

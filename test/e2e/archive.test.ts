@@ -177,6 +177,13 @@ describe("lees note", () => {
 		expect(run(spelt, file).stdout).toMatch(/No tank prot .* but .*port.* strike slip/s);
 		const spares = ["note", "spare-elements", "--count", "1", "--rig"];
 		expect(run([...spares, "Teel"], file).stdout).toMatch(/No rig Teel .* but Teal Willow/s);
+		run(["note", "strike", "slip"], file);
+		const teel = (
+			json(["note", "list", "--rig", "Teel"], file) as Array<{ note: { id: string } }>
+		)[0];
+		run(["note", "strike", teel?.note.id ?? ""], file);
+		expect(run(["ready"], file).stdout).not.toMatch(/Teel|prot/);
+		expect(run(["note", "list"], file).stdout).toMatch(/Teel/);
 		const known = ["note", "uplift", "--tank", "port", "--litres", "5"];
 		expect(run([...known, "--rig", DEMO_RIG], file).stdout).not.toContain("No ");
 	});
@@ -189,7 +196,7 @@ describe("lees note", () => {
 		const cells = other.split("\n").map((line) => line.split("│")[1]?.trim() ?? "");
 		expect(cells.join("")).toContain(id);
 		expect(other).not.toContain(DEMO_RIG);
-		expect(run(["note", "list"], file).stdout).toMatch(/^Other rig\n[^]*\nTeal Willow/);
+		expect(run(["note", "list"], file).stdout).toMatch(/^Other rig\n.*\nTeal Willow/s);
 		expect(run(["note", "list", "--rig", "nobody"], file).status).toBe(2);
 		const rows = run(["export", "--what", "notes", "--rig", "Other rig"], file).stdout;
 		expect(rows.trimEnd().split("\r\n")).toHaveLength(2);
