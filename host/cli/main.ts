@@ -190,7 +190,7 @@ program
 	.command("clock")
 	.description("tell the controller this computer's local time: it has no clock of its own")
 	.argument("<PORT>", "the link's serial port, or a local socket")
-	.option("--uncertainty-seconds <N>", "how far this computer may be off", number, 2)
+	.option("--uncertainty-seconds <N>", "how far this computer may be off", seconds, 2)
 	.action(async (port: string, { uncertaintySeconds }: { uncertaintySeconds: number }) => {
 		const { setClock } = await import("./order.ts");
 		process.exitCode = await setClock(port, uncertaintySeconds);

@@ -241,6 +241,10 @@ describe("lees note", () => {
 		const file = join(folder, "new.sqlite");
 		const spares = ["note", "spare-elements", "--count", "2"];
 		expect(run(spares, file).stderr).toContain("the rig's name: the archive knows none");
+		const nowhere = run([...spares, "--rig", "Own rig"], join(folder, "no-such", "a.sqlite"));
+		expect(nowhere.stderr).toContain("found no such folder");
+		expect(run(["ready"], file).status).toBe(1);
+		expect(run(["ready"], file).stdout).toContain("nothing is known of any rig yet");
 		expect(run([...spares, "--rig", "Own rig"], file).status).toBe(0);
 		expect(json(["note", "list"], file).length).toBe(1);
 		expect(run(["ready"], file).status).toBe(1);

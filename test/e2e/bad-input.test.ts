@@ -212,6 +212,11 @@ describe("a path or word that leads nowhere", () => {
 			"a time that the calendar has",
 		],
 		[
+			"a clock that is off by less than nothing",
+			["clock", "p", "--uncertainty-seconds", "-3"],
+			"0 to 86400 seconds",
+		],
+		[
 			"a stand too short",
 			["order", "sweep", "p", "--tank", "x", "--stand-seconds", "5"],
 			"--stand-seconds: found 5; allowed: at least 20",
