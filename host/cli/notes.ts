@@ -2,6 +2,7 @@
 // never deleted. The clock of this computer is read here.
 
 import { randomUUID } from "node:crypto";
+import { existsSync } from "node:fs";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { allowedAt, show } from "../../firmware/config/schema-words.ts";
 import { Archive } from "../archive/archive.ts";
@@ -43,6 +44,8 @@ const AHEAD_MS_MAX = 60_000;
 /** @throws InputError when a value is none that such a note may have */
 export function addNote(kind: string, options: NoteOptions): number {
 	const { archive: file, json } = options;
+	// A command typed in another folder leaves no empty archive there.
+	if (options.rig === undefined && !existsSync(file)) throw namelessRig(file, []);
 	const archive = new Archive(file, { create: true });
 	try {
 		const rigs = rigsIn(archive).filter(hasLogOrNote);
@@ -96,11 +99,14 @@ function noteRig(rigs: readonly RigLog[], { rig: name, archive: file }: NoteOpti
 	if (name === undefined) {
 		const [only] = rigs;
 		if (only !== undefined && rigs.length === 1) return only;
-		const allowed =
-			names.length === 0 ? "the rig's name: the archive knows none" : names.join(", ");
-		throw refusal(file, "--rig", "none", allowed);
+		throw namelessRig(file, names);
 	}
 	return rigs.find(({ rig }) => rig === name) ?? { rig: name, stores: [], notes: [] };
+}
+
+function namelessRig(file: string, names: readonly string[]): InputError {
+	const allowed = names.join(", ") || "the rig's name: the archive knows none";
+	return refusal(file, "--rig", "none", allowed);
 }
 
 function noteFrom(kind: string, options: NoteOptions, rig: RigLog, archive: Archive): Note {

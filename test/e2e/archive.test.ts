@@ -7,6 +7,7 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { z } from "zod";
 import { elementAnswer, readyAnswer, runAnswer, totalAnswer } from "../../host/archive/answers.ts";
+import { Archive } from "../../host/archive/archive.ts";
 import { noteSchema } from "../../host/archive/note.ts";
 import { DEMO_RIG, demoFile, makeDemo } from "../archive/demo-archive.ts";
 import { lees } from "./cli.ts";
@@ -241,6 +242,8 @@ describe("lees note", () => {
 		const file = join(folder, "new.sqlite");
 		const spares = ["note", "spare-elements", "--count", "2"];
 		expect(run(spares, file).stderr).toContain("the rig's name: the archive knows none");
+		expect(existsSync(file)).toBe(false);
+		new Archive(file, { create: true }).close();
 		const nowhere = run([...spares, "--rig", "Own rig"], join(folder, "no-such", "a.sqlite"));
 		expect(nowhere.stderr).toContain("found no such folder");
 		expect(run(["ready"], file).status).toBe(1);
