@@ -85,9 +85,10 @@ export function elementAccount(element: ElementAnswer): string {
 	const since =
 		changed === null ? "since the log began (no change is noted)" : `since ${localText(changed)}`;
 	const name = micron === null ? "the element" : `the element of ${micron} µm`;
+	const inRuns = `${runs} ${runs === 1 ? "run" : "runs"}`;
 	const moved =
 		`${plusMinus(element.litres, element.litresUncertainty)} L by the meter, ` +
-		`${plusMinus(element.motorHours, element.motorHoursUncertainty)} h, ${runs} ${runs === 1 ? "run" : "runs"}`;
+		`${plusMinus(element.motorHours, element.motorHoursUncertainty)} h, ${inRuns}`;
 	const lines = [`${element.rig}: ${name}, ${since}: ${moved}.`];
 	if (restriction === null || forecast === null) {
 		lines.push("Its restriction is not known yet: no run has settled since then.");

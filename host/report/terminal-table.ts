@@ -29,8 +29,8 @@ function broken(text: string, width: number): string {
 }
 
 /**
- * As `45.0 ± 2.6`: two digits of what it may be off, and as many of the value; four behind the point
- * at most, where what is less is rounded up.
+ * As `45.0 ± 2.6`: two digits of what it may be off, and as many of the value; four behind the
+ * point at most, where what is less is rounded up.
  */
 export function plusMinus(value: number, uncertainty: number): string {
 	if (!(uncertainty > 0)) return value.toFixed(2);
