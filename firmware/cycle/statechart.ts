@@ -159,7 +159,9 @@ export function createStatechart(rig: Rig) {
 			}),
 			refuseAcknowledge: enqueueActions(({ context, event, enqueue }) => {
 				if (event.type !== "acknowledge") return;
-				const reasons = rules.acknowledgeBlockers(context, event);
+				// Another one may have cleared them while this one waited for its record.
+				const isOpen = context.trips.length > 0;
+				const reasons = isOpen ? rules.acknowledgeBlockers(context, event) : ["no trip is open"];
 				enqueue.emit({ type: "acknowledge-refused", id: event.id, reasons });
 			}),
 			fuelArrived: enqueueActions(({ context, enqueue }) => {
@@ -182,6 +184,7 @@ export function createStatechart(rig: Rig) {
 		initial: "idle",
 		on: {
 			order: { actions: "refuseOrder" },
+			acknowledge: { actions: "refuseAcknowledge" },
 			"motor-warm": { actions: "noteWarm" },
 			"motor-cooled": { actions: "noteCool" },
 			alarm: {

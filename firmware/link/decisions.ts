@@ -21,11 +21,28 @@ interface Known {
 const ACCEPTED: Decision = { accepted: true, reasons: [] };
 const refused = (reasons: readonly string[]): Decision => ({
 	accepted: false,
-	reasons: [...reasons],
+	reasons: fitting(reasons),
 });
 
+/** Of the reasons as JSON: an answer that fits no frame would tell none of them. */
+const REASONS_BYTES_MAX = 800;
+const REASON_LENGTH_MAX = 200;
+
+/** The first ones, as many as an answer holds; the log has them all. */
+function fitting(reasons: readonly string[]): string[] {
+	const told: string[] = [];
+	let bytes = 0;
+	for (const reason of reasons) {
+		const words = reason.slice(0, REASON_LENGTH_MAX);
+		bytes += Buffer.byteLength(JSON.stringify(words)) + 1;
+		if (bytes > REASONS_BYTES_MAX) return [...told, `and ${reasons.length - told.length} more`];
+		told.push(words);
+	}
+	return told;
+}
+
 /** Decisions that are kept to be told again; accepted work is kept beyond that, for good. */
-const KNOWN_MAX = 10_000;
+export const KNOWN_MAX = 10_000;
 
 export class Decisions {
 	private incoming: Command[] = [];

@@ -6,6 +6,7 @@ import { randomUUID } from "node:crypto";
 import { dirname } from "node:path";
 import Database from "better-sqlite3";
 import { messageOf } from "../config/input-error.ts";
+import { KNOWN_MAX } from "../link/decisions.ts";
 import { chained, type StoredRecord } from "./chain.ts";
 import { setAside, syncFolder } from "./folder.ts";
 import type { LogRecord } from "./record.ts";
@@ -45,6 +46,13 @@ const SCHEMA = `
 		pinned_by INTEGER
 	) STRICT;
 `;
+
+/** Without it each second's write would read all the rows that are kept; a file may lack it. */
+const INDEX = `CREATE INDEX IF NOT EXISTS ring_pins ON ring (pinned_by, boot, to_ms)`;
+
+/** Of these a restart has to know what a repeated command asks for; a client may write many. */
+const DECISIONS = `('stop', 'clock', 'drained', 'acknowledge', 'acknowledge-refused',
+	'order-refused', 'plan-refused', 'arming-refused')`;
 
 const MEGABYTE = 1_000_000;
 /** Size from which samples are thinned, when nobody says another. */
@@ -185,12 +193,16 @@ export class StoreFile {
 	}
 
 	/**
-	 * Everything that a restart has to know: all but samples and digests, and the last sample. What
-	 * a newer controller wrote, in a kind or version unknown here, is left out.
+	 * Everything that a restart has to know: all but samples and digests, the last sample, and of
+	 * commands that began nothing the newest, lest one bad client fill the memory of every boot to
+	 * come. What a newer controller wrote, in a kind or version unknown here, is left out.
 	 * @throws BrokenStore when a record is not what its kind says
 	 */
 	history(): LogRecord[] {
+		const oldest = `SELECT seq FROM records WHERE kind IN ${DECISIONS}
+			ORDER BY seq DESC LIMIT 1 OFFSET ${KNOWN_MAX - 1}`;
 		const select = `SELECT body FROM records WHERE kind NOT IN ('sample', 'digest')
+				AND (kind NOT IN ${DECISIONS} OR seq >= ifnull((${oldest}), 0))
 			OR seq = (SELECT max(seq) FROM records WHERE kind = 'sample') ORDER BY seq`;
 		const rows = this.db.prepare(select).all() as Array<{ body: string }>;
 		try {
@@ -213,8 +225,8 @@ export class StoreFile {
 		const update = "UPDATE ring SET pinned_by = ? WHERE boot = ? AND pinned_by IS NULL";
 		this.db.prepare(update).run(seq, boot);
 		const cap = `DELETE FROM ring WHERE pinned_by IS NOT NULL
-			AND id <= (SELECT id FROM ring WHERE pinned_by IS NOT NULL ORDER BY id DESC
-				LIMIT 1 OFFSET ${this.pinnedMax})`;
+			AND id <= (SELECT id FROM ring WHERE pinned_by IS NOT NULL
+				ORDER BY pinned_by DESC, boot DESC, to_ms DESC LIMIT 1 OFFSET ${this.pinnedMax})`;
 		this.db.prepare(cap).run();
 	}
 
@@ -277,6 +289,7 @@ export class StoreFile {
 		else if (this.number("user_version") < SCHEMA_VERSION) {
 			this.db.pragma(`user_version = ${SCHEMA_VERSION}`);
 		}
+		if (!isNew) this.db.exec(INDEX);
 		// The write-ahead log is a new file at each opening. SQLite syncs the folder for it, but says
 		// nothing when that fails.
 		const folder = dirname(this.file);
@@ -298,6 +311,7 @@ export class StoreFile {
 	private create(): void {
 		this.db.transaction(() => {
 			this.db.exec(SCHEMA);
+			this.db.exec(INDEX);
 			this.db.prepare("INSERT INTO meta VALUES ('storeId', ?)").run(randomUUID());
 			this.db.pragma(`application_id = ${APPLICATION_ID}`);
 			this.db.pragma(`user_version = ${SCHEMA_VERSION}`);

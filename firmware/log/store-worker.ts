@@ -72,6 +72,7 @@ let ring: RingRow[] = [];
 let soon: NodeJS.Immediate | undefined;
 let later: NodeJS.Timeout | undefined;
 let tidying: NodeJS.Immediate | undefined;
+const asked: Array<() => void> = [];
 
 try {
 	const { store: opened, ...found } = openStore(file, bytesMax);
@@ -98,6 +99,7 @@ port.on("message", (request: StoreRequest) => {
 		}));
 	} else {
 		flush();
+		for (const read of asked.splice(0)) read();
 		clearImmediate(tidying);
 		store?.close();
 		say({ type: "closed" });
@@ -105,12 +107,21 @@ port.on("message", (request: StoreRequest) => {
 	}
 });
 
+/** Reads one thing in each turn of the loop, so that a record waits for one of them at most. */
 function answer(id: number, read: () => StoreReply): void {
-	try {
-		say(read());
-	} catch (error) {
-		say({ type: "unreadable", id, why: messageOf(error) });
-	}
+	asked.push(() => {
+		try {
+			say(read());
+		} catch (error) {
+			say({ type: "unreadable", id, why: messageOf(error) });
+		}
+	});
+	if (asked.length === 1) setImmediate(answerNext);
+}
+
+function answerNext(): void {
+	asked.shift()?.();
+	if (asked.length > 0) setImmediate(answerNext);
 }
 
 function take(more: readonly LogRecord[], batches: readonly RingBatch[]): void {

@@ -55,9 +55,10 @@ export async function pull(parts: PullParts): Promise<Pulled> {
 		isComplete: false,
 	};
 	let seen: Sighting | null = null;
-	const keepSighting = () => {
-		// The archive knows a store by its records.
-		if (seen === null || archive.last(storeId) === null) return;
+	// Where a boot's own record never became durable, the next one has the same number: what was
+	// seen of it would date another.
+	const keepSighting = (isOfBoot: (boot: number) => boolean) => {
+		if (seen === null || !isOfBoot(seen.boot)) return;
 		archive.sight(storeId, seen);
 		seen = null;
 	};
@@ -67,7 +68,7 @@ export async function pull(parts: PullParts): Promise<Pulled> {
 		const records = archive.add(storeId, ...batches.map(arrived));
 		const lastSeq = archive.last(storeId)?.seq ?? before;
 		const counts = countsOf(batches, before);
-		keepSighting();
+		keepSighting((boot) => batches.some((batch) => hasBoot(batch, boot)));
 		pulled = {
 			...pulled,
 			records: pulled.records + records,
@@ -91,7 +92,8 @@ export async function pull(parts: PullParts): Promise<Pulled> {
 				seenBoot = sighted.boot;
 				refuseOlder(storeId, sighted.durableSeq, pulled.lastSeq);
 				learn(sighted.durableSeq);
-				keepSighting();
+				const boots = archive.last(storeId) === null ? [] : archive.boots(storeId);
+				keepSighting((own) => boots.some(({ boot }) => boot === own));
 				// What becomes durable while this runs is left for the next pull, unless it follows.
 				const to = follow ? null : sighted.durableSeq;
 				fetch ??= new LogFetch({ from: pulled.lastSeq + 1, to });
@@ -120,6 +122,13 @@ const arrived = ({ items, chain }: Batch) => ({
 	items: items.map((item) => (item.type === "text" ? item.text : item.run)),
 	chain,
 });
+
+const hasBoot = ({ items }: Batch, boot: number): boolean =>
+	items.some((item) =>
+		item.type === "samples"
+			? item.run.boot === boot
+			: (JSON.parse(item.text) as { boot: number }).boot === boot,
+	);
 
 /** Of what is beyond `before`; neighbours may bring the same record twice. */
 function countsOf(batches: readonly Batch[], before: number) {

@@ -8,6 +8,7 @@ import { pathToFileURL } from "node:url";
 import Database from "better-sqlite3";
 import { describe, expect, it } from "vitest";
 import { type ControllerState, createController } from "../../firmware/controller.ts";
+import { KNOWN_MAX } from "../../firmware/link/decisions.ts";
 import { chained, StoreFile } from "../../firmware/log/database.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { readRecord } from "../../firmware/log/record-text.ts";
@@ -50,6 +51,53 @@ describe("a store", () => {
 		store.close();
 		const db = new Database(file);
 		expect(db.pragma("journal_mode", { simple: true })).toBe("wal");
+		db.close();
+	});
+
+	it("tells a restart of all trips, and of the newest commands that began nothing", () => {
+		const store = new StoreFile(newFile());
+		const head = { boot: 1, monoMs: 5 };
+		const kind = "order-refused" as const;
+		const refused = Array.from({ length: KNOWN_MAX + 50 }, (_, i) => ({
+			...{ ...head, seq: i + 2, kind },
+			...{ id: `${i}`, reasons: [] },
+		}));
+		store.write([{ ...head, seq: 1, kind: "trip", code: "leak", cause: "wet" }, ...refused], []);
+		const history = store.history();
+		expect(history[0]).toMatchObject({ seq: 1, kind: "trip" });
+		expect(history.slice(1)).toEqual(refused.slice(50));
+		store.close();
+	});
+
+	it("keeps the newest windows whole, and of the oldest what there is room for", () => {
+		const store = new StoreFile(newFile(), 240_000);
+		const trip = { kind: "trip", code: "leak", cause: "wet" } as const;
+		const row = { state: "{}", inputs: Buffer.alloc(1) };
+		for (const boot of [1, 2, 3]) {
+			const rows = Array.from({ length: 4 }, (_, i) => ({
+				...{ ...row, boot },
+				...{ fromMs: 1_000 * i, toMs: 1_000 * i + 900 },
+			}));
+			store.write([{ seq: boot, boot, monoMs: 5_000, ...trip }], rows);
+		}
+		expect([1, 2, 3].map((seq) => store.pinned(seq).map(({ fromMs }) => fromMs))).toEqual([
+			[2_000, 3_000],
+			[0, 1_000, 2_000, 3_000],
+			[0, 1_000, 2_000, 3_000],
+		]);
+		store.close();
+	});
+
+	it("gets the ring's index where an earlier file has none", () => {
+		const file = newFile();
+		new StoreFile(file).close();
+		const earlier = new Database(file);
+		earlier.exec("DROP INDEX ring_pins");
+		earlier.close();
+		new StoreFile(file).close();
+		const db = new Database(file);
+		const select = "EXPLAIN QUERY PLAN SELECT id FROM ring WHERE pinned_by IS NULL AND boot < 2";
+		expect(JSON.stringify(db.prepare(select).all())).toContain("ring_pins");
 		db.close();
 	});
 

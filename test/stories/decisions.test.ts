@@ -4,6 +4,7 @@
 import { describe, expect, it } from "vitest";
 import type { Command } from "../../firmware/cycle/commands.ts";
 import { Decisions } from "../../firmware/link/decisions.ts";
+import { PAYLOAD_BYTES_MAX } from "../../firmware/link/framing.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { settle } from "./link-rig.ts";
 import { World } from "./world.ts";
@@ -46,6 +47,19 @@ describe("decisions", () => {
 		decisions.watch([], 5);
 		await settle();
 		expect(told).toEqual(["stop", "acknowledge"]);
+	});
+
+	it("tell of a long list of reasons what an answer holds", async () => {
+		const decisions = new Decisions();
+		const open = decisions.submit(acknowledge("a"));
+		const reasons = Array.from({ length: 30 }, (_, i) => `reason ${i}: ${"é".repeat(10 * i)}`);
+		const refusal = { ...head, seq: 5, kind: "acknowledge-refused" as const, id: "a", reasons };
+		decisions.watch([refusal], 9);
+		const told = (await open).reasons;
+		expect(told.slice(0, 5)).toEqual(reasons.slice(0, 5));
+		expect(told.at(-1)).toBe(`and ${30 - (told.length - 1)} more`);
+		const answer = { jsonrpc: "2.0", id: Number.MAX_SAFE_INTEGER, result: await open };
+		expect(Buffer.byteLength(JSON.stringify(answer))).toBeLessThanOrEqual(PAYLOAD_BYTES_MAX);
 	});
 
 	it("are refused when the log has gone", async () => {
@@ -113,6 +127,25 @@ describe("an id that was there before", () => {
 		expect(await late).toEqual(accepted);
 		expect(aboard.runs).toBe(1);
 		expect(aboard.taken.length).toBe(1);
+	});
+
+	it("is answered when another acknowledgement has cleared the trips meanwhile", async () => {
+		const aboard = new Aboard(new World());
+		aboard.seconds(2);
+		void aboard.decisions.submit(polish("a"));
+		aboard.seconds(10);
+		aboard.world.set({ supplyVolts: 10 });
+		aboard.seconds(60);
+		expect(aboard.world.name).toBe("tripped");
+		aboard.world.set({ supplyVolts: 12.6 });
+		aboard.seconds(120);
+		const both = [acknowledge("k1"), acknowledge("k2")].map((one) => aboard.decisions.submit(one));
+		aboard.seconds(2);
+		const late = new Promise((tell) => setTimeout(tell, 100, "no answer"));
+		expect(await Promise.race([late, Promise.all(both)])).toEqual([
+			accepted,
+			{ accepted: false, reasons: ["no trip is open"] },
+		]);
 	});
 
 	it("is refused as it was, though it would be taken by now", async () => {
