@@ -4,6 +4,7 @@
 
 import type { Command } from "../cycle/commands.ts";
 import type { LogRecord } from "../log/record.ts";
+import { DECISIONS_KEPT } from "../log/recovery.ts";
 import type { Decision } from "./protocol.ts";
 
 interface Open {
@@ -41,9 +42,6 @@ function fitting(reasons: readonly string[]): string[] {
 	return told;
 }
 
-/** Decisions that are kept to be told again; accepted work is kept beyond that, for good. */
-export const KNOWN_MAX = 10_000;
-
 export class Decisions {
 	private incoming: Command[] = [];
 	private open: Open[] = [];
@@ -71,7 +69,7 @@ export class Decisions {
 		}
 		const decision = this.handOn(command);
 		this.known.set(id, { type, decision });
-		if (this.known.size > KNOWN_MAX) this.forgetOne();
+		if (this.known.size > DECISIONS_KEPT) this.forgetOne();
 		void decision.then((made) => {
 			const kept = this.known.get(id);
 			if (kept !== undefined) this.known.set(id, { ...kept, decision: made });

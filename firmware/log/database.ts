@@ -6,11 +6,11 @@ import { randomUUID } from "node:crypto";
 import { dirname } from "node:path";
 import Database from "better-sqlite3";
 import { messageOf } from "../config/input-error.ts";
-import { KNOWN_MAX } from "../link/decisions.ts";
 import { chained, type StoredRecord } from "./chain.ts";
 import { setAside, syncFolder } from "./folder.ts";
 import type { LogRecord } from "./record.ts";
 import { readRecord, textOf } from "./record-text.ts";
+import { DECISIONS_KEPT } from "./recovery.ts";
 import {
 	APPLICATION_ID,
 	BrokenStore,
@@ -200,7 +200,7 @@ export class StoreFile {
 	 */
 	history(): LogRecord[] {
 		const oldest = `SELECT seq FROM records WHERE kind IN ${DECISIONS}
-			ORDER BY seq DESC LIMIT 1 OFFSET ${KNOWN_MAX - 1}`;
+			ORDER BY seq DESC LIMIT 1 OFFSET ${DECISIONS_KEPT - 1}`;
 		const select = `SELECT body FROM records WHERE kind NOT IN ('sample', 'digest')
 				AND (kind NOT IN ${DECISIONS} OR seq >= ifnull((${oldest}), 0))
 			OR seq = (SELECT max(seq) FROM records WHERE kind = 'sample') ORDER BY seq`;

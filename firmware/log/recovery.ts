@@ -8,6 +8,9 @@ import type { RestrictionState } from "../sense/restriction.ts";
 import { addTally, type Tally, type Totals, totalsAtBoot, withUnordered } from "../totals.ts";
 import type { LogRecord } from "./record.ts";
 
+/** Decisions that are kept to be told again; accepted work is kept beyond that, for good. */
+export const DECISIONS_KEPT = 10_000;
+
 export interface Recovery {
 	readonly boot: number;
 	readonly nextSeq: number;

@@ -48,6 +48,9 @@ function attempt<T>(file: string, work: () => T): T {
 		return work();
 	} catch (error) {
 		if (error instanceof InputError) throw error;
+		if (error instanceof Error && "code" in error && error.code === "ENOENT") {
+			throw refusal(file, "no such folder", "an archive in a folder that is there");
+		}
 		throw refusal(file, messageOf(error), "an archive that can be opened");
 	}
 }

@@ -58,7 +58,7 @@ export function sheetOf(what: SheetSubject, archive: Archive, rigs: readonly Rig
 		case "hours":
 			return { columns: HOURS, rows: hourRows(archive, rigs) };
 		case "notes":
-			return noteSheet(archive);
+			return noteSheet(archive, rigs);
 	}
 }
 
@@ -109,7 +109,7 @@ function runSheet(rigs: readonly RigLog[]): Sheet {
 	return { columns, rows };
 }
 
-const BODY: Column = { ...column("body", "record"), isJson: true };
+const BODY: Column = { ...column("body", "what it says"), isJson: true };
 const EVENTS: readonly Column[] = [...PLACE, column("kind", "kind"), BODY];
 
 function* eventRows(archive: Archive, rigs: readonly RigLog[]): Generator<Cell[]> {
@@ -202,6 +202,7 @@ const NOTES: readonly Column[] = [
 	column("looked", "looked"),
 	column("iso4406", "lab, ISO 4406"),
 	column("micron", "element", "µm"),
+	column("storeId", "store"),
 	column("afterSeq", "element since record"),
 	column("drainedMl", "drained", "mL"),
 	column("count", "spare elements"),
@@ -211,8 +212,11 @@ const NOTES: readonly Column[] = [
 	column("standsSinceUtc", "engine stands since", "UTC"),
 ];
 
-function noteSheet(archive: Archive): Sheet {
-	const rows = archive.notes.all().map(({ note, struckUtcMs }) => {
+/** Struck ones too: the book of a rig is whole. */
+function noteSheet(archive: Archive, rigs: readonly RigLog[]): Sheet {
+	const names = new Set(rigs.map(({ rig }) => rig));
+	const kept = archive.notes.all().filter(({ note }) => names.has(note.rig));
+	const rows = kept.map(({ note, struckUtcMs }) => {
 		const cells: Record<string, Cell> = { ...(note as Note & Record<string, Cell>) };
 		cells.atUtc = iso(note.atUtcMs);
 		cells.struckUtc = iso(struckUtcMs);

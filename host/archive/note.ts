@@ -108,14 +108,17 @@ export class NoteBook {
 	/**
 	 * Writes a note; the very same one again changes nothing.
 	 * @param isNow nobody said when it happened: then the same one may come later
-	 * @returns `other` when the id is another note's; nothing is changed then
+	 * @returns `other` when the id is another note's, `struck` when that note counts no more; nothing
+	 * is changed then
 	 */
-	add(note: Note, isNow = false): "added" | "known" | "other" {
+	add(note: Note, isNow = false): "added" | "known" | "other" | "struck" {
 		const { id, rig, atUtcMs, kind } = note;
 		const body = JSON.stringify(noteSchema.parse(note));
 		const insert = "INSERT OR IGNORE INTO notes VALUES (?, ?, ?, ?, ?, NULL)";
 		if (this.db.prepare(insert).run(id, rig, atUtcMs, kind, body).changes === 1) return "added";
-		const row = this.db.prepare("SELECT body FROM notes WHERE id = ?").get(id) as { body: string };
+		const select = "SELECT body, struck_utc_ms AS struckUtcMs FROM notes WHERE id = ?";
+		const row = this.db.prepare(select).get(id) as { body: string; struckUtcMs: number | null };
+		if (row.struckUtcMs !== null) return "struck";
 		const kept = noteSchema.parse(JSON.parse(row.body));
 		const again = isNow ? { ...note, atUtcMs: kept.atUtcMs } : note;
 		return JSON.stringify(noteSchema.parse(again)) === row.body ? "known" : "other";

@@ -39,8 +39,12 @@ export function readiness(rig: RigLog, limits: ReadyLimits, nowMs: number): Read
 		{ check: "spares", tank: null, ...spares(rig, limits) },
 		{ check: "waste", tank: null, ...waste(rig, limits) },
 	];
-	const isReady = tanks.length > 0 && checks.every(({ status }) => status === "held");
-	return { rig: rig.rig, isReady, atUtcMs: nowMs, checks, cautions: cautionsOf(rig, nowMs) };
+	if (tanks.length === 0) {
+		const why = "no run and no note tells of any tank";
+		checks.unshift({ check: "turnovers", tank: null, status: "unknown", why });
+	}
+	const isReady = checks.every(({ status }) => status === "held");
+	return { rig: rig.rig, isReady, atUtcMs: nowMs, checks, cautions: cautionsOf(rig, tanks, nowMs) };
 }
 
 const of = <K extends NoteKind>({ notes }: RigLog, kind: K): Array<NoteOf<K>> =>
@@ -89,7 +93,11 @@ function lastStirred(runs: readonly RigRun[], tank: string): RigRun | null {
 
 /** When it ended; one that is under way has not. */
 function endOf({ store, run }: RigRun): { fromMs: number; toMs: number } | null {
-	return run.end === null ? null : spanOf(whenOf(store, run.end));
+	if (run.end === null) return null;
+	const end = spanOf(whenOf(store, run.end));
+	if (run.outcome !== "interrupted") return end;
+	// That was found when the controller was back: days later, maybe.
+	return { fromMs: spanOf(whenOf(store, run.begin)).fromMs, toMs: end.toMs };
 }
 
 function standing(
@@ -141,7 +149,7 @@ function sampled(rig: RigLog, runs: readonly RigRun[], tank: string): Verdict {
 	const why = {
 		held: `a sample, 24 h or more after the last run, looked clear${lab}`,
 		not: "no sample since the fuel stood for 24 h after the last run",
-		unknown: "whether the sample came 24 h after the last run is not known: the run is undated",
+		unknown: "whether the sample came 24 h after the last run is not known: nor is when that ended",
 	}[status];
 	return { status, why };
 }
@@ -169,10 +177,10 @@ function stood(
 	const settled = within(least >= standHoursMin, most >= standHoursMin);
 	const words = `fuel stood ${spanWords(least, most, "h")}; wanted ${standHoursMin}`;
 	if (settled !== "held" || last === null) return { status: settled, why: words };
-	// An engine that ran meanwhile drew what was stirred up.
+	// An engine that ran meanwhile drew what was stirred up; a note tells of no time after it.
 	const engine = of(rig, "engine").at(-1);
 	const began = spanOf(whenOf(last.store, last.run.begin));
-	if (engine === undefined || engine.atUtcMs < toMs) {
+	if (engine === undefined || engine.atUtcMs < toMs + standHoursMin * HOUR_MS) {
 		const why = `${words}; whether the engine stood meanwhile is not noted (lees note engine)`;
 		return { status: "unknown", why };
 	}
@@ -226,27 +234,36 @@ function spares(rig: RigLog, { sparesMin }: ReadyLimits): Verdict {
 	};
 }
 
-/** Drained, by the box's records and by notes, less what was handed in. */
+/**
+ * Drained, by the box's records and by notes, or put into containers where that is more, less what
+ * was handed in: a container holds what was drained, so that the two are not added.
+ */
 function waste(rig: RigLog, { wasteMlMax }: ReadyLimits): Verdict {
 	const byRecord = rig.stores.flatMap(({ history }) =>
 		history.flatMap((record) => (record.kind === "drained" ? [record.waterMl] : [])),
 	);
 	const drained = sum([...byRecord, ...of(rig, "drained").map(({ drainedMl }) => drainedMl)]);
-	const handed = of(rig, "waste").filter(({ place }) => place !== null);
+	const noted = of(rig, "waste");
+	const handed = noted.filter(({ place }) => place !== null);
+	const kept = sum(noted.filter(({ place }) => place === null).map(({ wasteMl }) => wasteMl));
 	const handedMl = sum(handed.map(({ wasteMl }) => wasteMl));
-	const aboardMl = Math.max(0, drained - handedMl);
+	const aboardMl = Math.max(0, Math.max(drained, kept) - handedMl);
 	const bare = handed.filter(({ receipt }) => receipt === null).length;
 	const receipts = bare === 0 ? "" : `; ${bare} handed in without a receipt`;
-	const words = `${drained.toFixed(0)} mL drained, ${handedMl.toFixed(0)} mL handed in${receipts}`;
+	const contained = kept === 0 ? "" : `${kept.toFixed(0)} mL put into containers, `;
+	const handedIn = `${handedMl.toFixed(0)} mL handed in${receipts}`;
+	const words = `${drained.toFixed(0)} mL drained, ${contained}${handedIn}`;
 	if (aboardMl <= wasteMlMax) return { status: "held", why: words };
-	const aboard = `${aboardMl.toFixed(0)} mL still aboard, at most ${wasteMlMax}`;
+	const aboard = `${aboardMl.toFixed(0)} mL still aboard; at most ${wasteMlMax}`;
 	return { status: "not", why: `${words}: ${aboard}; to a licensed facility` };
 }
 
-function cautionsOf(rig: RigLog, nowMs: number): string[] {
+function cautionsOf(rig: RigLog, tanks: readonly string[], nowMs: number): string[] {
 	const dose = of(rig, "dose").at(-1);
 	const isFresh = dose !== undefined && nowMs - dose.atUtcMs < DOSE_MS;
-	return [CLEAN, ...(isFresh && cautions.dose !== undefined ? [cautions.dose] : [])];
+	const names = tanks.join(", ") || "none";
+	const known = `Tanks looked at: ${names}. One without a run or a note is not known here.`;
+	return [CLEAN, known, ...(isFresh && cautions.dose !== undefined ? [cautions.dose] : [])];
 }
 
 const sum = (values: readonly number[]): number => values.reduce((all, value) => all + value, 0);

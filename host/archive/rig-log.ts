@@ -28,6 +28,10 @@ export interface RigRun {
 	readonly run: Run;
 }
 
+/** Whether anything counts of it: a rig with struck notes alone was a slip of the keyboard. */
+export const hasLogOrNote = ({ stores, notes }: RigLog): boolean =>
+	stores.length > 0 || notes.length > 0;
+
 const UNKNOWN_RIG = "unknown rig";
 
 /** Rigs by name. */

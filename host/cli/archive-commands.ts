@@ -44,11 +44,31 @@ export function registerArchiveCommands(program: Command): void {
 function registerReady(command: Command): void {
 	const limits = READY_LIMITS;
 	command
-		.option("--turnovers <N>", "of each tank since its last uplift", positive, limits.turnoversMin)
-		.option("--standing-days <N>", "since it was polished", positive, limits.standingDaysMax)
-		.option("--element-pct <N>", "left at the least", positive, limits.elementLeftPctMin)
-		.option("--spares <N>", "elements on board", wholeNumber, limits.sparesMin)
-		.option("--stand-hours <N>", "of the fuel before an engine", positive, limits.standHoursMin)
+		.option(
+			"--turnovers <N>",
+			"of each tank since its last uplift, at least",
+			positive,
+			limits.turnoversMin,
+		)
+		.option(
+			"--standing-days <N>",
+			"since each tank was polished, at most",
+			positive,
+			limits.standingDaysMax,
+		)
+		.option(
+			"--element-pct <N>",
+			"that the element still takes, at least",
+			positive,
+			limits.elementLeftPctMin,
+		)
+		.option("--spares <N>", "elements on board, at least", wholeNumber, limits.sparesMin)
+		.option(
+			"--stand-hours <N>",
+			"of the fuel before an engine, at least",
+			positive,
+			limits.standHoursMin,
+		)
 		.option("--waste-ml <N>", "still aboard, at most", positive, limits.wasteMlMax)
 		.action(async (options: ReadyOptions) => {
 			const { showReady } = await import("./book.ts");
@@ -71,7 +91,7 @@ function registerExport(program: Command): void {
 				.default("csv"),
 		)
 		.option("--out <F>", "a new file; left out: standard output")
-		.option("--force", "write over the file")
+		.option("--force", "write over that file")
 		.option(...RIG)
 		.option(...ARCHIVE)
 		.action(async (options: ExportOptions) => {

@@ -10,7 +10,7 @@ import { elementRow } from "../archive/element.ts";
 import { chosenRigs, type SheetSubject, sheetOf } from "../archive/export.ts";
 import { readiness } from "../archive/readiness.ts";
 import type { ReadyLimits } from "../archive/ready-limits.ts";
-import { type RigLog, rigsIn } from "../archive/rig-log.ts";
+import { hasLogOrNote, type RigLog, rigsIn } from "../archive/rig-log.ts";
 import { runRows, type TallyAt, totalRows } from "../archive/run-rows.ts";
 import { type SheetFormat, sheetLines } from "../archive/sheet.ts";
 import {
@@ -60,7 +60,7 @@ export function showElement(options: ArchiveOptions): number {
 	return tell(options, one, (_, rows) => rows.map(elementAccount));
 }
 
-/** Exit 1 when a rig's boat is not ready. */
+/** Exit 1 when a rig's boat is not ready, or nothing is known of any. */
 export function showReady(options: ReadyOptions): number {
 	const limits: ReadyLimits = {
 		turnoversMin: options.turnovers,
@@ -70,13 +70,14 @@ export function showReady(options: ReadyOptions): number {
 		standHoursMin: options.standHours,
 		wasteMlMax: options.wasteMl,
 	};
-	let isReady = true;
+	const verdicts: boolean[] = [];
 	const one = (rig: RigLog) => {
 		const answer = readiness(rig, limits, Date.now());
-		isReady &&= answer.isReady;
+		verdicts.push(answer.isReady);
 		return [answer];
 	};
 	tell(options, one, (_, rows) => rows.map(readyAccount));
+	const isReady = verdicts.length > 0 && verdicts.every((is) => is);
 	return isReady ? EXIT.good : EXIT.doesNotHold;
 }
 
@@ -94,11 +95,13 @@ function tell<Row>(
 ): number {
 	const archive = new Archive(file, { create: false });
 	try {
-		const rigs = chosenRigs(rigsIn(archive), name, file);
+		const known = rigsIn(archive).filter(hasLogOrNote);
+		const rigs = chosenRigs(known, name, file);
 		const answers = rigs.map((rig) => ({
 			rig,
 			rows: ask(rig, (storeId, seq) => archive.tallyAt(storeId, seq)),
 		}));
+		const empty = rigs.length === 0 ? "nothing is known of any rig yet: pull its log" : null;
 		const text =
 			json === true
 				? JSON.stringify(
@@ -106,7 +109,7 @@ function tell<Row>(
 						null,
 						2,
 					)
-				: answers.map(({ rig, rows }) => account(rig, rows).join("\n")).join("\n\n");
+				: (empty ?? answers.map(({ rig, rows }) => account(rig, rows).join("\n")).join("\n\n"));
 		process.stdout.write(`${text}\n`);
 		return EXIT.good;
 	} finally {
@@ -164,7 +167,8 @@ function writeAll(out: string, chunks: Iterable<string>): void {
 	} catch (error) {
 		rmSync(beside, { force: true });
 		if (!(error instanceof Error && "code" in error)) throw error;
-		throw refusal(out, String(error.code), "a file in a folder that is there, with room");
+		const found = error.code === "ENOENT" ? "no such folder" : String(error.code);
+		throw refusal(out, found, "a file in a folder that is there, with room");
 	}
 }
 

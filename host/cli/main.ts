@@ -2,7 +2,7 @@
 // The `lees` command. Exit 0 good, 1 the thing checked does not hold, 2 bad input or usage.
 // Each command's code is loaded only when it is asked for, so that `--help` starts fast.
 
-import { Command, CommanderError, InvalidArgumentError } from "commander";
+import { Command, CommanderError, InvalidArgumentError, Option } from "commander";
 import { registerArchiveCommands } from "./archive-commands.ts";
 import type { BenchOptions } from "./bench.ts";
 import type { CampaignOptions } from "./campaign.ts";
@@ -64,7 +64,11 @@ program
 	.requiredOption("--board <BOARD>", "firmata:PORT, or model for a simulated rig in real time")
 	.requiredOption("--log <DIR>", "folder of the record store; made when it is not there")
 	.option("--log-megabytes <N>", "size from which its samples are thinned, from 16", megabytes, 256)
-	.option("--link <PORT>", "serial port for orders and the log; may be given again", also, [])
+	.addOption(
+		new Option("--link <PORT>", "serial port for orders and the log; may be given again")
+			.argParser(also)
+			.default([], "none"),
+	)
 	.option("--socket <PATH>", "the same on a local socket, for this user alone")
 	.action(async (rig: string, options: ControlOptions) => {
 		const { control } = await import("./control.ts");
@@ -116,7 +120,7 @@ planned(
 	order
 		.command("polish")
 		.description("pump a tank's fuel through the filter and back: mind return, tray and vent")
-		.argument("<PORT>", "the link's serial port")
+		.argument("<PORT>", "the link's serial port, or a local socket")
 		.requiredOption("--tank <NAME>", "as in the rig file")
 		.option("--litres <N>", "goal in litres", number)
 		.option("--turnovers <N>", "goal in times the tank's fuel", number)
@@ -132,7 +136,7 @@ planned(
 	order
 		.command("transfer")
 		.description("pump from one tank into another through the filter: mind ullage and vent")
-		.argument("<PORT>", "the link's serial port")
+		.argument("<PORT>", "the link's serial port, or a local socket")
 		.requiredOption("--from <NAME>", "the tank that the tube stands in")
 		.requiredOption("--to <NAME>", "the tank that the return hangs in")
 		.option("--litres <N>", "goal in litres; left out: up to the level", number)
@@ -146,7 +150,7 @@ planned(
 	order
 		.command("sweep")
 		.description("take water and sludge from a tank's floor in bursts: mind what the bowl holds")
-		.argument("<PORT>", "the link's serial port")
+		.argument("<PORT>", "the link's serial port, or a local socket")
 		.requiredOption("--tank <NAME>", "as in the rig file")
 		.option("--dry-bursts <N>", "ends after so many without water", number)
 		.option("--stand-seconds <N>", "how long the bowl stands after each", number)
@@ -156,7 +160,7 @@ planned(
 order
 	.command("cancel-plan")
 	.description("a plan that waits for its time does not begin")
-	.argument("<PORT>", "the link's serial port")
+	.argument("<PORT>", "the link's serial port, or a local socket")
 	.argument("<PLAN>", "its id, as it was told when the plan was taken")
 	.option(...idOption)
 	.action(async (port: string, planId: string, options: RepeatOptions) => {
@@ -166,7 +170,7 @@ order
 order
 	.command("stop")
 	.description("pump off now; the order ends")
-	.argument("<PORT>", "the link's serial port")
+	.argument("<PORT>", "the link's serial port, or a local socket")
 	.option(...idOption)
 	.action(async (port: string, options: RepeatOptions) => {
 		const { orderStop } = await import("./order.ts");
@@ -175,7 +179,7 @@ order
 order
 	.command("acknowledge")
 	.description("acknowledge a trip that may be acknowledged away from the box")
-	.argument("<PORT>", "the link's serial port")
+	.argument("<PORT>", "the link's serial port, or a local socket")
 	.option(...idOption)
 	.action(async (port: string, options: RepeatOptions) => {
 		const { orderAcknowledge } = await import("./order.ts");
@@ -185,8 +189,8 @@ order
 program
 	.command("clock")
 	.description("tell the controller this computer's local time: it has no clock of its own")
-	.argument("<PORT>", "the link's serial port")
-	.option("--uncertainty-seconds <N>", "how far this computer may be off", number, 2)
+	.argument("<PORT>", "the link's serial port, or a local socket")
+	.option("--uncertainty-seconds <N>", "how far this computer may be off", seconds, 2)
 	.action(async (port: string, { uncertaintySeconds }: { uncertaintySeconds: number }) => {
 		const { setClock } = await import("./order.ts");
 		process.exitCode = await setClock(port, uncertaintySeconds);

@@ -4,6 +4,7 @@
 import { randomUUID } from "node:crypto";
 import type { z } from "zod";
 import { InputError } from "../../firmware/config/input-error.ts";
+import { allowedAt, show } from "../../firmware/config/schema-words.ts";
 import { polishSchema, sweepSchema, transferSchema } from "../../firmware/cycle/order-schemas.ts";
 import { planSchema } from "../../firmware/cycle/plan-schema.ts";
 import type { Decision } from "../../firmware/link/protocol.ts";
@@ -67,12 +68,15 @@ function check<S extends z.ZodType>(name: WorkName, schema: S, options: object):
 	const checked = schema.safeParse(options);
 	if (checked.success) return checked.data;
 	const [issue] = checked.error.issues;
-	throw wrong(name, issue?.path.map(String).join(".") ?? "", options, issue?.message ?? "");
+	throw wrong(name, String(issue?.path.at(-1) ?? ""), options, issue ? allowedAt(issue) : "");
 }
 
+/** @param key an option as commander gives it; empty where it is about all of them */
 function wrong(name: WorkName, key: string, options: object, allowed: string): InputError {
-	const found = JSON.stringify(options);
-	return new InputError([{ file: `lees order ${name}`, key, found, allowed }]);
+	const found = show(key === "" ? options : Reflect.get(options, key));
+	const option = key.replaceAll(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
+	const named = key === "" ? {} : { key: `--${option}` };
+	return new InputError([{ file: `lees order ${name}`, ...named, found, allowed }]);
 }
 
 /** Without what was not said. */

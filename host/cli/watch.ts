@@ -28,7 +28,11 @@ export async function watch(port: string, options: WatchOptions): Promise<number
 	const { signal, end } = endSignal();
 	const patience = { ...systemPorts, patienceMs: options.patienceSeconds * 1000, signal };
 	const link = await SteadyLink.open(port, patience);
-	const scene = new LiveScene(port, link, await link.client.call("status", {}));
+	const status = await link.client.call("status", {}).catch(async (error) => {
+		await link.close();
+		throw error;
+	});
+	const scene = new LiveScene(port, link, status);
 	const show = canDraw() ? new Drawing(scene, end) : new Lines(scene);
 	try {
 		while (!signal.aborted) {

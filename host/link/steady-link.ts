@@ -51,7 +51,12 @@ export class SteadyLink {
 			const line = await waitForLine(device, { ...patience, patienceMs });
 			if (line === null) return false;
 			const client = new LinkClient(line);
-			const answer = await client.call("hello", {}).catch(asSilent);
+			const answer = await client.call("hello", {}).catch(async (error) => {
+				if (error instanceof NoAnswer) return null;
+				// An open line would keep the process.
+				await client.close();
+				throw error;
+			});
 			if (answer?.storeId === hello.storeId) {
 				this.client = client;
 				this.hello = answer;
@@ -69,12 +74,6 @@ export class SteadyLink {
 	close(): Promise<void> {
 		return this.client.close();
 	}
-}
-
-/** Whoever serves the line may not have opened it again yet. */
-function asSilent(error: unknown): null {
-	if (error instanceof NoAnswer) return null;
-	throw error;
 }
 
 function otherStore(file: string, before: string, now: string): InputError {

@@ -45,7 +45,7 @@ function goalText({ work, goalLitres, goalHours, goalShare }: RunAnswer): string
 
 export function totalTable(totals: readonly TotalAnswer[]): string {
 	const rows = totals.map((row) => [
-		row.of === "tank" ? `tank ${row.name}` : row.of === "element" ? "element in use" : row.name,
+		totalName(row),
 		row.runs,
 		plusMinus(row.motorHours, row.motorHoursUncertainty),
 		plusMinus(row.litres, row.litresUncertainty),
@@ -55,7 +55,15 @@ export function totalTable(totals: readonly TotalAnswer[]): string {
 		differenceText(row),
 	]);
 	const head = ["", "runs", "pump h", "L by meter", "L by hours", "hours against meter"];
-	return terminalTable(head, rows);
+	return terminalTable(head, rows, TOTAL_WIDTHS);
+}
+
+/** With seven borders 100 columns. */
+const TOTAL_WIDTHS: readonly number[] = [18, 6, 18, 18, 17, 16];
+
+function totalName({ of, name }: TotalAnswer): string {
+	const words = { tank: `tank ${name}`, element: "element in use", "no order": "without an order" };
+	return of === "rig" ? name : words[of];
 }
 
 function differenceText({ differencePct, isWithin }: TotalAnswer): string {
@@ -68,7 +76,7 @@ function differenceText({ differencePct, isWithin }: TotalAnswer): string {
 export const TOTALS_WORDS = wrapped(
 	"± is k = 2: about 95 of 100 lie within. The meter's litres carry its K-factor and its " +
 		"allowance; hours times the pump's rate is off by up to 30 %, as nobody corrects it for " +
-		"vacuum, voltage and cold.",
+		"vacuum, voltage and cold. A transfer counts for the tank that it draws from.",
 	COLUMNS,
 );
 
@@ -77,9 +85,10 @@ export function elementAccount(element: ElementAnswer): string {
 	const since =
 		changed === null ? "since the log began (no change is noted)" : `since ${localText(changed)}`;
 	const name = micron === null ? "the element" : `the element of ${micron} µm`;
+	const inRuns = `${runs} ${runs === 1 ? "run" : "runs"}`;
 	const moved =
 		`${plusMinus(element.litres, element.litresUncertainty)} L by the meter, ` +
-		`${plusMinus(element.motorHours, element.motorHoursUncertainty)} h, ${runs} runs`;
+		`${plusMinus(element.motorHours, element.motorHoursUncertainty)} h, ${inRuns}`;
 	const lines = [`${element.rig}: ${name}, ${since}: ${moved}.`];
 	if (restriction === null || forecast === null) {
 		lines.push("Its restriction is not known yet: no run has settled since then.");

@@ -40,7 +40,8 @@ const OLD_MS = 3_000;
 /** `Stop` and the name of every other row. */
 const NAME_COLUMNS = 9;
 const BAR_COLUMNS = 30;
-const CAUTION = "Diesel burns. What is shown stops nothing: the stop button is at the rig.";
+/** In this order, as a narrow terminal shows the beginning only. */
+const CAUTION = "The stop button is at the rig: this view stops nothing. Diesel burns.";
 
 const plain = (text: string): Row => ({ mark: "plain", text });
 const named = (name: string, text: string, mark: Mark = "plain"): Row => ({
@@ -59,7 +60,7 @@ export function watchLines(scene: Scene, nowMs: number, screen: Screen): string[
 		...waitingRows(scene.status),
 		...logRows(scene.status),
 	];
-	const foot = [plain(CAUTION), plain("q or Ctrl-C ends the view; the rig goes on.")];
+	const foot = [plain(CAUTION), plain("q or Ctrl-C ends it; the rig goes on.")];
 	// Where there is little room the worst things stay: state, trips, and the caution.
 	const body = [...head, ...alarms, ...rest].slice(0, Math.max(1, height - foot.length));
 	const room = height - body.length - foot.length;
@@ -115,7 +116,7 @@ const stateWords: Readonly<Record<string, string>> = {
 	standing: ": the bowl settles between bursts",
 	resting: ": the pump cools or its rating asks for it",
 	held: ": it goes on by itself",
-	tripped: ": pump off until acknowledged",
+	tripped: ": the pump stays off",
 };
 
 /** A pump that was on when the line went may be on still: nobody here knows. */
@@ -139,13 +140,19 @@ function tripRows({ trips: open }: Status, width: number): Row[] {
 		const row = Object.hasOwn(trips, code) ? trips[code as TripCode] : null;
 		const toDo = row === null ? "see the rig's own guide" : row.toDo;
 		const where = row?.acknowledgeAt === "anywhere" ? "at the box or over the link" : "at the box";
-		const indent = " ".repeat(NAME_COLUMNS);
+		const why = wrap(`${code}: ${wholeCause(code, cause)}`, width - NAME_COLUMNS);
 		const lines = wrap(`Do: ${toDo}. Then acknowledge ${where}.`, width - NAME_COLUMNS);
 		return [
-			named("TRIP", `${code}: ${cause}`, "alarm"),
-			...lines.map((text) => plain(`${indent}${text}`)),
+			...why.map((text, i) => named(i === 0 ? "TRIP" : "", text, "alarm")),
+			...lines.map((text) => named("", text)),
 		];
 	});
+}
+
+/** The link tells the beginning of a long cause: the catalogue has the rest. */
+function wholeCause(code: string, cause: string): string {
+	const row = Object.hasOwn(trips, code) ? trips[code as TripCode] : null;
+	return row?.cause.startsWith(cause) === true ? row.cause : cause;
 }
 
 function orderRows(status: Status): Row[] {
@@ -244,7 +251,7 @@ export function watchWords({ lostAtMs, status }: Scene): string {
 		state,
 		`pump ${pumpDemanded ? "ON" : "OFF"}`,
 		...(order === null ? [] : [`order ${order.work} ${order.tank}`]),
-		...open.map(({ code, cause }) => `TRIP ${code}: ${cause}`),
+		...open.map(({ code, cause }) => `TRIP ${code}: ${wholeCause(code, cause)}`),
 		...heldFor.map((cause) => `held for ${cause}`),
 		...(armed === null ? [] : ["armed"]),
 		...(logFailed ? ["LOG FAILED"] : []),

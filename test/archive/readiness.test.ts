@@ -77,6 +77,24 @@ describe("standing", () => {
 		expect(line(rigWith([]), "standing", "port", DEMO_NOW + 30 * DAY).status).toBe("not");
 		expect(line(rigWith([]), "standing", "day").why).toContain("never polished");
 	});
+
+	it("of an interrupted run lies between its begin and the boot that found it", () => {
+		const [store] = demo.stores;
+		const last = store?.runs.at(-1);
+		if (store === undefined || last === undefined) throw new Error("the demo has no run");
+		const { begin } = last;
+		const end = { seq: begin.seq + 100, boot: begin.boot + 1, monoMs: 0 };
+		const runs = [{ ...last, end, outcome: "interrupted" }];
+		const at = (boot: number) => ({
+			utcMs: DEMO_NOW - (boot === begin.boot ? 40 * DAY : HOUR),
+			uncertaintyMs: 0,
+		});
+		const rig = rigWith([], [], { stores: [{ ...store, runs, dating: { at, quarrels: [] } }] });
+		const found = line(rig, "standing", last.order.tank);
+		expect(found.status).toBe("unknown");
+		expect(found.why).toContain("stood 0.0 to 40.0 days");
+		expect(line(rig, "sample", last.order.tank).why).toContain("nor is when that ended");
+	});
 });
 
 describe("a sample", () => {
@@ -125,6 +143,22 @@ describe("stand time", () => {
 			standsSinceUtcMs: DEMO_NOW - 13 * HOUR,
 		});
 		expect(line(rigWith([ran]), "stand-time", "port").why).toContain("the engine ran after");
+	});
+
+	it("takes no word for the engine that was given before the fuel had stood", () => {
+		const last = demo.stores[0]?.runs.findLast(({ order }) => order.tank === "port");
+		const end = last?.end === null || last === undefined ? null : last.end;
+		const when = end === null ? undefined : demo.stores[0]?.dating.at(end.boot, end.monoMs);
+		if (when === undefined || !("utcMs" in when)) throw new Error("the last run is undated");
+		const noteAt = (hours: number) =>
+			noted({
+				kind: "engine",
+				atUtcMs: when.utcMs + hours * HOUR,
+				standsSinceUtcMs: when.utcMs - 50 * HOUR,
+			});
+		const status = (hours: number) =>
+			line(rigWith([noteAt(hours)], ["engine"]), "stand-time", "port").status;
+		expect([1, 11, 13].map(status)).toEqual(["unknown", "unknown", "held"]);
 	});
 
 	it("begins anew with an uplift", () => {
@@ -216,6 +250,24 @@ describe("spares and waste", () => {
 		expect(after.status).toBe("held");
 		expect(after.why).toContain("1 handed in without a receipt");
 	});
+
+	it("waste in containers is aboard, whatever was told of the bowl, until it is handed in", () => {
+		const filled = (wasteMl: number, place: string | null) =>
+			noted({
+				kind: "waste",
+				atUtcMs: DEMO_NOW,
+				wasteMl,
+				container: "red can",
+				place,
+				receipt: "7",
+			});
+		const none = { stores: [] };
+		const aboard = line(rigWith([filled(500, null)], ["waste"], none), "waste");
+		expect(aboard.status).toBe("not");
+		expect(aboard.why).toContain("500 mL put into containers, 0 mL handed in: 500 mL still aboard");
+		const handed = [filled(500, null), filled(500, "yard")];
+		expect(line(rigWith(handed, ["waste"], none), "waste").status).toBe("held");
+	});
 });
 
 describe("a rig of which nothing is known", () => {
@@ -223,6 +275,8 @@ describe("a rig of which nothing is known", () => {
 		const answer = readiness({ rig: "none", stores: [], notes: [] }, READY_LIMITS, DEMO_NOW);
 		expect(answer.isReady).toBe(false);
 		expect(answer.cautions[0]).toContain("only a sample");
+		expect(answer.checks[0]).toMatchObject({ tank: null, status: "unknown" });
+		expect(answer.checks[0]?.why).toContain("of any tank");
 	});
 });
 

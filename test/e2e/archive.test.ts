@@ -7,8 +7,9 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { z } from "zod";
 import { elementAnswer, readyAnswer, runAnswer, totalAnswer } from "../../host/archive/answers.ts";
+import { Archive } from "../../host/archive/archive.ts";
 import { noteSchema } from "../../host/archive/note.ts";
-import { demoFile, makeDemo } from "../archive/demo-archive.ts";
+import { DEMO_RIG, demoFile, makeDemo } from "../archive/demo-archive.ts";
 import { lees } from "./cli.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "lees-book-"));
@@ -109,7 +110,7 @@ describe("lees export", () => {
 		expect(existsSync(`${out}.part`)).toBe(false);
 		const nowhere = run(["export", "--out", join(folder, "no-such", "x.csv")]);
 		expect(nowhere.status).toBe(2);
-		expect(nowhere.stderr).toContain("ENOENT");
+		expect(nowhere.stderr).toContain("found no such folder");
 	});
 });
 
@@ -163,14 +164,63 @@ describe("lees note", () => {
 		const file = ownDemo();
 		expect(run(["note", "strike", "sp-1"], file).status).toBe(0);
 		expect(run(["note", "list"], file).stdout).toContain("(STRUCK");
+		const again = run(["note", "spare-elements", "--count", "2", "--id", "sp-1"], file);
+		expect(again.status).toBe(2);
+		expect(again.stderr).toContain("sp-1, which was struck");
 		const [answer] = json(["ready"], file) as Array<z.infer<typeof readyAnswer>>;
 		expect(answer?.checks.find(({ check }) => check === "spares")?.status).toBe("unknown");
 		expect(run(["note", "strike", "nobody"], file).status).toBe(2);
 	});
 
+	it("names a tank or a rig that nobody has named before", () => {
+		const file = ownDemo();
+		const spelt = ["note", "uplift", "--tank", "prot", "--litres", "5", "--id", "slip"];
+		expect(run(spelt, file).stdout).toMatch(/No tank prot .* but .*port.* strike slip/s);
+		const spares = ["note", "spare-elements", "--count", "1", "--rig"];
+		expect(run([...spares, "Teel"], file).stdout).toMatch(/No rig Teel .* but Teal Willow/s);
+		run(["note", "strike", "slip"], file);
+		const teel = (
+			json(["note", "list", "--rig", "Teel"], file) as Array<{ note: { id: string } }>
+		)[0];
+		run(["note", "strike", teel?.note.id ?? ""], file);
+		expect(run(["ready"], file).stdout).not.toMatch(/Teel|prot/);
+		expect(run(["note", "list"], file).stdout).toMatch(/Teel/);
+		const known = ["note", "uplift", "--tank", "port", "--litres", "5"];
+		expect(run([...known, "--rig", DEMO_RIG], file).stdout).not.toContain("No ");
+	});
+
+	it("is listed and exported rig by rig, with its whole id", () => {
+		const file = ownDemo();
+		const id = "an-id-that-is-longer-than-its-column-2026-11-26";
+		run(["note", "drained", "--ml", "5", "--rig", "Other rig", "--id", id], file);
+		const other = run(["note", "list", "--rig", "Other rig"], file).stdout;
+		const cells = other.split("\n").map((line) => line.split("│")[1]?.trim() ?? "");
+		expect(cells.join("")).toContain(id);
+		expect(other).not.toContain(DEMO_RIG);
+		expect(run(["note", "list"], file).stdout).toMatch(/^Other rig\n.*\nTeal Willow/s);
+		expect(run(["note", "list", "--rig", "nobody"], file).status).toBe(2);
+		const rows = run(["export", "--what", "notes", "--rig", "Other rig"], file).stdout;
+		expect(rows.trimEnd().split("\r\n")).toHaveLength(2);
+	});
+
+	it("of an element's change that is told late asks after which run it was", () => {
+		const file = ownDemo();
+		const change = ["note", "element-change", "--micron", "10", "--at", "2026-11-20T12:00"];
+		const refused = run(change, file);
+		expect(refused.status).toBe(2);
+		expect(refused.stderr).toMatch(/--at: found 2026-11-20 12:00; allowed: --after-run .* run \d+/);
+		const runs = json(["runs"], file) as Array<z.infer<typeof runAnswer>>;
+		expect(run([...change, "--after-run", `${runs[1]?.run}`], file).status).toBe(0);
+	});
+
 	it.each([
 		[["uplift", "--tank", "Port!", "--litres", "40"], "small letters"],
-		[["uplift", "--tank", "port", "--litres", "-4"], "litres"],
+		[["uplift", "--tank", "port", "--litres", "-4"], "--litres: found -4; allowed: above 0"],
+		[
+			["dose", "--tank", "port", "--product", "x", "--ml", "-1"],
+			"--ml: found -1; allowed: at least",
+		],
+		[["engine", "--stands-since", "2099-01-01T00:00"], "a time that has been by then"],
 		[
 			["uplift", "--tank", "port", "--litres", "4", "--at", "2099-01-01T00:00"],
 			"a time that has been",
@@ -192,6 +242,12 @@ describe("lees note", () => {
 		const file = join(folder, "new.sqlite");
 		const spares = ["note", "spare-elements", "--count", "2"];
 		expect(run(spares, file).stderr).toContain("the rig's name: the archive knows none");
+		expect(existsSync(file)).toBe(false);
+		new Archive(file, { create: true }).close();
+		const nowhere = run([...spares, "--rig", "Own rig"], join(folder, "no-such", "a.sqlite"));
+		expect(nowhere.stderr).toContain("found no such folder");
+		expect(run(["ready"], file).status).toBe(1);
+		expect(run(["ready"], file).stdout).toContain("nothing is known of any rig yet");
 		expect(run([...spares, "--rig", "Own rig"], file).status).toBe(0);
 		expect(json(["note", "list"], file).length).toBe(1);
 		expect(run(["ready"], file).status).toBe(1);

@@ -204,14 +204,23 @@ describe("a path or word that leads nowhere", () => {
 		[
 			"a plan's window without its time",
 			[...polish, "--litres", "5", "--window-hours", "2"],
-			"lees order polish  windowHours",
+			"lees order polish  --window-hours: found 2; allowed: only together with --at",
 		],
 		[
 			"a time that no calendar has",
 			[...polish, "--litres", "5", "--at", "2026-02-30T10:00"],
 			"a time that the calendar has",
 		],
-		["a stand too short", ["order", "sweep", "p", "--tank", "x", "--stand-seconds", "5"], ">=20"],
+		[
+			"a clock that is off by less than nothing",
+			["clock", "p", "--uncertainty-seconds", "-3"],
+			"0 to 86400 seconds",
+		],
+		[
+			"a stand too short",
+			["order", "sweep", "p", "--tank", "x", "--stand-seconds", "5"],
+			"--stand-seconds: found 5; allowed: at least 20",
+		],
 		[
 			"a log where none can be written",
 			["bench", ownScenario, "--log", "no/such/log"],

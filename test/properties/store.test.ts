@@ -8,11 +8,10 @@ import { pathToFileURL } from "node:url";
 import Database from "better-sqlite3";
 import { describe, expect, it } from "vitest";
 import { type ControllerState, createController } from "../../firmware/controller.ts";
-import { KNOWN_MAX } from "../../firmware/link/decisions.ts";
 import { chained, StoreFile } from "../../firmware/log/database.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { readRecord } from "../../firmware/log/record-text.ts";
-import { recover } from "../../firmware/log/recovery.ts";
+import { DECISIONS_KEPT, recover } from "../../firmware/log/recovery.ts";
 import { RingKeeper } from "../../firmware/log/ring.ts";
 import { Store } from "../../firmware/log/store.ts";
 import { levels, Tape, type TapeJson } from "../../firmware/log/tape.ts";
@@ -58,7 +57,7 @@ describe("a store", () => {
 		const store = new StoreFile(newFile());
 		const head = { boot: 1, monoMs: 5 };
 		const kind = "order-refused" as const;
-		const refused = Array.from({ length: KNOWN_MAX + 50 }, (_, i) => ({
+		const refused = Array.from({ length: DECISIONS_KEPT + 50 }, (_, i) => ({
 			...{ ...head, seq: i + 2, kind },
 			...{ id: `${i}`, reasons: [] },
 		}));

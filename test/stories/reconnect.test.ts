@@ -1,9 +1,12 @@
 // A line that comes back: a device is known by its USB serial number under any name, and what now
 // stands under its old name is not taken for it.
 
-import { PassThrough } from "node:stream";
+import { duplexPair, PassThrough } from "node:stream";
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../firmware/config/input-error.ts";
+import { FrameReader, FrameWriter } from "../../firmware/link/framing.ts";
+import { PROTOCOL_VERSION } from "../../firmware/link/protocol.ts";
+import type { Line } from "../../host/link/line.ts";
 import {
 	identify,
 	type ListPorts,
@@ -11,6 +14,7 @@ import {
 	pathNow,
 	waitForLine,
 } from "../../host/link/reconnect.ts";
+import { SteadyLink } from "../../host/link/steady-link.ts";
 
 const ours: PortFacts = {
 	...{ path: "/dev/ttyACM0", serialNumber: "A1", vendorId: "1209", productId: "0001" },
@@ -106,5 +110,41 @@ describe("waiting for a line", () => {
 		};
 		const patience = { patienceMs: 1_000, listPorts: lists(ours), open };
 		await expect(waitForLine(device, patience)).rejects.toThrow("a bug");
+	});
+});
+
+describe("a link that comes back", () => {
+	const hello = {
+		...{ protocol: PROTOCOL_VERSION, storeId: "s", boot: 1, rig: "r", methods: [] },
+		limits: {
+			...{ frameBytesMax: 1_200, batchFrameBytesMax: 512, framesPerTick: 8, bytesPerTick: 4_096 },
+			...{ queueBytesMax: 65_536, transfersMax: 4, creditMax: 64 },
+		},
+	};
+	/** A line to somebody who gives one answer to every question. */
+	function answering(answer: object): { line: Line; closed: () => boolean } {
+		const [near, far] = duplexPair();
+		const writer = new FrameWriter((bytes) => far.write(bytes));
+		const reader = new FrameReader((payload) => {
+			const { id } = JSON.parse(payload.toString("utf8"));
+			writer.send(Buffer.from(JSON.stringify({ jsonrpc: "2.0", id, ...answer })));
+		});
+		far.on("data", (bytes: Buffer) => reader.push(bytes));
+		const close = async () => void near.destroy();
+		return { line: { path: "p", stream: near, close }, closed: () => near.destroyed };
+	}
+
+	it("lets go of a line on which it is refused: an open one would keep the process", async () => {
+		const first = answering({ result: hello });
+		const second = answering({ error: { code: -32_603, message: "not now" } });
+		const lines = [first.line, second.line];
+		const open = async () => {
+			const line = lines.shift();
+			if (line === undefined) throw new InputError([]);
+			return line;
+		};
+		const link = await SteadyLink.open("p", { patienceMs: 1_000, listPorts: lists(), open });
+		await expect(link.again()).rejects.toThrow("not now");
+		expect([first.closed(), second.closed()]).toEqual([true, true]);
 	});
 });

@@ -5,6 +5,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { stripVTControlCharacters } from "node:util";
 import { describe, expect, it } from "vitest";
+import { trips } from "../../firmware/cycle/trips.ts";
 import type { Status } from "../../firmware/link/protocol.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { type Scene, watchLines, watchWords } from "../../host/report/watch-view.ts";
@@ -106,6 +107,10 @@ describe("what is wrong", () => {
 		expect(shown).toContain("TRIP water-in-bowl: water reached the probe in the bowl");
 		expect(shown).toContain("Do: isolator off and locked, suction valve shut");
 		expect(shown).toContain("Then acknowledge at the box.");
+		const { cause } = trips.interrupted;
+		const cut = scene({ ...TRIPPED, trips: [{ code: "interrupted", cause: cause.slice(0, 60) }] });
+		expect(text(cut).replaceAll(/\s+/g, " ")).toContain(`TRIP interrupted: ${cause} Do: `);
+		expect(watchWords(cut)).toContain(cause);
 		const low = [{ code: "supply-low", cause: "10.4 V" }];
 		expect(text(scene({ trips: low })).replaceAll(/\s+/g, " ")).toContain(
 			"acknowledge at the box or over the link",
