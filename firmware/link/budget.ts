@@ -28,6 +28,27 @@ export class Budget {
 	}
 }
 
+/** Commands that may come at once, stops left out; each leaves a record that is never thinned. */
+export const COMMANDS_AT_ONCE = 20;
+/** Ticks after which one more may come. */
+const TICKS_A_COMMAND = 10;
+
+/** What all clients together may ask to be written down: a bad one must not fill the disk. */
+export class CommandAllowance {
+	private ticks = COMMANDS_AT_ONCE * TICKS_A_COMMAND;
+
+	refill(): void {
+		this.ticks = Math.min(COMMANDS_AT_ONCE * TICKS_A_COMMAND, this.ticks + 1);
+	}
+
+	/** @returns false when none is left */
+	spend(): boolean {
+		if (this.ticks < TICKS_A_COMMAND) return false;
+		this.ticks -= TICKS_A_COMMAND;
+		return true;
+	}
+}
+
 /** Bytes in the order in which they came, in one piece of memory. */
 export class ByteQueue {
 	private readonly memory = Buffer.alloc(QUEUE_BYTES_MAX);

@@ -4,7 +4,7 @@
 
 import type { Command } from "../cycle/commands.ts";
 import type { EncodedBatch } from "./batch.ts";
-import { Budget, ByteQueue } from "./budget.ts";
+import { Budget, ByteQueue, CommandAllowance } from "./budget.ts";
 import type { Decision, Status } from "./protocol.ts";
 import { type Line, LinkSession } from "./session.ts";
 
@@ -38,6 +38,7 @@ export class LinkServer {
 	/** Of lines that are gone: whoever comes back a thousand times a second makes none anew. */
 	private readonly spare: ByteQueue[] = [];
 	private readonly budget = new Budget();
+	private readonly commands = new CommandAllowance();
 	/** Whose turn it is. */
 	private turn = 0;
 
@@ -48,7 +49,7 @@ export class LinkServer {
 	/** Serves one more line; what comes on it goes to the session's `push`. */
 	open(line: Line): LinkSession {
 		const queue = this.spare.pop() ?? new ByteQueue();
-		const session = new LinkSession(this.host, line, queue, () => this.hear());
+		const session = new LinkSession(this.host, line, queue, this.commands, () => this.hear());
 		this.sessions.push(session);
 		this.queues.set(session, queue);
 		return session;
@@ -68,6 +69,7 @@ export class LinkServer {
 	/** To be called once in every tick: what waited is handled, and new records go to who follows. */
 	everyTick(): void {
 		this.budget.refill();
+		this.commands.refill();
 		this.hear();
 		for (const session of this.sessions) session.serve();
 	}

@@ -2,17 +2,20 @@
 // answer is known, and sends what it has asked for of the log while the line has little to do.
 
 import { messageOf } from "../config/input-error.ts";
+import type { Command } from "../cycle/commands.ts";
 import { LOG_FRAME_BYTES_MAX } from "./batch.ts";
 import {
 	type Budget,
 	BYTES_PER_TICK,
 	type ByteQueue,
+	type CommandAllowance,
 	FRAMES_PER_TICK,
 	QUEUE_BYTES_MAX,
 } from "./budget.ts";
 import { FrameReader, FrameWriter, PAYLOAD_BYTES_MAX, RAW_BYTES_MAX } from "./framing.ts";
 import {
 	CREDIT_MAX,
+	type Decision,
 	type LinkNotice,
 	type LinkRequest,
 	type LinkResponse,
@@ -46,6 +49,7 @@ export class LinkSession {
 	private readonly line: Line;
 	private readonly onInput: () => void;
 	private readonly input: ByteQueue;
+	private readonly commands: CommandAllowance;
 	private readonly writer = new FrameWriter((bytes) => this.put(bytes));
 	private readonly transfers = new Transfers();
 	private reader = this.newReader();
@@ -62,10 +66,17 @@ export class LinkSession {
 	 * @param input empty; the server's own, who may use it again after this session
 	 * @param onInput told when there is something to take a turn for
 	 */
-	constructor(host: LinkHost, line: Line, input: ByteQueue, onInput: () => void) {
+	constructor(
+		host: LinkHost,
+		line: Line,
+		input: ByteQueue,
+		commands: CommandAllowance,
+		onInput: () => void,
+	) {
 		this.host = host;
 		this.line = line;
 		this.input = input;
+		this.commands = commands;
 		this.onInput = onInput;
 	}
 
@@ -158,23 +169,23 @@ export class LinkSession {
 			case "status":
 				return host.status();
 			case "polish":
-				return host.submit({ type: "polish", ...request.params });
+				return this.submit({ type: "polish", ...request.params });
 			case "transfer":
-				return host.submit({ type: "transfer", ...request.params });
+				return this.submit({ type: "transfer", ...request.params });
 			case "sweep":
-				return host.submit({ type: "sweep", ...request.params });
+				return this.submit({ type: "sweep", ...request.params });
 			case "plan":
-				return host.submit({ type: "plan", ...request.params });
+				return this.submit({ type: "plan", ...request.params });
 			case "cancel-plan":
-				return host.submit({ type: "cancel-plan", ...request.params });
+				return this.submit({ type: "cancel-plan", ...request.params });
 			case "clock.set":
-				return host.submit({ type: "set-clock", ...request.params });
+				return this.submit({ type: "set-clock", ...request.params });
 			case "stop":
 				return host.submit({ type: "stop", ...request.params });
 			case "acknowledge":
-				return host.submit({ type: "acknowledge", ...request.params });
+				return this.submit({ type: "acknowledge", ...request.params });
 			case "note-drained":
-				return host.submit({ type: "note-drained", ...request.params });
+				return this.submit({ type: "note-drained", ...request.params });
 			case "log.read":
 				if (!transfers.begin(request.params)) {
 					throw new RpcFailure(RPC_ERROR.busy, `${TRANSFERS_MAX} transfers are open`);
@@ -188,6 +199,12 @@ export class LinkSession {
 			case "log.cancel":
 				return { wasOpen: transfers.end(request.params.transfer) };
 		}
+	}
+
+	/** Hands a command to the next tick. A stop goes by itself: it is never too many. */
+	private submit(command: Command): Promise<Decision> {
+		if (!this.commands.spend()) throw new RpcFailure(RPC_ERROR.busy, "too many commands");
+		return this.host.submit(command);
 	}
 
 	private async fetch(transfer: Transfer, to: number): Promise<void> {

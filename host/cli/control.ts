@@ -1,6 +1,7 @@
 // `lees control`: the controller itself, against a Firmata board on a serial port or a rig model in
 // real time, with its log in a folder and its link on serial ports and a local socket.
 
+import { existsSync } from "node:fs";
 import type { Server } from "node:net";
 import { uptime } from "node:os";
 import { join } from "node:path";
@@ -60,8 +61,10 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	const running = runController({ rig, pins, board, store, clock });
 	const server = new LinkServer(running);
 	running.everyTick(() => server.everyTick());
-	links.forEach((line, i) => {
-		serveSerial(line, server, options.link[i] ?? "");
+	links.forEach((port, i) => {
+		const path = options.link[i] ?? "";
+		if (port !== null) serveSerial(port, server, path);
+		else lookFor(path, server, "is not there");
 	});
 	if (listener !== null) serveClients(listener, server);
 	process.stdout.write(
@@ -96,30 +99,37 @@ function serveSerial(port: SerialPort, server: LinkServer, path: string): void {
 	port.on("error", () => {});
 	port.once("close", () => {
 		server.close(session);
-		process.stderr.write(`the link on ${path} has gone; looking for it\n`);
-		reopen();
+		lookFor(path, server, "has gone");
 	});
-	const reopen = () => {
-		setTimeout(() => {
-			openSerialLine(path, LINK_BAUD).then((again) => serveSerial(again, server, path), reopen);
-		}, REOPEN_MS);
-	};
 }
 
+function lookFor(path: string, server: LinkServer, why: string): void {
+	process.stderr.write(`the link on ${path} ${why}; looking for it\n`);
+	const reopen = () => {
+		setTimeout(() => {
+			openSerialLine(path, LINK_BAUD).then((port) => serveSerial(port, server, path), reopen);
+		}, REOPEN_MS);
+	};
+	reopen();
+}
+
+/** A link that is not plugged in yet is null: a rig comes up without a laptop on its cable. */
 async function openLines(
 	options: ControlOptions,
 	rig: Rig,
 	pins: PinMap,
 	clock: () => number,
-): Promise<{ links: SerialPort[]; listener: Server | null; board: Board }> {
-	const links: SerialPort[] = [];
+): Promise<{ links: Array<SerialPort | null>; listener: Server | null; board: Board }> {
+	const links: Array<SerialPort | null> = [];
 	try {
-		for (const path of options.link) links.push(await openSerialLine(path, LINK_BAUD));
+		for (const path of options.link) {
+			links.push(existsSync(path) ? await openSerialLine(path, LINK_BAUD) : null);
+		}
 		const board = await openBoard(options.board, rig, pins, clock);
 		const listener = options.socket === undefined ? null : await listenLocally(options.socket);
 		return { links, listener, board };
 	} catch (error) {
-		for (const link of links) link.close();
+		for (const link of links) link?.close();
 		throw error;
 	}
 }

@@ -11,7 +11,7 @@ import { sealed } from "../../firmware/link/framing.ts";
 import { openSerialLine } from "../../firmware/link/serial-line.ts";
 import { rigFile } from "../stories/world.ts";
 import { lees } from "./cli.ts";
-import { LiveRig, until } from "./live.ts";
+import { LiveRig, sleep, until } from "./live.ts";
 
 const rig = new LiveRig();
 beforeAll(() => rig.start(), 30_000);
@@ -73,6 +73,18 @@ describe("a line", () => {
 	it("whose controller never answers", { timeout: 60_000 }, async () => {
 		const refused = await rig.lees("pull", rig.linkAshore, "--archive", file("f.sqlite"));
 		expectRefusal(refused, "found no answer");
+	});
+
+	it("that is not there when the controller starts is served when it comes", {
+		timeout: 60_000,
+	}, async () => {
+		const later = new LiveRig();
+		await later.control([], "model");
+		await later.start();
+		await sleep(3);
+		const stopped = await later.lees("order", "stop", later.linkAshore);
+		expect(stopped).toMatchObject({ status: 0, stdout: "stop accepted\n" });
+		await later.end();
 	});
 
 	it("that damages every frame", { timeout: 60_000 }, async () => {

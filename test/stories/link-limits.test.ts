@@ -182,3 +182,33 @@ describe("a client is dropped", () => {
 		expect(client.answers.map(({ id }) => id)).toEqual([2, 3]);
 	});
 });
+
+describe("commands", () => {
+	const note = (id: number) => ({ id: `n${id}`, waterMl: 1 });
+
+	it("are done twenty at once and then one a second; a stop is always done", async () => {
+		const { server, another, submitted } = linked();
+		const clients = [another(), another()];
+		const ask = async (id: number) => {
+			await clients[id % 2]?.ask(id, "note-drained", note(id));
+			for (const { decide } of submitted) decide({ accepted: true, reasons: [] });
+			await settle();
+		};
+		for (let id = 1; id <= 30; id += 1) {
+			await ask(id);
+			// The frames' own budget, without the time that a tick takes.
+			if (id % 5 === 0) server.everyTick();
+		}
+		expect(submitted.length).toBe(20);
+		const busy = clients.flatMap(({ answers }) =>
+			answers.filter(({ error }) => error !== undefined),
+		);
+		expect(busy.map(({ error }) => error?.code)).toEqual(Array.from({ length: 10 }, () => -32000));
+		for (let tick = 0; tick < 10; tick += 1) server.everyTick();
+		await ask(31);
+		await ask(32);
+		expect(submitted.length).toBe(21);
+		await clients[0]?.ask(33, "stop", { id: "s" });
+		expect(submitted.at(-1)?.command.type).toBe("stop");
+	});
+});
