@@ -10,6 +10,11 @@ import type { LinkServer } from "./server.ts";
 
 /** Sockets open at a time. */
 const CLIENTS_MAX = 8;
+/**
+ * How long one that is dropped is left unread until it is closed, ms: who floods and comes back at
+ * once costs eight lines a second then, and not thousands.
+ */
+const CUT_MS = 1_000;
 const OTHERS = 0o177;
 const WRITABLE_BY_OTHERS = 0o022;
 const STICKY = 0o1000;
@@ -46,7 +51,10 @@ function serve(socket: Socket, server: LinkServer): void {
 	const session = server.open({
 		write: (bytes) => socket.write(bytes),
 		waiting: () => socket.writableLength,
-		drop: () => socket.destroy(),
+		drop: () => {
+			socket.pause();
+			setTimeout(() => socket.destroy(), CUT_MS).unref();
+		},
 	});
 	socket.on("data", (bytes: Buffer) => session.push(bytes));
 	socket.on("drain", () => session.serve());
