@@ -2,8 +2,8 @@
 // this computer's clock.
 
 import type { Archive } from "./archive.ts";
-import { dateBoots, isDated } from "./dating.ts";
-import { clocksIn } from "./rig-log.ts";
+import { isDated } from "./dating.ts";
+import { datingOf } from "./rig-log.ts";
 
 export interface DatedBoots {
 	readonly dated: readonly number[];
@@ -12,10 +12,10 @@ export interface DatedBoots {
 
 export function datedBoots(archive: Archive, storeId: string): DatedBoots {
 	if (archive.last(storeId) === null) return { dated: [], undated: [] };
-	const set = clocksIn(archive.history(storeId));
-	const boots = archive.boots(storeId);
-	const dating = dateBoots([...set, ...archive.sightings(storeId)], boots);
-	const has = boots.map(({ boot, lastMs }) => ({ boot, is: isDated(dating.at(boot, lastMs)) }));
+	const dating = datingOf(archive, storeId);
+	const has = archive
+		.boots(storeId)
+		.map(({ boot, lastMs }) => ({ boot, is: isDated(dating.at(boot, lastMs)) }));
 	return {
 		dated: has.filter(({ is }) => is).map(({ boot }) => boot),
 		undated: has.filter(({ is }) => !is).map(({ boot }) => boot),

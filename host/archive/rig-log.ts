@@ -41,8 +41,7 @@ export function rigsIn(archive: Archive): RigLog[] {
 		const history = archive.history(storeId);
 		const boot = history.findLast((record) => record.kind === "boot");
 		const rig = boot?.kind === "boot" ? boot.rig : UNKNOWN_RIG;
-		const sightings = [...clocksIn(history), ...archive.sightings(storeId)];
-		const dating = dateBoots(sightings, archive.boots(storeId));
+		const dating = datingOf(archive, storeId, history);
 		const store = { storeId, history, runs: runsOf(history), dating };
 		byRig.set(rig, [...(byRig.get(rig) ?? []), store]);
 	}
@@ -55,8 +54,18 @@ export function rigsIn(archive: Archive): RigLog[] {
 	}));
 }
 
+/** By the clocks that were set over the link and those that pulls have seen. */
+export function datingOf(
+	archive: Archive,
+	storeId: string,
+	history = archive.history(storeId),
+): Dating {
+	const sightings = [...clocksIn(history), ...archive.sightings(storeId)];
+	return dateBoots(sightings, archive.boots(storeId));
+}
+
 /** Clocks that somebody set over the link. */
-export function clocksIn(history: readonly LogRecord[]): Sighting[] {
+function clocksIn(history: readonly LogRecord[]): Sighting[] {
 	return history.flatMap((record) => {
 		if (record.kind !== "clock") return [];
 		const { utcMs, uncertaintyMs } = record.clock;

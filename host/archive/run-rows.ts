@@ -7,10 +7,7 @@ import type { RunAnswer, TotalAnswer } from "./answers.ts";
 import type { NoteOf } from "./note.ts";
 import { type RigLog, runsIn, whenOf } from "./rig-log.ts";
 import { less, type Part, unorderedOf } from "./runs.ts";
-import { type Moved, movedBy } from "./totals.ts";
-
-/** Coverage factor of every uncertainty that is answered. */
-const COVERAGE = 2;
+import { COVERAGE, type Moved, movedBy } from "./totals.ts";
 
 /** What a run had moved by a record of its store; null where no sample tells. */
 export type TallyAt = (storeId: string, seq: number) => Tally | null;

@@ -28,7 +28,8 @@ export interface Moved {
 	readonly isWithin: boolean | null;
 }
 
-const COVERAGE = 2;
+/** Coverage factor of every uncertainty that is answered: k = 2. */
+export const COVERAGE = 2;
 
 /** Of what the meter shows, while fuel and flow change: a half-width, share. */
 const METER_ALLOWANCE = { "positive-displacement": 0.02, turbine: 0.05 } as const;

@@ -6,22 +6,11 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { LastRecord, StoreFile } from "../../firmware/log/database.ts";
 import type { LogRecord, RecordBody } from "../../firmware/log/record.ts";
+import { plainOrder } from "../stories/well.ts";
 
 export const newFile = () => join(mkdtempSync(join(tmpdir(), "lees-store-")), "log.sqlite");
 
-const order = {
-	id: "order-1",
-	work: "polish",
-	tank: "port",
-	toTank: null,
-	goalLitres: 60,
-	goalHours: null,
-	goalShare: null,
-	turnoverLitres: 310,
-	dilution: null,
-	sweep: null,
-	attended: true,
-} as const;
+const order = { ...plainOrder, id: "order-1", attended: true };
 
 const meter = {
 	kind: "turbine",
