@@ -153,7 +153,7 @@ export function readyAccount({ rig, isReady, checks, cautions: words }: ReadyAns
 	const verdict = isReady ? "ready" : `NOT ready: ${open} of ${checks.length} not held or unknown`;
 	const lines = checks.map(({ check, tank, status, why }) => {
 		const what = `${CHECK_WORDS[check]}${tank === null ? "" : `, ${tank}`}`;
-		return wrapped(`${MARKS[status]}${what.padEnd(24)} ${why}`, COLUMNS, " ".repeat(30));
+		return wrapped(why, COLUMNS, `${MARKS[status]}${what.padEnd(24)} `, " ".repeat(30));
 	});
 	return [`${rig}: ${verdict}`, ...lines, ...words.map((line) => wrapped(line, COLUMNS))].join(
 		"\n",
@@ -208,4 +208,4 @@ function bodyWords(note: Note): string {
 }
 
 export const quarrelLines = (quarrels: readonly ClockQuarrel[]): string[] =>
-	quarrels.map(({ boot, words }) => wrapped(`! boot ${boot}: ${words}`, COLUMNS, "  "));
+	quarrels.map(({ boot, words }) => wrapped(`boot ${boot}: ${words}`, COLUMNS, "! ", "  "));

@@ -1,8 +1,9 @@
 // Tables on a terminal, at most 100 columns wide: cells wrap at blanks where a column is full, and
 // a word that is longer than its column is broken. Numbers beside what they may be off. Imports
-// cli-table3.
+// cli-table3 and the account's line breaks.
 
 import Table from "cli-table3";
+import { wrap } from "./account.ts";
 
 /** @param widths of the columns with a blank on each side; their sum and borders stay within 100 */
 export function terminalTable(
@@ -38,17 +39,10 @@ export function plusMinus(value: number, uncertainty: number): string {
 	return `${value.toFixed(digits)} ± ${Math.max(uncertainty, 10 ** -digits).toFixed(digits)}`;
 }
 
-/** Words in lines of at most so many columns, the later ones indented. */
-export function wrapped(text: string, columns: number, indent = ""): string {
-	const lines: string[] = [];
-	const [first = "", ...words] = text.split(" ");
-	let line = first;
-	for (const word of words) {
-		const joined = `${line} ${word}`;
-		if (joined.length > columns && line.trim() !== "") {
-			lines.push(line);
-			line = `${indent}${word}`;
-		} else line = joined;
-	}
-	return [...lines, line].join("\n");
+/** Words in lines of at most so many columns, `start` before the first, `indent` before others. */
+export function wrapped(text: string, columns: number, start = "", indent = ""): string {
+	const room = columns - Math.max(start.length, indent.length);
+	return wrap(text, room)
+		.map((line, i) => `${i === 0 ? start : indent}${line}`)
+		.join("\n");
 }
