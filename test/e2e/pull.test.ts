@@ -2,44 +2,27 @@
 // terminal and only there, an end by the keyboard that keeps what came, a pull that follows, and an
 // order that is asked again without being done twice.
 
-import { type ChildProcess, spawn } from "node:child_process";
 import { join } from "node:path";
-import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { Archive } from "../../host/archive/archive.ts";
 import { drawLog } from "../archive/drawn-log.ts";
 import { rigFile } from "../stories/world.ts";
+import { CableBench } from "./cable-bench.ts";
 import { command } from "./cli.ts";
 import { sleep, until } from "./live.ts";
-import { NoisyCable } from "./noisy-cable.ts";
-import { ServedStore } from "./served-store.ts";
 
-const cable = new NoisyCable({ seed: 4, share: 1e-9 });
-let served: ServedStore;
-beforeAll(async () => {
-	served = await ServedStore.of(drawLog(9, 20, 1_600));
-	await cable.plugIn();
-	await served.serveSerial(cable.aboard);
-}, 30_000);
-afterAll(async () => {
-	cable.close();
-	await served.close();
-});
-
-const children: ChildProcess[] = [];
-afterEach(() => {
-	for (const child of children.splice(0)) child.kill("SIGKILL");
-});
+const bench = new CableBench(4, drawLog(9, 20, 1_600));
+const { cable } = bench;
 
 const file = (name: string) => join(cable.folder, name);
 
 function start(program: string, args: readonly string[]) {
-	const child = spawn(program, [...args], { stdio: ["ignore", "pipe", "pipe"] });
-	children.push(child);
+	const child = bench.spawn(program, args, { stdio: ["ignore", "pipe", "pipe"] });
 	const run = { child, stdout: "", stderr: "", ended: false };
-	child.stdout.on("data", (bytes: Buffer) => {
+	child.stdout?.on("data", (bytes: Buffer) => {
 		run.stdout += bytes.toString();
 	});
-	child.stderr.on("data", (bytes: Buffer) => {
+	child.stderr?.on("data", (bytes: Buffer) => {
 		run.stderr += bytes.toString();
 	});
 	child.on("close", () => {
@@ -63,17 +46,17 @@ describe("a pull", () => {
 		const [, kept = ""] = /Ended early: all up to record (\d+) is kept/.exec(first.stdout) ?? [];
 		expect(Number(kept)).toBeGreaterThan(100);
 		const archive = new Archive(file("a.sqlite"), { create: false });
-		expect(archive.last(served.store.storeId)?.seq).toBe(Number(kept));
+		expect(archive.last(bench.served.store.storeId)?.seq).toBe(Number(kept));
 		archive.close();
 		const second = lees(...args, "--json");
 		await until(() => second.ended, 40);
 		expect(second.child.exitCode).toBe(0);
 		const got = JSON.parse(second.stdout);
-		expect(got.records).toBe(served.records.length - Number(kept));
-		expect(got).toMatchObject({ isComplete: true, lastSeq: served.records.length });
+		expect(got.records).toBe(bench.served.records.length - Number(kept));
+		expect(got).toMatchObject({ isComplete: true, lastSeq: bench.served.records.length });
 		// The boot that runs is dated by this very pull; those before it by nobody.
-		expect(got.dated).toEqual([served.store.last.boot]);
-		expect(got.undated.length).toBe(served.store.last.boot - 1);
+		expect(got.dated).toEqual([bench.served.store.last.boot]);
+		expect(got.undated.length).toBe(bench.served.store.last.boot - 1);
 	});
 
 	it("shows its progress on a terminal, over a cable that is pulled and put back", {
@@ -87,7 +70,7 @@ describe("a pull", () => {
 		await until(() => run.ended, 40);
 		expect(run.stdout).toMatch(/record \d+ of \d+ {2}[\d.]+ kB {2}[\d.]+ kB\/s {2}0:00:\d\d left/);
 		expect(run.stdout).toContain("the line is lost; waiting for it to come back");
-		expect(run.stdout).toContain(`${served.records.length} new records`);
+		expect(run.stdout).toContain(`${bench.served.records.length} new records`);
 		expect(run.child.exitCode).toBe(0);
 	});
 

@@ -1,32 +1,17 @@
 // `lees watch` as a person has it: in a pseudo-terminal of 80 by 24, with keys and signals, a cable
 // that goes away, and a pipe. The terminal is given back each time.
 
-import { type ChildProcess, spawn } from "node:child_process";
+import type { ChildProcess } from "node:child_process";
 import { stripVTControlCharacters } from "node:util";
-import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { drawLog } from "../archive/drawn-log.ts";
+import { CableBench } from "./cable-bench.ts";
 import { command } from "./cli.ts";
 import { sleep, until } from "./live.ts";
-import { NoisyCable } from "./noisy-cable.ts";
-import { ServedStore } from "./served-store.ts";
 
 const LEAVE = "\u001b[?25h\u001b[?1049l";
-const cable = new NoisyCable({ seed: 1, share: 1e-9 });
-let served: ServedStore;
-beforeAll(async () => {
-	served = await ServedStore.of(drawLog(3, 4, 60));
-	await cable.plugIn();
-	await served.serveSerial(cable.aboard);
-}, 30_000);
-afterAll(async () => {
-	cable.close();
-	await served.close();
-});
-
-const children: ChildProcess[] = [];
-afterEach(() => {
-	for (const child of children.splice(0)) child.kill("SIGKILL");
-});
+const bench = new CableBench(1, drawLog(3, 4, 60));
+const { cable } = bench;
 
 /** The command in a terminal of its own, and a shell behind it that tells what became of that. */
 class InTerminal {
@@ -39,11 +24,10 @@ class InTerminal {
 		const shell =
 			`stty rows 24 cols 80; ${meanwhile} sh -c 'echo pid=$$; ${watch}'; ` +
 			`echo status=$?; stty -a; echo over`;
-		this.child = spawn("script", ["-qec", shell, "/dev/null"], {
+		this.child = bench.spawn("script", ["-qec", shell, "/dev/null"], {
 			env: { ...process.env, TERM: "xterm", ...env },
 			stdio: ["pipe", "pipe", "ignore"],
 		});
-		children.push(this.child);
 		this.child.stdout?.on("data", (bytes: Buffer) => {
 			this.said += bytes.toString();
 		});
@@ -133,12 +117,11 @@ describe("in a terminal", () => {
 
 describe("in a pipe", () => {
 	it("says a line at each change, and ends with 0", { timeout: 40_000 }, async () => {
-		const child = spawn(process.execPath, [command, "watch", cable.ashore], {
+		const child = bench.spawn(process.execPath, [command, "watch", cable.ashore], {
 			stdio: ["ignore", "pipe", "pipe"],
 		});
-		children.push(child);
 		let said = "";
-		child.stdout.on("data", (bytes: Buffer) => {
+		child.stdout?.on("data", (bytes: Buffer) => {
 			said += bytes.toString();
 		});
 		await until(() => said.includes("\n"), 15);
