@@ -20,7 +20,7 @@ import { benchAccount } from "../report/bench-account.ts";
 import { EXIT } from "./exit.ts";
 import { printMarked } from "./paint.ts";
 import { projectRoot } from "./root.ts";
-import { parseSets, rigWith, setWords } from "./set-option.ts";
+import { parseSets, rigWith, setOf, setWords } from "./set-option.ts";
 
 export interface BenchOptions {
 	readonly list?: boolean;
@@ -55,8 +55,7 @@ export async function bench(typed: string | undefined, options: BenchOptions): P
 	const result = sumUp(name, run, wallSeconds);
 	if (options.log !== undefined) writeLog(options.log, run);
 	if (options.json === true) {
-		const { set } = options;
-		const found = set.length === 0 ? result : { ...result, set };
+		const found = changes.length === 0 ? result : { ...result, set: setOf(changes) };
 		process.stdout.write(`${JSON.stringify(found, null, 2)}\n`);
 	} else {
 		const words = changes.map((change) => setWords(change, [shipped]));
