@@ -63,7 +63,8 @@ export const setOf = (changes: readonly SetpointChange[]): Record<string, number
 /** In words, beside what the rig files say. */
 export function setWords({ setpoint, value }: SetpointChange, rigs: readonly Rig[]): string {
 	const shipped = [...new Set(rigs.map(({ setpoints }) => setpoints[setpoint]))];
-	return `${setpoint} is ${value} ${setpointRows[setpoint].unit} in place of ${shipped.join(" or ")}.`;
+	const { unit } = setpointRows[setpoint];
+	return `${setpoint} is ${value} ${unit} in place of ${shipped.join(" or ")}.`;
 }
 
 function isSetpoint(name: string): name is SetpointName {

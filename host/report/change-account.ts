@@ -80,10 +80,11 @@ function sumLines(
 			: ` ${little.length} differ by less than is shown: ${namesOf(little)}.`;
 	const broken = count(told, ({ brokenNow }) => brokenNow);
 	const held = count(told, ({ heldNow }) => heldNow);
+	const noun = broken === 1 ? "expectation" : "expectations";
 	const verdict =
 		broken === 0
 			? "No expectation that held is broken by the change."
-			: `BROKEN by the change: ${broken} ${broken === 1 ? "expectation" : "expectations"} that held.`;
+			: `BROKEN by the change: ${broken} ${noun} that held.`;
 	const both = all.filter(({ brokenBoth }) => brokenBoth.length > 0);
 	const others = [
 		held === 0 ? "" : `Broken as shipped and held with the change: ${held}.`,
@@ -93,8 +94,8 @@ function sumLines(
 	];
 	return [
 		...wrap(
-			`${told.length} of ${all.length} scenarios differ, ${same.length} are just the same to the last ` +
-				`digit.${lesser}`,
+			`${told.length} of ${all.length} scenarios differ, ${same.length} are just the same to the ` +
+				`last digit.${lesser}`,
 			WIDTH,
 		).map(plain),
 		{ mark: broken === 0 ? "held" : "broken", text: verdict },

@@ -38,9 +38,8 @@ describe("lees bench all", () => {
 			expect(stdout).toContain(`Bench, ${names.length} scenarios, each with its own seed\n`);
 			const rows = stdout.split("\n").filter((line) => / {2}held \d+ of \d+$/.test(line));
 			expect(rows.map((line) => line.split(" ")[0])).toEqual(names);
-			expect(stdout).toMatch(
-				/\nwater-in-the-bowl +2\.00\d +180\.0 +179\.\d +3:00:\d\d {2}held \d of \d\n {4}seed 11, finished; trip: water-in-bowl\n/,
-			);
+			expect(stdout).toMatch(/^water-in-the-bowl +2\.00\d +180\.0 +179\.\d +3:00:\d\d {2}held/m);
+			expect(stdout).toContain("\n    seed 11, finished; trip: water-in-bowl\n");
 			expect(stdout).toMatch(/\nAll \d+ expectations held\.\n$/);
 			expect(widest(stdout)).toBeLessThanOrEqual(80);
 			expect(status).toBe(0);

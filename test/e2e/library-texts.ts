@@ -1,5 +1,5 @@
-// What is told of each scenario of the library, as text: its account and its JSON but for the wall's
-// clock; and which of them two plays of the library tell differently.
+// What is told of each scenario of the library, as text: its account and its JSON but for the
+// wall's clock; and which of them two plays of the library tell differently.
 
 import type { Controller } from "../../firmware/controller.ts";
 import { type Play, type Played, playedFrom } from "../../host/cli/play.ts";
