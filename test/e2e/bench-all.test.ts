@@ -1,13 +1,15 @@
 // `lees bench all` as its user runs it, from the build: the table, the JSON object, what a changed
 // setpoint does, the exit statuses, and two emulated boards at once.
 
+import { spawn } from "node:child_process";
+import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { describe, expect, it } from "vitest";
 import { playAll } from "../../host/cli/library-play.ts";
 import { loadScenario, shippedScenarios } from "../../sim/bench/load.ts";
 import { pins, root } from "../stories/world.ts";
-import { lees } from "./cli.ts";
+import { command, lees } from "./cli.ts";
 
 const loaded = shippedScenarios(root).map(loadScenario);
 const names = loaded.map(({ name }) => name);
@@ -131,6 +133,21 @@ describe("lees bench NAME --set", () => {
 		expect(was).not.toHaveProperty("set");
 	});
 });
+
+it("an emulated board ends with the command that started it, however that ended", async () => {
+	const parent = spawn(process.execPath, [command, "bench", "clean-polish", "--board", "emulated"]);
+	const children = () => {
+		const file = `/proc/${parent.pid}/task/${parent.pid}/children`;
+		return readFileSync(file, "utf8").split(" ").filter(Boolean);
+	};
+	await expect.poll(() => children().length, { timeout: 20_000 }).toBe(1);
+	const [board] = children();
+	// It is at work when it has used some time of its own.
+	const usedTicks = () => Number(readFileSync(`/proc/${board}/stat`, "utf8").split(" ")[13]);
+	await expect.poll(usedTicks, { timeout: 40_000 }).toBeGreaterThan(200);
+	parent.kill("SIGKILL");
+	await expect.poll(() => existsSync(`/proc/${board}`), { timeout: 20_000 }).toBe(false);
+}, 90_000);
 
 it("two emulated boards at once, each in a process of its own, end as on the model", async () => {
 	const two = loaded
