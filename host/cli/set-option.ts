@@ -45,7 +45,7 @@ export function rigWith(rig: Rig, changes: readonly SetpointChange[]): Rig {
 		return readRig(text, OPTION);
 	} catch (error) {
 		if (!(error instanceof InputError)) throw error;
-		const file = `${OPTION} ${changes.map(setText).join(` ${OPTION} `)}`;
+		const file = `${changes.map((change) => `${OPTION} ${setText(change)}`).join(" ")} for ${rig.rig}`;
 		// A line and column of the text above would lead nowhere.
 		throw new InputError(
 			error.problems.map(({ line: _, column: __, ...problem }) => ({ ...problem, file })),

@@ -105,7 +105,7 @@ describe("lees bench all", () => {
 			[["--set", "hornMs=10500", "--set", "hornMs=10600"], "each setpoint once"],
 			[
 				["--set", "waterDelayMs=5000"],
-				"--set waterDelayMs=5000  setpoints.waterDelayMs: found 5000; allowed: at most 400",
+				"--set waterDelayMs=5000 for Teal Willow portable rig  setpoints.waterDelayMs: found 5000",
 			],
 			[["--set", "dryFlowLph=40"], "setpoints.dryFlowLph: found 40; allowed: below primedFlowLph"],
 		] as const) {
