@@ -14,6 +14,7 @@ interface ActRow {
 }
 
 export const crewActs = {
+	commission: { what: "has proven every stop: from now on the rig may be left alone" },
 	"drain-bowl": { what: "drains the bowl into a container and notes the mL over the link" },
 	"fill-bowl": { what: "fills the bowl from the can" },
 	"fetch-can": { what: "has a full can of clean fuel, 20 L and a bowl, at hand" },
