@@ -67,7 +67,7 @@ export function detailProblem(act: CrewAct): { key: Detail; allowed: string } | 
 	const { needs = [], may = [] }: ActRow = crewActs[act.does];
 	for (const key of details) {
 		const isThere = act[key] !== undefined;
-		if (needs.includes(key) && !isThere) return { key, allowed: `given: ${act.does} needs it` };
+		if (needs.includes(key) && !isThere) return { key, allowed: `one: ${act.does} needs it` };
 		if (isThere && !needs.includes(key) && !may.includes(key)) {
 			return { key, allowed: `left out: ${act.does} takes none` };
 		}
