@@ -55,7 +55,7 @@ export interface CrewAct {
 }
 
 export const crewActFields = {
-	does: z.enum(crewActions),
+	does: z.enum(crewActions).describe("an act"),
 	tank: z.string().optional().describe("of move-tube, move-return, pour"),
 	litres: z.number().positive().max(200).optional().describe("of pour, L"),
 	volts: z.number().min(8).max(32).optional().describe("of change-battery, V at rest"),

@@ -51,7 +51,8 @@ const tankStart = z.strictObject({
 export const truthEvents = ["water-at-probe", "stop-pressed", ...faults] as const;
 export type TruthEvent = (typeof truthEvents)[number];
 
-const truthKey = z.enum([
+/** What of the truth an expectation may ask for. */
+export const truthKeys = [
 	"litresThroughPump",
 	"litresReturned",
 	"litresSpilled",
@@ -61,7 +62,7 @@ const truthKey = z.enum([
 	"pumpOnSeconds",
 	"supplyVoltsMin",
 	"motorCaseMaxC",
-]);
+] as const;
 const range = {
 	atLeast: z.number().optional().describe("lowest value that holds"),
 	atMost: z.number().optional().describe("highest value that holds"),
@@ -114,7 +115,7 @@ const expectation = z.union([
 		.strictObject({ logged: z.enum(["hours", "litres"]).describe("what the log says"), ...range })
 		.refine(bounded, boundWords),
 	z
-		.strictObject({ truth: truthKey.describe("what the simulated rig did"), ...range })
+		.strictObject({ truth: z.enum(truthKeys).describe("what the simulated rig did"), ...range })
 		.refine(bounded, boundWords),
 	z.strictObject({ litresWithinPct: z.number().min(0).describe("logged against truth, %") }),
 	z.strictObject({ refusedBecause: z.string().min(1).describe("part of a reason given") }),
@@ -164,7 +165,9 @@ export const scenarioSchema = z.strictObject({
 			fuelC: z.number().min(-20).max(50).optional().describe("left out: as the air, °C"),
 			altitudeM: z.number().min(-400).max(4_000).default(0).describe("above the sea, m"),
 			sea: sea.optional().describe("left out: calm"),
-			localTime: localDateTimeSchema.optional().describe("told over the link; else it is unknown"),
+			localTime: localDateTimeSchema
+				.optional()
+				.describe("told over the link, as 2026-11-29T10:00; else unknown"),
 			chargerAmps: chargerAmps.default(0),
 			batteryVolts: z.number().min(8).max(32).default(12.7).describe("at rest, V"),
 			waterOhm: z
@@ -197,7 +200,11 @@ export const scenarioSchema = z.strictObject({
 		.default([])
 		.describe("work ordered over the link"),
 	plans: z
-		.array(z.strictObject({ ...whenFields, plan: planSchema }).refine(oneTrigger, triggerWords))
+		.array(
+			z
+				.strictObject({ ...whenFields, plan: planSchema.describe("told at that moment") })
+				.refine(oneTrigger, triggerWords),
+		)
 		.default([])
 		.describe("work that is to begin by itself, as told over the link"),
 	crew: z
