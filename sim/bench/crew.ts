@@ -4,6 +4,7 @@
 import type { Command } from "../../firmware/cycle/commands.ts";
 import { dateTimeMs } from "../../firmware/local-time.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
+import type { Fault } from "../faults.ts";
 import type { RigModel } from "../rig.ts";
 import { Agenda } from "./agenda.ts";
 import type { CrewAction, Scenario, TruthEvent } from "./scenario.ts";
@@ -15,8 +16,14 @@ const HOLD_MS = 3_500;
 /** The isolator is open for so long where somebody only ends the arming, ms. */
 const OPEN_MS = 2_000;
 
+/** What was done to the rig, or broke, and when. */
+export type CrewAct =
+	| { readonly atMs: number; readonly kind: "crew"; readonly what: CrewAction }
+	| { readonly atMs: number; readonly kind: "fault"; readonly what: Fault };
+
 /** The people and the mishaps of a scenario. */
 export class Crew {
+	readonly acts: CrewAct[] = [];
 	readonly happened = new Map<TruthEvent, number>();
 	private readonly model: RigModel;
 	private readonly agenda = new Agenda();
@@ -39,6 +46,7 @@ export class Crew {
 			this.agenda.add(when, (nowMs) => {
 				if (this.isSpared) return;
 				model.breaks(fault, size, overSeconds);
+				this.acts.push({ atMs: nowMs, kind: "fault", what: fault });
 				this.note(fault, nowMs / 1000);
 				if (forSeconds === undefined) return;
 				this.agenda.at(nowMs + Math.round(forSeconds * 1000), () => model.mends(fault));
@@ -90,6 +98,7 @@ export class Crew {
 	/** Does something at once, whatever the scenario says. */
 	does(action: CrewAction, nowMs: number): void {
 		const { model } = this;
+		this.acts.push({ atMs: nowMs, kind: "crew", what: action });
 		switch (action) {
 			case "drain-bowl": {
 				const waterMl = Math.round(model.path.drainBowl());

@@ -20,6 +20,7 @@ import type { Totals } from "../../firmware/totals.ts";
 import { RigModel, type Truth } from "../rig.ts";
 import { EMPTY_TANK } from "../tank.ts";
 import { Crew } from "./crew.ts";
+import { RunRecorder, type RunTrace } from "./run-trace.ts";
 import type { Scenario, TruthEvent } from "./scenario.ts";
 
 export const TICK_MS = 100;
@@ -48,12 +49,16 @@ export interface BenchRun {
 	/** Charge drawn by the pump, Ah. */
 	readonly ampHours: number;
 	readonly waterInBowlMl: number;
+	/** What its picture is drawn from; null where none was asked for. */
+	readonly trace: RunTrace | null;
 }
 
 export interface SessionOptions {
 	readonly seed?: number;
 	/** Another controller in place of the standard one, for tests. */
 	readonly controller?: Controller;
+	/** Keeps what a picture of the run needs. */
+	readonly traced?: boolean;
 }
 
 /** The rig as the scenario finds it. */
@@ -82,6 +87,7 @@ export class Session {
 	private readonly board: Board;
 	private readonly seed: number;
 	private readonly controller: Controller;
+	private readonly recorder: RunRecorder | null;
 	readonly crew: Crew;
 	private readonly records: LogRecord[] = [];
 	private state: ControllerState;
@@ -102,7 +108,8 @@ export class Session {
 		this.model = model;
 		this.board = board;
 		this.seed = options.seed ?? scenario.seed;
-		this.controller = options.controller ?? createController(rig, pins);
+		this.recorder = options.traced === true ? new RunRecorder(model, TICK_MS) : null;
+		this.controller = options.controller ?? createController(rig, pins, this.recorder?.stages);
 		this.crew = new Crew(scenario, model);
 		this.pins = pins;
 		this.tape = new Tape(reportedChannels(pins));
@@ -186,6 +193,10 @@ export class Session {
 
 	/** To be called when the rig has been stepped to the end of the tick. */
 	afterStep(): void {
+		if (this.recorder !== null) {
+			const { model, crew, nowMs } = this;
+			this.recorder.take(model, this.hung ? "dead" : this.doing, crew.acts, nowMs);
+		}
 		this.ticks += 1;
 		this.crew.watch(this.nowMs / 1000);
 		this.quietMs = this.isQuiet() ? this.quietMs + TICK_MS : 0;
@@ -208,6 +219,7 @@ export class Session {
 			pumpRunsAtEnd: model.motor.powered,
 			ampHours: model.supply.ampHours,
 			waterInBowlMl: model.path.bowl.sumpWaterM3 * 1e6,
+			trace: this.recorder?.trace ?? null,
 		};
 	}
 

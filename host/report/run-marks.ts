@@ -1,0 +1,266 @@
+// What happened in a run, as marks in four lanes over the panels and as a list beside them: orders
+// and how they ended, what the crew did, what broke, what tripped. Each mark has a letter and a
+// number by which the list tells it. Made from records and trace. Imports the frame.
+
+import { type TripCode, trips } from "../../firmware/cycle/trips.ts";
+import type { LogRecord, RecordKind } from "../../firmware/log/record.ts";
+import type { RunTrace } from "../../sim/bench/run-trace.ts";
+import { type Fault, faultRows } from "../../sim/faults.ts";
+import { accountLines, clock, wrap } from "./account.ts";
+import { HAIR, LANES, LIST, nameAt, PANELS, type TimeScale, TYPE } from "./run-frame.ts";
+import { lineFrom, shape, textAt, textWidth } from "./svg.ts";
+
+type Lane = (typeof LANES.order)[number];
+
+export interface Mark {
+	readonly lane: Lane;
+	/** Letter of the lane and number within it. */
+	readonly label: string;
+	readonly atMs: number;
+	/** Until when a fault lasted; null for what takes no time. */
+	readonly toMs: number | null;
+	readonly words: string;
+	/** What the list leaves out where it lacks room. */
+	readonly more: string;
+}
+
+const letters = { orders: "O", crew: "C", faults: "F", trips: "T" } as const;
+const laneNames = { orders: "Orders", crew: "Crew", faults: "Faults", trips: "Trips" } as const;
+const TOLD: readonly RecordKind[] = [
+	...(["order", "order-refused", "run-end", "held", "stop", "interrupted"] as const),
+	...(["planned", "plan-refused", "plan-ended"] as const),
+	...(["arming-refused", "disarmed", "acknowledge-refused", "cleared"] as const),
+];
+/** Those of which the account's second column is part of the story. */
+const REASONED: readonly RecordKind[] = [
+	...(["order-refused", "held", "plan-refused", "plan-ended"] as const),
+	...(["arming-refused", "disarmed", "acknowledge-refused"] as const),
+];
+const CAUSES: readonly Lane[] = ["crew", "faults", "trips", "orders"];
+/** They come and are over: nothing of them lasts. */
+const AT_ONCE: readonly Fault[] = ["water-slug", "controller-restarts"];
+
+export function marksOf(
+	records: readonly LogRecord[],
+	{ acts, faults }: Pick<RunTrace, "acts" | "faults">,
+	pulsesPerLitre: number,
+	endMs: number,
+): Mark[] {
+	const found: Array<Omit<Mark, "label">> = [
+		...records.flatMap((record) => ofRecord(record, pulsesPerLitre)),
+		...acts.flatMap(({ atMs, kind, what }) =>
+			kind === "crew"
+				? [{ lane: "crew" as const, atMs, toMs: null, words: sentence(what), more: "" }]
+				: [],
+		),
+		...faults.map(({ fault, fromMs, toMs }) => ({
+			lane: "faults" as const,
+			atMs: fromMs,
+			toMs: AT_ONCE.includes(fault) ? null : (toMs ?? endMs),
+			words: sentence(faultRows[fault].what),
+			more: "",
+		})),
+	];
+	// What is done and breaks comes before what the controller makes of it in the same tick.
+	found.sort((a, b) => a.atMs - b.atMs || CAUSES.indexOf(a.lane) - CAUSES.indexOf(b.lane));
+	const counts = { orders: 0, crew: 0, faults: 0, trips: 0 };
+	return found.map((mark) => {
+		counts[mark.lane] += 1;
+		return { ...mark, label: `${letters[mark.lane]}${counts[mark.lane]}` };
+	});
+}
+
+function ofRecord(record: LogRecord, pulsesPerLitre: number): Array<Omit<Mark, "label">> {
+	const at = { atMs: record.monoMs, toMs: null };
+	if (record.kind === "trip") {
+		return [{ ...at, lane: "trips", words: `Trip ${record.code}`, more: tripWords(record) }];
+	}
+	const isReboot = record.kind === "boot" && record.boot > 1;
+	if (!isReboot && !TOLD.includes(record.kind)) return [];
+	const [line] = accountLines([record], pulsesPerLitre);
+	if (line === undefined) return [];
+	const isReasoned = REASONED.includes(record.kind);
+	const bare = (text: string) => text.replace(/\.$/, "");
+	return [
+		{ ...at, lane: "orders", words: bare(line.what), more: isReasoned ? bare(line.why) : "" },
+	];
+}
+
+/** The cause as it was recorded, where that tells more than the code. */
+const tripWords = ({ code, cause }: { code: TripCode; cause: string }): string =>
+	cause === "" ? trips[code].cause : cause;
+
+function sentence(name: string): string {
+	const words = name.replaceAll("-", " ");
+	return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+interface Group {
+	readonly marks: Mark[];
+	/** Middle of its box. */
+	x: number;
+	width: number;
+}
+
+const BOX_PAD = 6;
+const BOX_GAP = 2;
+
+const labelOf = (marks: readonly Mark[]): string => {
+	const first = marks[0]?.label ?? "";
+	return marks.length === 1 ? first : `${first}–${marks.at(-1)?.label.slice(1) ?? ""}`;
+};
+const boxWidth = (label: string): number => textWidth(label, TYPE.small) + BOX_PAD;
+
+/** Marks of one lane that would stand on each other share a box. */
+function groupsOf(marks: readonly Mark[], { x, endMs }: TimeScale): Group[] {
+	const groups: Group[] = [];
+	for (const mark of marks) {
+		groups.push({ marks: [mark], x: x(mark.atMs), width: boxWidth(mark.label) });
+		for (let last = joined(groups, x); last; last = joined(groups, x));
+	}
+	for (const group of groups) {
+		const most = x(endMs) - group.width / 2;
+		group.x = Math.min(most, Math.max(x(0) + group.width / 2, group.x));
+	}
+	return groups;
+}
+
+/** Joins the last two where they touch; whether it did. */
+function joined(groups: Group[], x: TimeScale["x"]): boolean {
+	const [before, last] = groups.slice(-2);
+	if (before === undefined || last === undefined) return false;
+	if (before.x + before.width / 2 + BOX_GAP <= last.x - last.width / 2) return false;
+	const marks = [...before.marks, ...last.marks];
+	const ends = [marks[0]?.atMs ?? 0, marks.at(-1)?.atMs ?? 0] as const;
+	const group = { marks, x: (x(ends[0]) + x(ends[1])) / 2, width: boxWidth(labelOf(marks)) };
+	groups.splice(-2, 2, group);
+	return true;
+}
+
+const looks = {
+	orders: { fill: "#fff", ink: "#000", rx: 0 },
+	crew: { fill: "#fff", ink: "#000", rx: 6 },
+	faults: { fill: "#d9d9d9", ink: "#000", rx: 0 },
+	trips: { fill: "#000", ink: "#fff", rx: 0 },
+} as const;
+
+/** A mark's box around its label; `x` is its middle. */
+export function markBox(lane: Lane, label: string, x: number, y: number): string {
+	const { fill, ink, rx } = looks[lane];
+	const width = boxWidth(label);
+	const box = { x: x - width / 2, y: y - 7, width, height: 14, rx, fill };
+	return [
+		shape("rect", { ...box, stroke: "#000", "stroke-width": HAIR }),
+		textAt([x, y + 3.8], label, {
+			"text-anchor": "middle",
+			"font-size": TYPE.small,
+			fill: ink,
+		}),
+	].join("");
+}
+
+export function lanes(marks: readonly Mark[], scale: TimeScale): string[] {
+	const { x } = scale;
+	const grid = { stroke: "#bbb", "stroke-width": HAIR };
+	return LANES.order.flatMap((lane, i) => {
+		const y = LANES.top + (i + 0.5) * LANES.height;
+		const own = marks.filter((mark) => mark.lane === lane);
+		const bars = own.flatMap(({ atMs, toMs }) =>
+			toMs === null
+				? []
+				: [
+						shape("rect", {
+							x: x(atMs),
+							y: y - 3,
+							width: Math.max(1, x(toMs) - x(atMs)),
+							height: 6,
+							fill: "#d9d9d9",
+							stroke: "#000",
+							"stroke-width": HAIR,
+						}),
+					],
+		);
+		return [
+			nameAt(y + 4, laneNames[lane]),
+			lineFrom([x(0), y], [x(scale.endMs), y], grid),
+			...bars,
+			...groupsOf(own, scale).map((group) => markBox(lane, labelOf(group.marks), group.x, y)),
+		];
+	});
+}
+
+/** Down through each panel where something tripped or broke. */
+export function guides(marks: readonly Mark[], { x }: TimeScale): string[] {
+	const dashes = { trips: "none", faults: "1.5 3" } as const;
+	return marks.flatMap(({ lane, atMs }) =>
+		lane === "trips" || lane === "faults"
+			? Array.from({ length: PANELS.count }, (_, i) => {
+					const top = PANELS.top + i * PANELS.step;
+					return lineFrom([x(atMs), top], [x(atMs), top + PANELS.height], {
+						stroke: "#555",
+						"stroke-width": HAIR,
+						"stroke-dasharray": dashes[lane],
+					});
+				})
+			: [],
+	);
+}
+
+const LINE = 14;
+const LABEL_WIDTH = 28;
+
+/** How far the list goes: with all it knows, with the bare words, and less and less of it. */
+const KEPT: ReadonlyArray<{ lanes: readonly Lane[]; more: boolean }> = [
+	{ lanes: ["trips", "faults", "orders", "crew"], more: true },
+	{ lanes: ["trips", "faults", "orders", "crew"], more: false },
+	{ lanes: ["trips", "faults", "orders"], more: false },
+	{ lanes: ["trips", "faults"], more: false },
+];
+
+/** Each mark in time order, as many as there is room for. */
+export function list(marks: readonly Mark[]): string[] {
+	const linesMax = Math.floor((LIST.bottom - LIST.top) / LINE) - 1;
+	const timeWidth = textWidth(clock(marks.at(-1)?.atMs ?? 0), TYPE.small) + 6;
+	const room = LIST.right - LIST.left - LABEL_WIDTH - timeWidth;
+	const letterCount = Math.floor(room / textWidth("m", TYPE.small));
+	const rowsOf = (kept: (typeof KEPT)[number]) =>
+		marks
+			.filter(({ lane }) => kept.lanes.includes(lane))
+			.map((mark) => {
+				const { words: said, more } = mark;
+				const all = more !== "" && kept.more ? `${said}: ${more}` : said;
+				return { mark, lines: wrap(all, letterCount) };
+			});
+	const count = (rows: ReturnType<typeof rowsOf>) =>
+		rows.reduce((sum, { lines }) => sum + lines.length, 0);
+	const tries = KEPT.map(rowsOf);
+	const rows = tries.find((one) => count(one) <= linesMax - 1) ?? tries.at(-1) ?? [];
+	const drawn = [
+		textAt([LIST.left, LIST.top - 6], "What happened", {
+			"font-weight": "bold",
+			"font-size": TYPE.heading,
+		}),
+	];
+	let line = 0;
+	let told = 0;
+	for (const { mark, lines } of rows) {
+		if (line + lines.length > linesMax - 1) break;
+		const y = LIST.top + 10 + line * LINE;
+		const at = LIST.left + LABEL_WIDTH;
+		drawn.push(
+			textAt([LIST.left, y], mark.label, { "font-size": TYPE.small, "font-weight": "bold" }),
+			textAt([at, y], clock(mark.atMs), { "font-size": TYPE.small }),
+			...lines.map((text, i) =>
+				textAt([at + timeWidth, y + i * LINE], text, { "font-size": TYPE.small }),
+			),
+		);
+		line += lines.length;
+		told += 1;
+	}
+	const left = marks.length - told;
+	if (left > 0) {
+		const text = `${left} more: see the account.`;
+		drawn.push(textAt([LIST.left, LIST.top + 10 + line * LINE], text, { "font-size": TYPE.small }));
+	}
+	return drawn;
+}
