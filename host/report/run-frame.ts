@@ -13,8 +13,12 @@ export const HAIR = 0.75;
 export const PLOT = { left: 92, right: 806 } as const;
 export const LIST = { left: 916, right: 1_172, top: 96, bottom: 596 } as const;
 export const LEGEND_TOP = 622;
-export const LANES = { top: 86, height: 19, order: ["orders", "crew", "faults", "trips"] } as const;
-export const BAND = { top: 166, height: 22 } as const;
+export const LANES = {
+	top: 84,
+	height: 16.5,
+	order: ["weather", "crew", "faults", "trips", "orders"],
+} as const;
+export const BAND = { top: 170, height: 22 } as const;
 export const PANELS = { top: 214, height: 88, step: 115, count: 5 } as const;
 /** Foot of the lowest panel, where the time axis stands. */
 export const FOOT = PANELS.top + (PANELS.count - 1) * PANELS.step + PANELS.height;

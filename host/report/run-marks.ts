@@ -4,6 +4,8 @@
 
 import { type TripCode, trips } from "../../firmware/cycle/trips.ts";
 import type { LogRecord, RecordKind } from "../../firmware/log/record.ts";
+import type { Deed, Weather } from "../../sim/bench/crew.ts";
+import type { CrewAct } from "../../sim/bench/crew-schema.ts";
 import type { RunTrace } from "../../sim/bench/run-trace.ts";
 import { type Fault, faultRows } from "../../sim/faults.ts";
 import { accountLines, clock, wrap } from "./account.ts";
@@ -24,8 +26,14 @@ export interface Mark {
 	readonly more: string;
 }
 
-const letters = { orders: "O", crew: "C", faults: "F", trips: "T" } as const;
-const laneNames = { orders: "Orders", crew: "Crew", faults: "Faults", trips: "Trips" } as const;
+const letters = { weather: "W", crew: "C", faults: "F", trips: "T", orders: "O" } as const;
+const laneNames = {
+	weather: "Weather",
+	crew: "Crew",
+	faults: "Faults",
+	trips: "Trips",
+	orders: "Orders",
+} as const;
 const TOLD: readonly RecordKind[] = [
 	...(["order", "order-refused", "run-end", "held", "stop", "interrupted"] as const),
 	...(["planned", "plan-refused", "plan-ended"] as const),
@@ -36,23 +44,18 @@ const REASONED: readonly RecordKind[] = [
 	...(["order-refused", "held", "plan-refused", "plan-ended"] as const),
 	...(["arming-refused", "disarmed", "acknowledge-refused"] as const),
 ];
-const CAUSES: readonly Lane[] = ["crew", "faults", "trips", "orders"];
 /** They come and are over: nothing of them lasts. */
 const AT_ONCE: readonly Fault[] = ["water-slug", "controller-restarts"];
 
 export function marksOf(
 	records: readonly LogRecord[],
-	{ acts, faults }: Pick<RunTrace, "acts" | "faults">,
+	{ deeds, faults }: Pick<RunTrace, "deeds" | "faults">,
 	pulsesPerLitre: number,
 	endMs: number,
 ): Mark[] {
 	const found: Array<Omit<Mark, "label">> = [
 		...records.flatMap((record) => ofRecord(record, pulsesPerLitre)),
-		...acts.flatMap(({ atMs, kind, what }) =>
-			kind === "crew"
-				? [{ lane: "crew" as const, atMs, toMs: null, words: sentence(what), more: "" }]
-				: [],
-		),
+		...deeds.flatMap(ofDeed),
 		...faults.map(({ fault, fromMs, toMs }) => ({
 			lane: "faults" as const,
 			atMs: fromMs,
@@ -62,12 +65,41 @@ export function marksOf(
 		})),
 	];
 	// What is done and breaks comes before what the controller makes of it in the same tick.
-	found.sort((a, b) => a.atMs - b.atMs || CAUSES.indexOf(a.lane) - CAUSES.indexOf(b.lane));
-	const counts = { orders: 0, crew: 0, faults: 0, trips: 0 };
+	const place = ({ lane }: { lane: Lane }) => LANES.order.indexOf(lane);
+	found.sort((a, b) => a.atMs - b.atMs || place(a) - place(b));
+	const counts = { weather: 0, crew: 0, faults: 0, trips: 0, orders: 0 };
 	return found.map((mark) => {
 		counts[mark.lane] += 1;
 		return { ...mark, label: `${letters[mark.lane]}${counts[mark.lane]}` };
 	});
+}
+
+/** What broke stands in the trace with its end. */
+function ofDeed(deed: Deed): Array<Omit<Mark, "label">> {
+	const mark = { atMs: deed.atMs, toMs: null, more: "" };
+	if (deed.kind === "crew") return [{ ...mark, lane: "crew", words: actWords(deed.act) }];
+	if (deed.kind === "fault") return [];
+	return [{ ...mark, lane: "weather", words: weatherWords(deed.weather) }];
+}
+
+function actWords({ does, tank, litres, volts, fault }: CrewAct): string {
+	const details = [
+		...(litres === undefined ? [] : [`${litres} L`]),
+		...(tank === undefined ? [] : [tank]),
+		...(volts === undefined ? [] : [`${volts} V`]),
+		...(fault === undefined ? [] : [fault]),
+	];
+	return details.length === 0 ? sentence(does) : `${sentence(does)}: ${details.join(", ")}`;
+}
+
+function weatherWords({ sea, airC, fuelC, chargerAmps }: Weather): string {
+	const parts = [
+		...(sea === undefined ? [] : [`sea rolls ${sea.rollDeg}° in ${sea.periodS} s`]),
+		...(airC === undefined ? [] : [`air ${airC} °C`]),
+		...(fuelC === undefined ? [] : [`fuel ${fuelC} °C`]),
+		...(chargerAmps === undefined ? [] : [`charger ${chargerAmps} A`]),
+	];
+	return sentence(parts.join(", "));
 }
 
 function ofRecord(record: LogRecord, pulsesPerLitre: number): Array<Omit<Mark, "label">> {
@@ -138,6 +170,7 @@ function joined(groups: Group[], x: TimeScale["x"]): boolean {
 }
 
 const looks = {
+	weather: { fill: "#fff", ink: "#000", rx: 6 },
 	orders: { fill: "#fff", ink: "#000", rx: 0 },
 	crew: { fill: "#fff", ink: "#000", rx: 6 },
 	faults: { fill: "#d9d9d9", ink: "#000", rx: 0 },
@@ -211,8 +244,8 @@ const LABEL_WIDTH = 28;
 
 /** How far the list goes: with all it knows, with the bare words, and less and less of it. */
 const KEPT: ReadonlyArray<{ lanes: readonly Lane[]; more: boolean }> = [
-	{ lanes: ["trips", "faults", "orders", "crew"], more: true },
-	{ lanes: ["trips", "faults", "orders", "crew"], more: false },
+	{ lanes: LANES.order, more: true },
+	{ lanes: LANES.order, more: false },
 	{ lanes: ["trips", "faults", "orders"], more: false },
 	{ lanes: ["trips", "faults"], more: false },
 ];

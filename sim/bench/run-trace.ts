@@ -8,7 +8,7 @@ import type { StateName } from "../../firmware/cycle/effects.ts";
 import type { Sensed } from "../../firmware/sense/sensed.ts";
 import type { Fault } from "../faults.ts";
 import type { RigModel } from "../rig.ts";
-import type { CrewAct } from "./crew.ts";
+import type { Deed } from "./crew.ts";
 
 export const tracedNames = [
 	"flowLph",
@@ -41,7 +41,7 @@ export interface RunTrace {
 	readonly sensed: Readonly<Record<TracedName, SensedExtremes>>;
 	/** When the controller was about something else. */
 	readonly doing: ReadonlyArray<{ readonly fromMs: number; readonly state: Doing }>;
-	readonly acts: readonly CrewAct[];
+	readonly deeds: readonly Deed[];
 	/** Until when it lasted; null for one that is there at the end. */
 	readonly faults: ReadonlyArray<{ fault: Fault; fromMs: number; toMs: number | null }>;
 }
@@ -112,7 +112,7 @@ export class RunRecorder {
 	private readonly sensed = seriesOfAll();
 	private readonly doing: Array<{ fromMs: number; state: Doing }> = [];
 	private readonly faults: Array<{ fault: Fault; fromMs: number; toMs: number | null }> = [];
-	private readonly acts: CrewAct[] = [];
+	private readonly deeds: Deed[] = [];
 	private ticksPerStretch = 1;
 	private ticks = 0;
 	private litresBefore: number;
@@ -135,7 +135,7 @@ export class RunRecorder {
 	};
 
 	/** To be called when the rig has been stepped to the end of the tick that began at `nowMs`. */
-	take(model: RigModel, state: Doing, acts: readonly CrewAct[], nowMs: number): void {
+	take(model: RigModel, state: Doing, deeds: readonly Deed[], nowMs: number): void {
 		const { path, motor, supply } = model;
 		let into = Math.floor(this.ticks / this.ticksPerStretch);
 		if (into >= STRETCHES_MAX) {
@@ -157,10 +157,10 @@ export class RunRecorder {
 		this.truth.supplyVolts.put(supply.volts, into);
 		this.hear(into);
 		if (this.doing.at(-1)?.state !== state) this.doing.push({ fromMs: nowMs, state });
-		for (const act of acts.slice(this.acts.length)) {
-			this.acts.push(act);
-			if (act.kind === "fault") {
-				this.faults.push({ fault: act.what, fromMs: act.atMs, toMs: null });
+		for (const deed of deeds.slice(this.deeds.length)) {
+			this.deeds.push(deed);
+			if (deed.kind === "fault") {
+				this.faults.push({ fault: deed.fault, fromMs: deed.atMs, toMs: null });
 			}
 		}
 		for (const one of this.faults) {
@@ -192,7 +192,7 @@ export class RunRecorder {
 			truth: all(this.truth),
 			sensed: all(this.sensed),
 			doing: this.doing,
-			acts: this.acts,
+			deeds: this.deeds,
 			faults: this.faults,
 		};
 	}

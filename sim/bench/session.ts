@@ -20,6 +20,7 @@ import type { Totals } from "../../firmware/totals.ts";
 import { RigModel, type Truth } from "../rig.ts";
 import { EMPTY_TANK } from "../tank.ts";
 import { Crew } from "./crew.ts";
+import { type Violation, Watch } from "./invariants.ts";
 import { RunRecorder, type RunTrace } from "./run-trace.ts";
 import type { Scenario, TruthEvent } from "./scenario.ts";
 
@@ -49,6 +50,8 @@ export interface BenchRun {
 	/** Charge drawn by the pump, Ah. */
 	readonly ampHours: number;
 	readonly waterInBowlMl: number;
+	/** Invariants that did not hold, of a scenario that expects any. */
+	readonly violations: readonly Violation[];
 	/** What its picture is drawn from; null where none was asked for. */
 	readonly trace: RunTrace | null;
 }
@@ -89,6 +92,7 @@ export class Session {
 	private readonly controller: Controller;
 	private readonly recorder: RunRecorder | null;
 	readonly crew: Crew;
+	private readonly watch: Watch | null;
 	private readonly records: LogRecord[] = [];
 	private state: ControllerState;
 	private hung = false;
@@ -111,6 +115,7 @@ export class Session {
 		this.recorder = options.traced === true ? new RunRecorder(model, TICK_MS) : null;
 		this.controller = options.controller ?? createController(rig, pins, this.recorder?.stages);
 		this.crew = new Crew(scenario, model);
+		this.watch = scenario.expect.some((one) => "invariant" in one) ? new Watch() : null;
 		this.pins = pins;
 		this.tape = new Tape(reportedChannels(pins));
 		this.boot = { nowMs: 0, recovery: recover([], rig), recordsBefore: 0 };
@@ -168,9 +173,9 @@ export class Session {
 	tick(): void {
 		const { nowMs, crew, model } = this;
 		crew.act(nowMs);
+		if (model.has("controller-restarts")) this.restart(nowMs);
 		this.hung ||= model.has("controller-hangs");
 		if (this.hung) return;
-		if (model.has("controller-restarts")) this.restart(nowMs);
 		// The bench's log is durable by the next tick: all that was written before this one.
 		const failed = model.has("log-fails");
 		const log = { durableSeq: this.state.nextSeq - 1, ageMs: 0, failed };
@@ -195,16 +200,17 @@ export class Session {
 	afterStep(): void {
 		if (this.recorder !== null) {
 			const { model, crew, nowMs } = this;
-			this.recorder.take(model, this.hung ? "dead" : this.doing, crew.acts, nowMs);
+			this.recorder.take(model, this.hung ? "dead" : this.doing, crew.deeds, nowMs);
 		}
+		this.watch?.afterStep(this.model, this.doing);
 		this.ticks += 1;
 		this.crew.watch(this.nowMs / 1000);
 		this.quietMs = this.isQuiet() ? this.quietMs + TICK_MS : 0;
 	}
 
 	end(board: BoardKind): BenchRun {
-		const { scenario, rig, seed, records, state, hung, model } = this;
-		return {
+		const { scenario, rig, seed, records, state, hung, model, watch } = this;
+		const run = {
 			scenario,
 			rig,
 			board,
@@ -221,6 +227,7 @@ export class Session {
 			waterInBowlMl: model.path.bowl.sumpWaterM3 * 1e6,
 			trace: this.recorder?.trace ?? null,
 		};
+		return { ...run, violations: watch === null ? [] : watch.violations(run) };
 	}
 
 	private isQuiet(): boolean {
