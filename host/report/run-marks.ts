@@ -1,5 +1,5 @@
-// What happened in a run, as marks in four lanes over the panels and as a list beside them: orders
-// and how they ended, what the crew did, what broke, what tripped. Each mark has a letter and a
+// What happened in a run, as marks in lanes over the panels and as a list beside them: weather, what
+// the crew did, what broke, what tripped, orders and how they ended. Each mark has a letter and a
 // number by which the list tells it. Made from records and trace. Imports the frame.
 
 import { type TripCode, trips } from "../../firmware/cycle/trips.ts";
@@ -64,9 +64,9 @@ export function marksOf(
 			more: "",
 		})),
 	];
-	// What is done and breaks comes before what the controller makes of it in the same tick.
-	const place = ({ lane }: { lane: Lane }) => LANES.order.indexOf(lane);
-	found.sort((a, b) => a.atMs - b.atMs || place(a) - place(b));
+	// What was done and broke comes before what the controller made of it in the same tick.
+	const isRecord = ({ lane }: { lane: Lane }) => Number(lane === "trips" || lane === "orders");
+	found.sort((a, b) => a.atMs - b.atMs || isRecord(a) - isRecord(b));
 	const counts = { weather: 0, crew: 0, faults: 0, trips: 0, orders: 0 };
 	return found.map((mark) => {
 		counts[mark.lane] += 1;
@@ -126,6 +126,10 @@ function sentence(name: string): string {
 	const words = name.replaceAll("-", " ");
 	return words.charAt(0).toUpperCase() + words.slice(1);
 }
+
+/** A sentence after a colon. Not a word of capitals. */
+const lowered = (text: string): string =>
+	/^[A-Z][a-z]/.test(text) ? text.charAt(0).toLowerCase() + text.slice(1) : text;
 
 interface Group {
 	readonly marks: Mark[];
@@ -240,6 +244,8 @@ export function guides(marks: readonly Mark[], { x }: TimeScale): string[] {
 }
 
 const LINE = 14;
+/** A number and its unit stay on one line. */
+const UNIT = /(\d) (?=(?:L|h|V|A|Ω|mL|kPa|°C)\b)/g;
 const LABEL_WIDTH = 28;
 
 /** How far the list goes: with all it knows, with the bare words, and less and less of it. */
@@ -261,8 +267,8 @@ export function list(marks: readonly Mark[]): string[] {
 			.filter(({ lane }) => kept.lanes.includes(lane))
 			.map((mark) => {
 				const { words: said, more } = mark;
-				const all = more !== "" && kept.more ? `${said}: ${more}` : said;
-				return { mark, lines: wrap(all, letterCount) };
+				const all = more !== "" && kept.more ? `${said}: ${lowered(more)}` : said;
+				return { mark, lines: wrap(all.replace(UNIT, "$1\u00a0"), letterCount) };
 			});
 	const count = (rows: ReturnType<typeof rowsOf>) =>
 		rows.reduce((sum, { lines }) => sum + lines.length, 0);

@@ -176,12 +176,12 @@ function outlines(
 
 const unknownWords: Readonly<Record<string, string>> = {
 	"not-fitted": "no such sensor",
-	stale: "unknown: stale",
-	open: "unknown: wire open",
-	short: "unknown: wire shorted",
-	"out-of-range": "unknown: out of range",
-	unlike: "unknown: contradicts itself",
-	jumps: "unknown: jumps",
+	stale: "stale",
+	open: "wire open",
+	short: "wire shorted",
+	"out-of-range": "out of range",
+	unlike: "contradicts itself",
+	jumps: "jumps",
 	"no tick": "no tick",
 };
 
@@ -202,9 +202,11 @@ function unknowns(
 	);
 	const over = runs.flatMap(([from, to]) => {
 		const word = why[from] ?? "";
-		const words = unknownWords[word] ?? word;
+		const short = unknownWords[word] ?? word;
+		const room = edge(to) - edge(from) - 10;
+		const words = [`unknown: ${short}`, short].find((one) => textWidth(one, TYPE.small) <= room);
+		if (words === undefined) return [];
 		const width = textWidth(words, TYPE.small);
-		if (edge(to) - edge(from) < width + 10) return [];
 		const x = (edge(from) + edge(to)) / 2;
 		const box = { x: x - width / 2 - 3, y: top + 4, width: width + 6, height: 15, fill: "#fff" };
 		return [
@@ -244,7 +246,10 @@ function grid({ heading, unit }: Panel, { top, bottom, min, max, y }: Scale): st
 	return [
 		textAt([left, top - 7], heading, { "font-size": TYPE.heading, "font-weight": "bold" }),
 		...ticksBetween(min, max, 5).flatMap((value) => [
-			lineFrom([left, y(value)], [right, y(value)], { stroke: "#ddd", "stroke-width": HAIR }),
+			lineFrom([left, y(value)], [right, y(value)], {
+				stroke: value === 0 ? "#888" : "#ddd",
+				"stroke-width": HAIR,
+			}),
 			textAt([left - 6, y(value) + 4], String(value), {
 				"text-anchor": "end",
 				"font-size": TYPE.plain,
