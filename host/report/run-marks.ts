@@ -60,8 +60,8 @@ export function marksOf(
 			lane: "faults" as const,
 			atMs: fromMs,
 			toMs: AT_ONCE.includes(fault) ? null : (toMs ?? endMs),
-			words: sentence(faultRows[fault].what),
-			more: "",
+			words: sentence(spaced(fault)),
+			more: faultRows[fault].what,
 		})),
 	];
 	// What was done and broke comes before what the controller made of it in the same tick.
@@ -89,7 +89,8 @@ function actWords({ does, tank, litres, volts, fault }: CrewAct): string {
 		...(volts === undefined ? [] : [`${volts} V`]),
 		...(fault === undefined ? [] : [fault]),
 	];
-	return details.length === 0 ? sentence(does) : `${sentence(does)}: ${details.join(", ")}`;
+	const act = sentence(spaced(does));
+	return details.length === 0 ? act : `${act}: ${details.join(", ")}`;
 }
 
 function weatherWords({ sea, airC, fuelC, chargerAmps }: Weather): string {
@@ -122,14 +123,19 @@ function ofRecord(record: LogRecord, pulsesPerLitre: number): Array<Omit<Mark, "
 const tripWords = ({ code, cause }: { code: TripCode; cause: string }): string =>
 	cause === "" ? trips[code].cause : cause;
 
-function sentence(name: string): string {
-	const words = name.replaceAll("-", " ");
-	return words.charAt(0).toUpperCase() + words.slice(1);
-}
+const spaced = (name: string): string => name.replaceAll("-", " ");
+
+const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** A sentence after a colon. Not a word of capitals. */
 const lowered = (text: string): string =>
 	/^[A-Z][a-z]/.test(text) ? text.charAt(0).toLowerCase() + text.slice(1) : text;
+
+/** What broke says its name too. */
+function inFull({ lane, words, more }: Mark): string {
+	if (more === "") return words;
+	return lane === "faults" ? sentence(more) : `${words}: ${lowered(more)}`;
+}
 
 interface Group {
 	readonly marks: Mark[];
@@ -266,8 +272,7 @@ export function list(marks: readonly Mark[]): string[] {
 		marks
 			.filter(({ lane }) => kept.lanes.includes(lane))
 			.map((mark) => {
-				const { words: said, more } = mark;
-				const all = more !== "" && kept.more ? `${said}: ${lowered(more)}` : said;
+				const all = kept.more ? inFull(mark) : mark.words;
 				return { mark, lines: wrap(all.replace(UNIT, "$1\u00a0"), letterCount) };
 			});
 	const count = (rows: ReturnType<typeof rowsOf>) =>

@@ -21,6 +21,8 @@ export const SENSED = "#9cc4e8";
 const SENSED_WIDTH = 3.2;
 const TRUTH_WIDTH = 0.9;
 const LIMIT_DASH = "6 4";
+/** A gap is drawn at least so wide, units. */
+const GAP_MIN = 2;
 /** A limit further off than so many times what was seen is left out. */
 const LIMIT_REACH = 2.2;
 /** Noise about 0 does not open the axis downwards: so much of the most is below it. */
@@ -195,7 +197,7 @@ function unknowns(
 		shape("rect", {
 			x: edge(from),
 			y: top,
-			width: Math.max(HAIR, edge(to) - edge(from)),
+			width: Math.max(GAP_MIN, edge(to) - edge(from)),
 			height: PANELS.height,
 			fill: "url(#falling)",
 		}),
@@ -272,17 +274,20 @@ function wetness(
 ): string[] {
 	const at = y(rig.bowl.sumpToProbeMl);
 	return runsOf(sensed.max, (value) => value === 1).map(([from, to]) =>
-		shape("rect", {
-			x: edge(from),
-			y: at - SENSED_WIDTH,
-			width: Math.max(1, edge(to) - edge(from)),
-			height: 2 * SENSED_WIDTH,
-			fill: SENSED,
-			stroke: "#000",
-			"stroke-width": HAIR,
-		}),
+		wetBox(edge(from), at, Math.max(1, edge(to) - edge(from))),
 	);
 }
+
+export const wetBox = (x: number, y: number, width: number): string =>
+	shape("rect", {
+		x,
+		y: y - SENSED_WIDTH,
+		width,
+		height: 2 * SENSED_WIDTH,
+		fill: SENSED,
+		stroke: "#000",
+		"stroke-width": HAIR,
+	});
 
 export function panels(rig: Rig, trace: RunTrace, time: TimeScale): string[] {
 	const edge = (stretch: number) => time.x(stretch * trace.stretchMs);

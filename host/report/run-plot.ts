@@ -8,7 +8,7 @@ import { clock } from "./account.ts";
 import { boardWords } from "./bench-account.ts";
 import { HAIR, LEGEND_TOP, LIST, PLOT, SHEET, TYPE, timeAxis, timeScale } from "./run-frame.ts";
 import { guides, lanes, list, type Mark, markBox, marksOf } from "./run-marks.ts";
-import { panels, SENSED } from "./run-panels.ts";
+import { panels, SENSED, wetBox } from "./run-panels.ts";
 import { hatches, stateBand, stateBox, stateLooks } from "./state-band.ts";
 import { lineFrom, type Point, shape, svgDocument, textAt, textWidth } from "./svg.ts";
 
@@ -62,7 +62,7 @@ const ROW = 15.5;
 const SAMPLE = 34;
 const COLUMN = 122;
 
-function legend({ doing, stretchMs }: RunTrace): string[] {
+function legend({ doing, sensed, stretchMs }: RunTrace): string[] {
 	const { left } = LIST;
 	let y = LEGEND_TOP;
 	const words = (text: string, x = left + SAMPLE + 8) =>
@@ -72,13 +72,9 @@ function legend({ doing, stretchMs }: RunTrace): string[] {
 	const drawn = [
 		textAt([left, y - 8], "How to read it", { "font-size": TYPE.heading, "font-weight": "bold" }),
 	];
-	const row = (sample: string, ...said: string[]) => {
+	const row = (sample: string, said: string) => {
 		y += ROW;
-		drawn.push(sample);
-		said.forEach((text, i) => {
-			if (i > 0) y += ROW - 3;
-			drawn.push(words(text));
-		});
+		drawn.push(sample, words(said));
 	};
 	const next = () => y + ROW;
 	const at = (dx: number): Point => [left + dx, next()];
@@ -90,6 +86,7 @@ function legend({ doing, stretchMs }: RunTrace): string[] {
 	};
 	row(sampleLine({ "stroke-width": 0.9 }), "truth, the simulator's own");
 	row(sampleLine({ stroke: SENSED, "stroke-width": 7 }), "sensed: the controller's reading");
+	if (sensed.bowlWaterMl.max.includes(1)) row(wetBox(left, next(), SAMPLE), "the probe reads wet");
 	row(hatchSample(at(0)), "nothing sensed: no number");
 	row(
 		sampleLine({ "stroke-dasharray": "6 4", "stroke-width": HAIR }),

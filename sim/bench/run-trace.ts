@@ -136,25 +136,14 @@ export class RunRecorder {
 
 	/** To be called when the rig has been stepped to the end of the tick that began at `nowMs`. */
 	take(model: RigModel, state: Doing, deeds: readonly Deed[], nowMs: number): void {
-		const { path, motor, supply } = model;
-		let into = Math.floor(this.ticks / this.ticksPerStretch);
-		if (into >= STRETCHES_MAX) {
-			for (const name of tracedNames) {
-				this.truth[name].joinTwos();
-				this.sensed[name].joinTwos();
-			}
-			this.ticksPerStretch *= 2;
-			into = Math.floor(this.ticks / this.ticksPerStretch);
-		}
+		const { path } = model;
+		const into = this.stretch();
 		this.ticks += 1;
 		const { litresThroughPump } = path.truth;
 		const hours = this.tickMs / 3_600_000;
 		this.truth.flowLph.put((litresThroughPump - this.litresBefore) / hours, into);
 		this.litresBefore = litresThroughPump;
-		this.truth.vacuumKpa.put(path.vacuumKpa, into);
-		this.truth.bowlWaterMl.put(path.bowl.sumpWaterM3 * 1e6, into);
-		this.truth.motorAmps.put(motor.amps, into);
-		this.truth.supplyVolts.put(supply.volts, into);
+		this.see(model, into);
 		this.hear(into);
 		if (this.doing.at(-1)?.state !== state) this.doing.push({ fromMs: nowMs, state });
 		for (const deed of deeds.slice(this.deeds.length)) {
@@ -166,6 +155,31 @@ export class RunRecorder {
 		for (const one of this.faults) {
 			if (one.toMs === null && !model.has(one.fault)) one.toMs = nowMs + this.tickMs;
 		}
+	}
+
+	/** To be called within a tick as well, where the rig is stepped more often: a spike is short. */
+	look(model: RigModel): void {
+		this.see(model, this.stretch());
+	}
+
+	/** The one that the present tick belongs to. Stretches grow before there are too many. */
+	private stretch(): number {
+		const into = Math.floor(this.ticks / this.ticksPerStretch);
+		if (into < STRETCHES_MAX) return into;
+		for (const name of tracedNames) {
+			this.truth[name].joinTwos();
+			this.sensed[name].joinTwos();
+		}
+		this.ticksPerStretch *= 2;
+		return Math.floor(this.ticks / this.ticksPerStretch);
+	}
+
+	private see({ path, motor, supply, isolatorClosed }: RigModel, into: number): void {
+		this.truth.vacuumKpa.put(path.vacuumKpa, into);
+		this.truth.bowlWaterMl.put(path.bowl.sumpWaterM3 * 1e6, into);
+		this.truth.motorAmps.put(motor.amps, into);
+		const isFed = isolatorClosed && !supply.fuseMelted;
+		this.truth.supplyVolts.put(isFed ? supply.volts : 0, into);
 	}
 
 	private hear(into: number): void {

@@ -196,6 +196,11 @@ export class Session {
 		crew.read(result.records, nowMs);
 	}
 
+	/** May be called where the rig is stepped more often than once a tick. */
+	look(): void {
+		this.recorder?.look(this.model);
+	}
+
 	/** To be called when the rig has been stepped to the end of the tick. */
 	afterStep(): void {
 		if (this.recorder !== null) {

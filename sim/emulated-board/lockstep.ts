@@ -87,6 +87,7 @@ export async function runEmulated(
 	await pass(4 * TICK_MS);
 	model.restartClock();
 	const session = new Session(scenario, rig, pins, model, board, { seed, traced });
+	wired.onStep = () => session.look();
 	while (!session.over) {
 		session.tick();
 		await pass(TICK_MS);
