@@ -11,7 +11,7 @@ import {
 	shippedScenarios,
 } from "../../sim/bench/load.ts";
 import { runScenario } from "../../sim/bench/runner.ts";
-import type { BenchRun } from "../../sim/bench/session.ts";
+import type { BenchRun, BoardKind } from "../../sim/bench/session.ts";
 import type { EmulatedJob } from "../../sim/emulated-board/child.ts";
 import { benchAccount } from "../report/bench-account.ts";
 import { runPlot } from "../report/run-plot.ts";
@@ -19,6 +19,7 @@ import { EXIT } from "./exit.ts";
 import { writeNewFile } from "./new-file.ts";
 import { printMarked } from "./paint.ts";
 import { projectRoot } from "./root.ts";
+import { parseSets, rigWith, setWords } from "./set-option.ts";
 
 export interface BenchOptions {
 	readonly list?: boolean;
@@ -26,6 +27,8 @@ export interface BenchOptions {
 	readonly seed?: number;
 	readonly log?: string;
 	readonly plot?: string;
+	/** Each as `SETPOINT=VALUE`. */
+	readonly set: readonly string[];
 	readonly board: string;
 }
 
@@ -33,37 +36,49 @@ export interface BenchOptions {
 export async function bench(typed: string | undefined, options: BenchOptions): Promise<number> {
 	if (options.list === true) return list(options.json === true);
 	if (typed === undefined) {
-		const allowed = "a scenario's path or name; `lees bench --list` shows the names";
+		const allowed = "a scenario's path or name, or all; `lees bench --list` shows the names";
 		throw new InputError([{ file: "lees bench", found: "no scenario", allowed }]);
 	}
-	const { name, scenario, rig } = loadScenario(findScenario(projectRoot, typed));
+	const board = boardKind(options.board);
+	if (typed === "all") {
+		const { benchAll } = await import("./bench-all.ts");
+		return benchAll(board, options);
+	}
+	const { name, scenario, rig: shipped } = loadScenario(findScenario(projectRoot, typed));
+	const changes = parseSets(options.set);
+	const rig = rigWith(shipped, changes);
 	const pins = loadPins(projectRoot);
 	const began = process.hrtime.bigint();
 	const seed = options.seed ?? scenario.seed;
 	const traced = options.plot !== undefined;
-	const run = await runOn(options.board, { scenario, rig, pins, seed, traced });
+	const run = await runOn(board, { scenario, rig, pins, seed, traced });
 	const wallSeconds = Number(process.hrtime.bigint() - began) / 1e9;
 	const result = sumUp(name, run, wallSeconds);
 	if (options.log !== undefined) writeNewFile(options.log, logText(run));
+	const words = changes.map((change) => setWords(change, [shipped]));
 	if (options.plot !== undefined && run.trace !== null) {
-		writeNewFile(options.plot, runPlot(run, result, run.trace));
+		writeNewFile(options.plot, runPlot(run, result, run.trace, words));
 	}
 	if (options.json === true) {
-		process.stdout.write(`${JSON.stringify(result, null, 2)}\n`);
+		const { set } = options;
+		const found = set.length === 0 ? result : { ...result, set };
+		process.stdout.write(`${JSON.stringify(found, null, 2)}\n`);
 	} else {
-		printMarked(benchAccount(run, result));
+		printMarked(benchAccount(run, result, words));
 	}
 	return result.expectations.every(({ held }) => held) ? EXIT.good : EXIT.doesNotHold;
 }
 
-async function runOn(board: string, job: EmulatedJob): Promise<BenchRun> {
+function boardKind(typed: string): BoardKind {
+	if (typed === "model" || typed === "emulated") return typed;
+	throw new InputError([{ file: "--board", found: typed, allowed: "model or emulated" }]);
+}
+
+async function runOn(board: BoardKind, job: EmulatedJob): Promise<BenchRun> {
 	const { scenario, rig, pins, ...options } = job;
 	if (board === "model") return runScenario(scenario, rig, pins, options);
-	if (board === "emulated") {
-		const { runInProcess } = await import("../../sim/emulated-board/process.ts");
-		return runInProcess(job);
-	}
-	throw new InputError([{ file: "--board", found: board, allowed: "model or emulated" }]);
+	const { runInProcess } = await import("../../sim/emulated-board/process.ts");
+	return runInProcess(job);
 }
 
 function list(json: boolean): number {

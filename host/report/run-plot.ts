@@ -12,8 +12,18 @@ import { panels, SENSED, wetBox } from "./run-panels.ts";
 import { hatches, stateBand, stateBox, stateLooks } from "./state-band.ts";
 import { lineFrom, type Point, shape, svgDocument, textAt, textWidth } from "./svg.ts";
 
-/** @param trace of the same run */
-export function runPlot(run: BenchRun, result: BenchResult, trace: RunTrace): string {
+const SIMULATED = "Simulated; invented data: no hardware, no fuel, nothing measured.";
+
+/**
+ * @param trace of the same run
+ * @param changed what of the rig is not as its file says, in words
+ */
+export function runPlot(
+	run: BenchRun,
+	result: BenchResult,
+	trace: RunTrace,
+	changed: readonly string[] = [],
+): string {
 	const { scenario, rig, records } = run;
 	const endMs = run.simulatedSeconds * 1000;
 	const time = timeScale(endMs);
@@ -26,9 +36,7 @@ export function runPlot(run: BenchRun, result: BenchResult, trace: RunTrace): st
 		...hatches(),
 		heading(scenario.title),
 		textAt([PLOT.left, 58], said, { "font-size": TYPE.heading }),
-		textAt([PLOT.left, 75], "Simulated; invented data: no hardware, no fuel, nothing measured.", {
-			"font-size": TYPE.plain,
-		}),
+		textAt([PLOT.left, 75], [SIMULATED, ...changed].join(" "), { "font-size": TYPE.plain }),
 		...guides(marks, time),
 		...lanes(marks, time),
 		...stateBand(trace.doing, time),
