@@ -1,4 +1,5 @@
-// Writes a file that is not there yet. Imports Node and the firmware's error for bad input.
+// Writes what a command was asked to write into a file of its own, and never over one that is
+// there. Imports Node and the error for bad input.
 
 import { writeFileSync } from "node:fs";
 import { InputError } from "../../firmware/config/input-error.ts";

@@ -9,7 +9,7 @@ export const SHEET = { width: 1_188, height: 840 } as const;
 /** A point is 0.353 mm: 7 of them are 9.9 units, half of one is 0.7. */
 export const TYPE = { small: 10.5, plain: 11.5, heading: 12.5, title: 20 } as const;
 export const HAIR = 0.75;
-/** Of the plot; what the limits are called stands to its right, and then the list of what happened. */
+/** Of the plot; to its right the limits' names, and then the list of what happened. */
 export const PLOT = { left: 92, right: 806 } as const;
 export const LIST = { left: 916, right: 1_172, top: 96, bottom: 596 } as const;
 export const LEGEND_TOP = 622;

@@ -1,6 +1,6 @@
-// What happened in a run, as marks in lanes over the panels and as a list beside them: weather, what
-// the crew did, what broke, what tripped, orders and how they ended. Each mark has a letter and a
-// number by which the list tells it. Made from records and trace. Imports the frame.
+// What happened in a run, as marks in lanes over the panels and as a list beside them: weather,
+// what the crew did, what broke, what tripped, orders and how they ended. Each mark has a letter
+// and a number by which the list tells it. Made from records and trace. Imports the frame.
 
 import { type TripCode, trips } from "../../firmware/cycle/trips.ts";
 import type { LogRecord, RecordKind } from "../../firmware/log/record.ts";
@@ -138,10 +138,10 @@ function inFull({ lane, words, more }: Mark): string {
 }
 
 interface Group {
-	readonly marks: Mark[];
+	readonly marks: readonly Mark[];
 	/** Middle of its box. */
-	x: number;
-	width: number;
+	readonly x: number;
+	readonly width: number;
 }
 
 const BOX_PAD = 6;
@@ -155,29 +155,27 @@ const boxWidth = (label: string): number => textWidth(label, TYPE.small) + BOX_P
 
 /** Marks of one lane that would stand on each other share a box. */
 function groupsOf(marks: readonly Mark[], { x, endMs }: TimeScale): Group[] {
+	const groupOf = (some: readonly Mark[]): Group => {
+		const width = boxWidth(labelOf(some));
+		const middle = (x(some[0]?.atMs ?? 0) + x(some.at(-1)?.atMs ?? 0)) / 2;
+		// Within the plot, also where it belongs to one of its edges.
+		const place = Math.min(x(endMs) - width / 2, Math.max(x(0) + width / 2, middle));
+		return { marks: some, x: place, width };
+	};
 	const groups: Group[] = [];
 	for (const mark of marks) {
-		groups.push({ marks: [mark], x: x(mark.atMs), width: boxWidth(mark.label) });
-		for (let last = joined(groups, x); last; last = joined(groups, x));
-	}
-	for (const group of groups) {
-		const most = x(endMs) - group.width / 2;
-		group.x = Math.min(most, Math.max(x(0) + group.width / 2, group.x));
+		let group = groupOf([mark]);
+		for (let before = groups.at(-1); before && doTouch(before, group); before = groups.at(-1)) {
+			group = groupOf([...before.marks, ...group.marks]);
+			groups.pop();
+		}
+		groups.push(group);
 	}
 	return groups;
 }
 
-/** Joins the last two where they touch; whether it did. */
-function joined(groups: Group[], x: TimeScale["x"]): boolean {
-	const [before, last] = groups.slice(-2);
-	if (before === undefined || last === undefined) return false;
-	if (before.x + before.width / 2 + BOX_GAP <= last.x - last.width / 2) return false;
-	const marks = [...before.marks, ...last.marks];
-	const ends = [marks[0]?.atMs ?? 0, marks.at(-1)?.atMs ?? 0] as const;
-	const group = { marks, x: (x(ends[0]) + x(ends[1])) / 2, width: boxWidth(labelOf(marks)) };
-	groups.splice(-2, 2, group);
-	return true;
-}
+const doTouch = (before: Group, after: Group): boolean =>
+	before.x + before.width / 2 + BOX_GAP > after.x - after.width / 2;
 
 const looks = {
 	weather: { fill: "#fff", ink: "#000", rx: 6 },
@@ -232,8 +230,14 @@ export function lanes(marks: readonly Mark[], scale: TimeScale): string[] {
 	});
 }
 
+/** So many lines down through the panels, and no more; trips go before faults. */
+const GUIDES_MAX = 24;
+
 /** Down through each panel where something tripped or broke. */
-export function guides(marks: readonly Mark[], { x }: TimeScale): string[] {
+export function guides(all: readonly Mark[], { x }: TimeScale): string[] {
+	const trips = all.filter(({ lane }) => lane === "trips");
+	const both = all.filter(({ lane }) => lane === "trips" || lane === "faults");
+	const marks = both.length <= GUIDES_MAX ? both : trips.slice(0, GUIDES_MAX);
 	const dashes = { trips: "none", faults: "1.5 3" } as const;
 	return marks.flatMap(({ lane, atMs }) =>
 		lane === "trips" || lane === "faults"

@@ -1,6 +1,6 @@
-// The panels of a run's picture: flow, vacuum, water in the bowl, motor current, supply. The truth is a
-// thin black outline, what was sensed a broad pale band behind it, and where nothing was known a
-// hatch stands in place of any number. Imports the frame.
+// The panels of a run's picture: flow, vacuum, water in the bowl, motor current, supply. The truth
+// is a thin black outline, what was sensed a broad pale band behind it, and where nothing was known
+// a hatch stands in place of any number. Imports the frame.
 
 import type { Rig } from "../../firmware/config/rig.ts";
 import type { Extremes, RunTrace, TracedName } from "../../sim/bench/run-trace.ts";

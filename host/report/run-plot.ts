@@ -1,5 +1,5 @@
-// The picture of a bench run: what happened, the controller's states, and a panel a quantity with the
-// truth beside what was sensed. One sheet, legible in print and in grey. Imports its parts.
+// The picture of a bench run: what happened, the controller's states, and a panel a quantity with
+// the truth beside what was sensed. One sheet, legible in print and in grey. Imports its parts.
 
 import type { BenchResult } from "../../sim/bench/judge.ts";
 import type { RunTrace } from "../../sim/bench/run-trace.ts";
@@ -59,7 +59,7 @@ function describe(said: string, marks: readonly Mark[]): string {
 	const trips = marks.filter(({ lane }) => lane === "trips");
 	const told = trips.map(({ atMs, words }) => `${words} at ${clock(atMs)}`);
 	return [
-		`${said} Trips: ${told.length === 0 ? "none" : told.join(", ")}.`,
+		`${said} ${told.length === 0 ? "No trip" : told.join(", ")}.`,
 		"Over one time axis: orders, crew, faults and trips as marks, the controller's states as a",
 		"band, then flow in L/h, vacuum in kPa, water in the bowl in mL, motor current in A and supply",
 		"in V, each with the truth beside what was sensed.",
@@ -118,7 +118,7 @@ function legend({ doing, sensed, stretchMs }: RunTrace): string[] {
 	if (stretchMs > 100) {
 		y += ROW;
 		const seconds = stretchMs / 1000;
-		drawn.push(words(`Least and greatest of each ${seconds} s are drawn.`, left));
+		drawn.push(words(`Drawn: least and greatest of ${seconds} s.`, left));
 	}
 	return drawn;
 }

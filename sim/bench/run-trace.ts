@@ -1,7 +1,7 @@
 // What a run looked like, for its picture: the truth, and beside it what the controller's tick made
-// of its readings. Kept in stretches of whole ticks with the least and the greatest of each, so that
-// a run of any length takes little room and a spike of one tick stays. Pure; imports the
-// firmware's controller for its stage, and types.
+// of its readings. Kept in stretches of whole ticks with the least and the greatest of each, so
+// that a run of any length takes little room and a spike of one tick stays. Pure; imports the
+// firmware's controller for its stages, and types.
 
 import { STAGES } from "../../firmware/controller.ts";
 import type { StateName } from "../../firmware/cycle/effects.ts";
@@ -46,8 +46,8 @@ export interface RunTrace {
 	readonly faults: ReadonlyArray<{ fault: Fault; fromMs: number; toMs: number | null }>;
 }
 
-/** Stretches from which on they are joined in twos; the picture has some 700 columns. */
-const STRETCHES_MAX = 1_440;
+/** Stretches from which on they are joined in twos; the picture is some 700 points wide. */
+export const STRETCHES_MAX = 1_080;
 const NO_TICK = "no tick";
 
 /** NaN stands for no number. */
