@@ -123,6 +123,14 @@ describe("the picture of a run", () => {
 		expect(svg).not.toMatch(/NaN|Infinity|undefined/);
 	});
 
+	it("moves the names of limits apart that lie close", () => {
+		const { run, trace } = of("water-in-the-bowl");
+		const setpoints = { ...run.rig.setpoints, primedFlowLph: 14, dryFlowLph: 12 };
+		const svg = drawing({ ...run, rig: { ...run.rig, setpoints } }, trace);
+		expect(svg).toContain("proves fuel 14");
+		expect(collisions(labelsOf(svg))).toEqual([]);
+	});
+
 	it("lists each trip and each fault of a busy day, and counts what it leaves out", () => {
 		const { run, trace, svg } = busy;
 		const marks = marksOf(run.records, trace, 420, run.simulatedSeconds * 1000);
@@ -225,6 +233,31 @@ describe("the trace", () => {
 	it("is not kept unless it is asked for", () => {
 		const { scenario, rig } = of("stop-button").run;
 		expect(runScenario(scenario, rig, pins).trace).toBeNull();
+	});
+
+	it("holds the least and the greatest of the ticks in each stretch, and of no other", () => {
+		const { scenario, rig } = of("water-in-the-bowl").run;
+		const amps: number[] = [];
+		const kpa: number[] = [];
+		const { trace } = runScenario(scenario, rig, pins, {
+			traced: true,
+			afterStep: ({ motor, path }) => {
+				amps.push(motor.amps);
+				kpa.push(path.vacuumKpa);
+			},
+		});
+		const ticks = (trace?.stretchMs ?? 0) / 100;
+		expect(ticks).toBeGreaterThan(50);
+		for (const [name, values] of [
+			["motorAmps", amps],
+			["vacuumKpa", kpa],
+		] as const) {
+			const stretches = Array.from({ length: Math.ceil(values.length / ticks) }, (_, i) =>
+				values.slice(i * ticks, (i + 1) * ticks),
+			);
+			expect(trace?.truth[name].min).toEqual(stretches.map((some) => Math.min(...some)));
+			expect(trace?.truth[name].max).toEqual(stretches.map((some) => Math.max(...some)));
+		}
 	});
 
 	it("keeps a spike of one tick in hours", () => {
