@@ -187,11 +187,29 @@ const unknownWords: Readonly<Record<string, string>> = {
 	"no tick": "no tick",
 };
 
+/** A word in a panel, and where it may stand below the panel's top, units. */
+const WORD_HEIGHT = 15;
+const WORD_TOPS = [4, 24, 48, PANELS.height - WORD_HEIGHT - 4];
+
+/** Top of a word in a panel, clear of the truth in those stretches where that may be. */
+function clearOf(truth: Extremes, { top, y }: Scale, [from, to]: readonly [number, number]) {
+	const tops = WORD_TOPS.map((below) => top + below);
+	const isClear = (at: number) =>
+		truth.max.slice(from, to).every((max, i) => {
+			const min = truth.min[from + i];
+			if (typeof max !== "number" || typeof min !== "number") return true;
+			return y(min) < at - 2 || y(max) > at + WORD_HEIGHT + 2;
+		});
+	return tops.find(isClear) ?? tops[0] ?? top;
+}
+
 function unknowns(
 	why: ReadonlyArray<string | null>,
-	{ top }: Scale,
+	truth: Extremes,
+	scale: Scale,
 	edge: (stretch: number) => number,
 ): { behind: string[]; over: string[] } {
+	const { top } = scale;
 	const runs = runsOf(why, (word) => word !== null);
 	const behind = runs.map(([from, to]) =>
 		shape("rect", {
@@ -210,10 +228,11 @@ function unknowns(
 		if (words === undefined) return [];
 		const width = textWidth(words, TYPE.small);
 		const x = (edge(from) + edge(to)) / 2;
-		const box = { x: x - width / 2 - 3, y: top + 4, width: width + 6, height: 15, fill: "#fff" };
+		const y = clearOf(truth, scale, [from, to]);
+		const box = { x: x - width / 2 - 3, y, width: width + 6, height: WORD_HEIGHT, fill: "#fff" };
 		return [
 			shape("rect", box),
-			textAt([x, top + 15], words, { "text-anchor": "middle", "font-size": TYPE.small }),
+			textAt([x, y + 11], words, { "text-anchor": "middle", "font-size": TYPE.small }),
 		];
 	});
 	return { behind, over };
@@ -295,7 +314,7 @@ export function panels(rig: Rig, trace: RunTrace, time: TimeScale): string[] {
 		const { name, limits } = panel;
 		const scale = scaleOf(panel, trace, index);
 		const sensed = trace.sensed[name];
-		const { behind, over } = unknowns(sensed.unknown, scale, edge);
+		const { behind, over } = unknowns(sensed.unknown, trace.truth[name], scale, edge);
 		const band = { stroke: SENSED, "stroke-width": SENSED_WIDTH };
 		return [
 			...behind,

@@ -2,7 +2,7 @@
 // is lost in the reduction, and it is told apart in grey.
 
 import { describe, expect, it } from "vitest";
-import { PLOT, SHEET, timeTicks } from "../../host/report/run-frame.ts";
+import { PANELS, PLOT, SHEET, timeTicks } from "../../host/report/run-frame.ts";
 import { marksOf } from "../../host/report/run-marks.ts";
 import { stateLooks } from "../../host/report/state-band.ts";
 import type { Extremes, RunTrace, TracedName } from "../../sim/bench/run-trace.ts";
@@ -204,6 +204,17 @@ describe("where nothing was sensed", () => {
 		);
 		expect(whole.length).toBe(tracedNames.length);
 		expect(svg).toContain("unknown: no tick");
+	});
+
+	it("says so clear of the truth", () => {
+		const labels = labelsOf(of("dead-computer").svg);
+		const unknown = labels.filter(({ words }) => words === "unknown: no tick");
+		expect(unknown.length).toBe(tracedNames.length);
+		const belowTop = unknown.map(({ top }, i) => top - PANELS.top - i * PANELS.step);
+		const [, , bowl = Number.NaN, , supply = Number.NaN] = belowTop;
+		// The supply recovers to the top of its panel; in the bowl there is next to nothing.
+		expect(bowl).toBeLessThan(15);
+		expect(supply).toBeGreaterThan(bowl + 15);
 	});
 
 	it("a cut wire is a gap that says why, and no number", () => {
