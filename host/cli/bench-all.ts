@@ -16,7 +16,7 @@ import { printMarked } from "./paint.ts";
 import type { Play } from "./play.ts";
 import { PlayProgress } from "./play-progress.ts";
 import { projectRoot } from "./root.ts";
-import { parseSets, rigWith, type SetpointChange, setText, setWords } from "./set-option.ts";
+import { parseSets, rigWith, type SetpointChange, setOf, setText, setWords } from "./set-option.ts";
 
 /** As `--json` prints it. */
 interface LibraryResult {
@@ -73,12 +73,15 @@ export async function benchAll(board: BoardKind, options: BenchOptions): Promise
 	return results.some(isBroken) ? EXIT.doesNotHold : EXIT.good;
 }
 
-/** What makes a file of one run. */
-function refuseSingle(options: BenchOptions): void {
-	for (const name of ["log", "plot"] as const) {
+/** Each makes a file of one run. */
+const OF_ONE_RUN = ["log", "plot", "keep"] as const;
+
+function refuseSingle(options: Partial<Record<(typeof OF_ONE_RUN)[number], string>>): void {
+	for (const name of OF_ONE_RUN) {
 		const found = options[name];
 		if (found === undefined) continue;
-		throw new InputError([{ file: `--${name}`, found, allowed: "only with a single scenario" }]);
+		const allowed = "only with a single scenario";
+		throw new InputError([{ file: `--${name}`, found, allowed }]);
 	}
 }
 
@@ -120,9 +123,6 @@ function libraryResult(
 		leftOut,
 	};
 }
-
-const setOf = (changes: readonly SetpointChange[]) =>
-	Object.fromEntries(changes.map(({ setpoint, value }) => [setpoint, value]));
 
 /** The command that tells the story of one scenario as it was played here. */
 function commandFor(

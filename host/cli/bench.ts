@@ -19,7 +19,7 @@ import { EXIT } from "./exit.ts";
 import { writeNewFile } from "./new-file.ts";
 import { printMarked } from "./paint.ts";
 import { projectRoot } from "./root.ts";
-import { parseSets, rigWith, setWords } from "./set-option.ts";
+import { parseSets, rigWith, setOf, setWords } from "./set-option.ts";
 
 export interface BenchOptions {
 	readonly list?: boolean;
@@ -60,8 +60,7 @@ export async function bench(typed: string | undefined, options: BenchOptions): P
 		writeNewFile(options.plot, runPlot(run, result, run.trace, words));
 	}
 	if (options.json === true) {
-		const { set } = options;
-		const found = set.length === 0 ? result : { ...result, set };
+		const found = changes.length === 0 ? result : { ...result, set: setOf(changes) };
 		process.stdout.write(`${JSON.stringify(found, null, 2)}\n`);
 	} else {
 		printMarked(benchAccount(run, result, words));

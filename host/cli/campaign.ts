@@ -20,6 +20,7 @@ import { EXIT } from "./exit.ts";
 import { printMarked } from "./paint.ts";
 import { tell } from "./progress.ts";
 import { projectRoot } from "./root.ts";
+import { statedSeed } from "./stated-seed.ts";
 import { dealOut, threadHand } from "./worker-pool.ts";
 
 export interface CampaignOptions {
@@ -29,7 +30,7 @@ export interface CampaignOptions {
 }
 
 /** What is played where nobody says: every fault leads five stories. */
-const USUAL_SEEDS: SeedRange = { from: 1, to: 1_200 };
+const USUAL_SEEDS = "1..1200";
 /** Seeds that a thread is sent at a time. */
 const CHUNK = 4;
 const SEED_MAX = 2 ** 31 - 1;
@@ -57,8 +58,8 @@ export async function campaign(options: CampaignOptions): Promise<number> {
 	return found.violations === 0 ? EXIT.good : EXIT.doesNotHold;
 }
 
-function rangeOf(typed: string | undefined): SeedRange {
-	if (typed === undefined) return USUAL_SEEDS;
+function rangeOf(given: string | undefined): SeedRange {
+	const typed = statedSeed("--seeds", given, USUAL_SEEDS);
 	const [, from, to] = /^(\d{1,10})\.\.(\d{1,10})$/.exec(typed) ?? [];
 	const range = { from: Number(from), to: Number(to) };
 	if (range.from <= range.to && range.to <= SEED_MAX) return range;

@@ -55,7 +55,7 @@ program
 	.description(
 		"many drawn rigs, seas and faults, invariants checked; a single seed tells its story",
 	)
-	.option("--seeds <A..B>", "the first and the last seed")
+	.option("--seeds <A..B>", "the first and the last seed (in CI they must be given)")
 	.option("--hours <H>", "the longest that a run's order pumps, to 48 (default: 1.5)", hours)
 	.option("--json", "print one JSON object instead of the account")
 	.action(async (options: CampaignOptions) => {
@@ -99,7 +99,7 @@ program
 	.argument("<RIG>", "the rig file")
 	.option("--json", "print one JSON object instead of the account")
 	.option("--plot <F>", "draw pump against system into F, a new SVG file")
-	.option("--seed <N>", "of the draws", wholeNumber, 1)
+	.option("--seed <N>", "of the draws (default: 1; in CI it must be given)", wholeNumber)
 	.option("--draws <N>", "from the stated uncertainties, 100 to 100000", drawCount, 2_000)
 	.action(async (rig: string, options: SizeCommandOptions) => {
 		const { size } = await import("./size.ts");

@@ -39,8 +39,7 @@ export function parseSets(texts: readonly string[]): SetpointChange[] {
 /** The rig with these setpoints. @throws InputError as its file would be refused */
 export function rigWith(rig: Rig, changes: readonly SetpointChange[]): Rig {
 	if (changes.length === 0) return rig;
-	const wanted = Object.fromEntries(changes.map(({ setpoint, value }) => [setpoint, value]));
-	const text = JSON.stringify({ ...rig, setpoints: { ...rig.setpoints, ...wanted } });
+	const text = JSON.stringify({ ...rig, setpoints: { ...rig.setpoints, ...setOf(changes) } });
 	try {
 		// JSON is YAML as well: the one reader of rig files decides.
 		return readRig(text, OPTION);
@@ -56,6 +55,10 @@ export function rigWith(rig: Rig, changes: readonly SetpointChange[]): Rig {
 
 /** As it is typed. */
 export const setText = ({ setpoint, value }: SetpointChange): string => `${setpoint}=${value}`;
+
+/** As JSON output tells it. */
+export const setOf = (changes: readonly SetpointChange[]): Record<string, number> =>
+	Object.fromEntries(changes.map(({ setpoint, value }) => [setpoint, value]));
 
 /** In words, beside what the rig files say. */
 export function setWords({ setpoint, value }: SetpointChange, rigs: readonly Rig[]): string {

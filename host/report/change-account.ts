@@ -8,7 +8,7 @@ import { indented, type LeftOut, leftOutLines } from "./library-account.ts";
 
 const WIDTH = 80;
 const INDENT = "    ";
-const WHAT_WIDTH = 26;
+const WHAT_WIDTH = 30;
 const BEFORE_WIDTH = 14;
 
 const plain = (text: string): Marked => ({ mark: "plain", text });
@@ -24,7 +24,9 @@ export function changeAccount(
 	const little = comparisons.filter((one) => !one.isSame && !isTold(one));
 	const same = comparisons.filter(({ isSame }) => isSame);
 	return [
-		heading(row("DIFFERS", "AS SHIPPED", "WITH THE CHANGE")),
+		heading(
+			`${"DIFFERS".padEnd(WHAT_WIDTH)}${"AS SHIPPED".padStart(BEFORE_WIDTH)} -> WITH THE CHANGE`,
+		),
 		...told.flatMap((one) => [...comparisonLines(one), ...commandLines(one, again)]),
 		...(told.length === 0 ? [plain("nothing")] : []),
 		plain(""),
@@ -39,7 +41,7 @@ const isTold = ({ changes, brokenNow, heldNow }: Comparison): boolean =>
 function comparisonLines({ scenario, seed, changes, brokenNow, heldNow }: Comparison): Marked[] {
 	return [
 		plain(`${scenario}, seed ${seed}`),
-		...changes.map(({ what, before, after }) => plain(row(what, before, after))),
+		...changes.flatMap(({ what, before, after }) => rows(what, before, after)).map(plain),
 		...heldNow.flatMap(({ text }) => indented(`holds now: ${text}`, INDENT)).map(plain),
 		...brokenNow
 			.flatMap(({ text, found }) => indented(`BROKEN now: ${text} (found: ${found})`, INDENT))
@@ -52,11 +54,13 @@ function commandLines({ scenario, brokenNow }: Comparison, again: (name: string)
 	return brokenNow.length === 0 ? [] : [plain(`${INDENT}${again(scenario)}`)];
 }
 
-/** Long words push the arrow to the right, and stay whole. */
-function row(what: string, before: string, after: string): string {
-	const isHead = what === what.toUpperCase();
-	const first = isHead ? what.padEnd(WHAT_WIDTH + 4) : `${INDENT}${what.padEnd(WHAT_WIDTH)}`;
-	return `${first}${before.padStart(BEFORE_WIDTH)} -> ${after}`;
+/** Words that are too long for their column stand on a line of their own. */
+function rows(what: string, before: string, after: string): string[] {
+	const first = `${INDENT}${what}`;
+	const columns = `${first.padEnd(WHAT_WIDTH)}${before.padStart(BEFORE_WIDTH)} -> ${after}`;
+	return columns.length <= WIDTH && before.length <= BEFORE_WIDTH
+		? [columns]
+		: [first, `${INDENT}${INDENT}${before} -> ${after}`];
 }
 
 const namesOf = (some: readonly Comparison[]) => some.map(({ scenario }) => scenario).join(", ");
