@@ -4,7 +4,7 @@
 import type { Command } from "../../firmware/cycle/commands.ts";
 import { dateTimeMs } from "../../firmware/local-time.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
-import { faults } from "../faults.ts";
+import { type Fault, faults } from "../faults.ts";
 import type { RigModel } from "../rig.ts";
 import { Sea } from "../sea.ts";
 import { Agenda } from "./agenda.ts";
@@ -18,10 +18,18 @@ const HOLD_MS = 3_500;
 /** The isolator is open for so long where somebody only ends the arming, ms. */
 const OPEN_MS = 2_000;
 
-type Weather = Scenario["weather"][number];
+export type Weather = Scenario["weather"][number];
+
+/** What was done to the rig, broke or changed, and when. */
+export type Deed =
+	| { readonly atMs: number; readonly kind: "crew"; readonly act: CrewAct }
+	| { readonly atMs: number; readonly kind: "fault"; readonly fault: Fault }
+	| { readonly atMs: number; readonly kind: "weather"; readonly weather: Weather };
 
 /** The people, the mishaps and the weather of a scenario. */
 export class Crew {
+	/** All that was done so far. */
+	readonly deeds: Deed[] = [];
 	readonly happened = new Map<TruthEvent, number>();
 	private readonly model: RigModel;
 	private readonly agenda = new Agenda();
@@ -47,13 +55,19 @@ export class Crew {
 			this.agenda.add(when, (nowMs) => {
 				if (this.isSpared) return;
 				model.breaks(fault, size, overSeconds);
+				this.deeds.push({ atMs: nowMs, kind: "fault", fault });
 				this.note(fault, nowMs / 1000);
 				if (forSeconds === undefined) return;
 				this.agenda.at(nowMs + Math.round(forSeconds * 1000), () => model.mends(fault));
 			});
 		}
 		for (const act of scenario.crew) this.agenda.add(act, (nowMs) => this.does(act, nowMs));
-		for (const weather of scenario.weather) this.agenda.add(weather, () => this.turn(weather));
+		for (const weather of scenario.weather) {
+			this.agenda.add(weather, (nowMs) => {
+				this.deeds.push({ atMs: nowMs, kind: "weather", weather });
+				this.turn(weather);
+			});
+		}
 	}
 
 	get pending(): number {
@@ -98,6 +112,7 @@ export class Crew {
 	does(act: CrewAct, nowMs: number): void {
 		const { model } = this;
 		const { path } = model;
+		this.deeds.push({ atMs: nowMs, kind: "crew", act });
 		switch (act.does) {
 			case "commission":
 				this.commissioned = true;
