@@ -13,7 +13,6 @@ import {
 	AVRTWI,
 	AVRUSART,
 	adcConfig,
-	avrInstruction,
 	CPU,
 	PinState,
 	portBConfig,
@@ -26,6 +25,8 @@ import {
 	usart0Config,
 } from "avr8js";
 import { readIntelHex } from "./intel-hex.ts";
+import { keepReceivedByte } from "./received-byte.ts";
+import { type Loop, RunLoop } from "./run-loop.ts";
 
 export const CPU_HZ = 16_000_000;
 export const CYCLES_PER_MS = CPU_HZ / 1000;
@@ -49,6 +50,8 @@ export type PinLevel = "low" | "high" | "floating";
 export class AvrBoard {
 	/** A byte that the board has sent over its serial line. */
 	onByte: (byte: number) => void = () => {};
+	/** A byte begins to come in over it. */
+	onByteIn: (byte: number) => void = () => {};
 	/** Digital pin 0 to 13 has changed, at that cycle. */
 	onPin: (pin: number, level: PinLevel, cycle: number) => void = () => {};
 	/** Volts on analog pin A0 to A5. */
@@ -58,19 +61,22 @@ export class AvrBoard {
 	halted = false;
 
 	private readonly cpu: CPU;
+	private readonly loop: Loop;
 	private readonly usart: AVRUSART;
 	private readonly ports: { readonly b: AVRIOPort; readonly d: AVRIOPort };
 	private readonly levels: PinLevel[] = Array(14).fill("floating");
 	private readonly incoming: number[] = [];
 	private receiving = false;
 
-	constructor() {
+	/** @param loopOf what executes the processor's program */
+	constructor(loopOf: (cpu: CPU) => Loop = (cpu) => new RunLoop(cpu)) {
 		const program = new Uint16Array(FLASH_WORDS);
 		new Uint8Array(program.buffer).set(readIntelHex(stockImage(), FLASH_WORDS * 2));
 		this.cpu = new CPU(program);
 		const { cpu } = this;
 		this.ports = { b: new AVRIOPort(cpu, portBConfig), d: new AVRIOPort(cpu, portDConfig) };
 		this.usart = new AVRUSART(cpu, usart0Config, CPU_HZ);
+		keepReceivedByte(cpu);
 		this.usart.onByteTransmit = (byte) => this.onByte(byte);
 		this.usart.onRxComplete = () => this.feed();
 		const adc = new AVRADC(cpu, adcConfig);
@@ -85,6 +91,7 @@ export class AvrBoard {
 		// These hook themselves into the CPU's memory; nothing else refers to them.
 		new AVRIOPort(cpu, portCConfig);
 		for (const config of [timer0Config, timer1Config, timer2Config]) new AVRTimer(cpu, config);
+		this.loop = loopOf(cpu);
 		this.ports.d.addListener(() => this.watchPins(this.ports.d, 0, 8));
 		this.ports.b.addListener(() => this.watchPins(this.ports.b, 8, 6));
 	}
@@ -112,10 +119,7 @@ export class AvrBoard {
 			cpu.cycles = Math.max(cpu.cycles, cycle);
 			return;
 		}
-		while (cpu.cycles < cycle) {
-			avrInstruction(cpu);
-			cpu.tick();
-		}
+		this.loop.runTo(cycle);
 	}
 
 	private feed(): void {
@@ -128,6 +132,7 @@ export class AvrBoard {
 			this.receiving = false;
 			return;
 		}
+		this.onByteIn(byte);
 		this.usart.writeByte(byte);
 	}
 

@@ -1,6 +1,8 @@
 // Plays a scenario on the emulated board in virtual time: the fake clock, the board's cycles and
 // the rig advance together, one millisecond after the other, and johnny-five sees nothing but that
-// clock. Fake timers are global, so each run has a process of its own (see child.ts).
+// clock. Fake timers are global, so each run has a process of its own (see child.ts). A run never
+// goes back to the event loop before its end: no real timer and nothing from outside can come in
+// between, so that a busy machine makes it slower and nothing else.
 
 import { EventEmitter } from "node:events";
 import FakeTimers from "@sinonjs/fake-timers";
@@ -8,14 +10,15 @@ import { openFirmataBoard } from "../../firmware/board/firmata.ts";
 import type { Transport } from "../../firmware/board/johnny-five.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
+import type { Edge } from "../bench/edges.ts";
 import type { Scenario } from "../bench/scenario.ts";
 import { type BenchRun, rigAtStart, Session, TICK_MS } from "../bench/session.ts";
 import type { AvrBoard } from "./avr-board.ts";
+import { BoardTrace, type TraceHashes } from "./trace.ts";
 import { WiredBoard } from "./wiring.ts";
 
-const realImmediate = setImmediate;
-/** Lets everything that the last millisecond has caused come to its end. */
-const settle = () => new Promise<void>((resolve) => realImmediate(resolve));
+/** Lets all that the last millisecond has caused come to its end: promises, and what waits for them. */
+const settle = () => new Promise<void>((resolve) => process.nextTick(resolve));
 
 /** The board's serial line as a transport: bytes go over at once, the board's own speed follows. */
 class DirectLine extends EventEmitter implements Transport {
@@ -41,8 +44,9 @@ export interface EmulatedRun extends BenchRun {
 	readonly k2ClosedInBoot: boolean;
 	/** Machine cycles that the board executed. */
 	readonly cycles: number;
-	/** Level changes of the output pins. */
-	readonly edges: number;
+	/** Level changes of the output channels, in order. */
+	readonly edges: readonly Edge[];
+	readonly hashes: TraceHashes;
 }
 
 export async function runEmulated(
@@ -56,9 +60,10 @@ export async function runEmulated(
 	const model = rigAtStart(scenario, rig, seed);
 	const wired = new WiredBoard(model, pins, seed);
 	const line = new DirectLine(wired.board);
-	let edges = 0;
-	wired.onEdge = () => {
-		edges += 1;
+	const trace = new BoardTrace(wired.board);
+	const edges: Array<{ channel: string; high: boolean; boardMs: number }> = [];
+	wired.onEdge = (channel, level, boardMs) => {
+		edges.push({ channel, high: level === "high", boardMs });
 	};
 	let k2ClosedInBoot = false;
 
@@ -85,6 +90,7 @@ export async function runEmulated(
 	// Every input has reported once before the scenario's time begins.
 	await pass(4 * TICK_MS);
 	model.restartClock();
+	const beganMs = wired.nowMs;
 	const session = new Session(scenario, rig, pins, model, board, { seed });
 	while (!session.over) {
 		session.tick();
@@ -93,5 +99,12 @@ export async function runEmulated(
 	}
 	clock.uninstall();
 	const { cycles } = wired.board;
-	return { ...session.end("emulated"), bootMs, k2ClosedInBoot, cycles, edges };
+	return {
+		...session.end("emulated"),
+		bootMs,
+		k2ClosedInBoot,
+		cycles,
+		edges: edges.map(({ boardMs, ...edge }) => ({ ...edge, atMs: boardMs - beganMs })),
+		hashes: trace.hashes(),
+	};
 }
