@@ -4,38 +4,19 @@
 // goes back to the event loop before its end: no real timer and nothing from outside can come in
 // between, so that a busy machine makes it slower and nothing else.
 
-import { EventEmitter } from "node:events";
 import FakeTimers from "@sinonjs/fake-timers";
-import { openFirmataBoard } from "../../firmware/board/firmata.ts";
-import type { Transport } from "../../firmware/board/johnny-five.ts";
+import { SteadyBoard } from "../../firmware/board/steady-board.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import type { Edge } from "../bench/edges.ts";
 import type { Scenario } from "../bench/scenario.ts";
 import { type BenchRun, rigAtStart, Session, TICK_MS } from "../bench/session.ts";
-import type { AvrBoard } from "./avr-board.ts";
+import { SerialCable } from "./serial-cable.ts";
 import { BoardTrace, type TraceHashes } from "./trace.ts";
 import { WiredBoard } from "./wiring.ts";
 
 /** Lets all that the last millisecond has caused come to its end: promises, and what waits for them. */
 const settle = () => new Promise<void>((resolve) => process.nextTick(resolve));
-
-/** The board's serial line as a transport: bytes go over at once, the board's own speed follows. */
-class DirectLine extends EventEmitter implements Transport {
-	private readonly board: AvrBoard;
-
-	constructor(board: AvrBoard) {
-		super();
-		this.board = board;
-		board.onByte = (byte) => this.emit("data", Buffer.from([byte]));
-	}
-
-	write(bytes: Buffer, done?: () => void): boolean {
-		this.board.receive(bytes);
-		done?.();
-		return true;
-	}
-}
 
 export interface EmulatedRun extends BenchRun {
 	/** Time from power-up until the board was ready, ms. */
@@ -59,7 +40,7 @@ export async function runEmulated(
 	const clock = FakeTimers.install({ now: 0, toFake: [...toFake] });
 	const model = rigAtStart(scenario, rig, seed);
 	const wired = new WiredBoard(model, pins, seed);
-	const line = new DirectLine(wired.board);
+	const cable = new SerialCable(wired, model, seed);
 	const trace = new BoardTrace(wired.board);
 	const edges: Array<{ channel: string; high: boolean; boardMs: number }> = [];
 	wired.onEdge = (channel, level, boardMs) => {
@@ -70,15 +51,20 @@ export async function runEmulated(
 	const pass = async (ms: number) => {
 		for (let i = 0; i < ms; i += 1) {
 			wired.runMs();
+			cable.watch();
 			clock.tick(1);
 			await settle();
 		}
 	};
 
 	let opened = false;
-	const opening = openFirmataBoard(line, pins, () => wired.nowMs, model.notFitted).finally(() => {
-		opened = true;
-	});
+	const open = () => cable.open();
+	const { notFitted } = model;
+	const opening = SteadyBoard.open({ open, pins, clock: () => wired.nowMs, notFitted }).finally(
+		() => {
+			opened = true;
+		},
+	);
 	// Its failure is met below, when it is awaited.
 	opening.catch(() => {});
 	while (!opened) {
