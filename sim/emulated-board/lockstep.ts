@@ -10,9 +10,11 @@ import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import type { Edge } from "../bench/edges.ts";
 import type { Scenario } from "../bench/scenario.ts";
-import { type BenchRun, rigAtStart, Session, TICK_MS } from "../bench/session.ts";
+import { type BenchRun, rigAtStart, Session, TICK_MS, type TraceHashes } from "../bench/session.ts";
+import type { Fault } from "../faults.ts";
+import { isSensorFault } from "../sensor-faults.ts";
 import { SerialCable } from "./serial-cable.ts";
-import { BoardTrace, type TraceHashes } from "./trace.ts";
+import { BoardTrace } from "./trace.ts";
 import { WiredBoard } from "./wiring.ts";
 
 /** Lets all that the last millisecond has caused come to its end: promises, and what waits for them. */
@@ -46,6 +48,10 @@ export async function runEmulated(
 	wired.onEdge = (channel, level, boardMs) => {
 		edges.push({ channel, high: level === "high", boardMs });
 	};
+	// A plug that is off at the beginning was off when the board was switched on.
+	for (const { fault, size, atSeconds } of scenario.faults) {
+		if (atSeconds === 0 && isWiring(fault)) model.breaks(fault, size);
+	}
 	let k2ClosedInBoot = false;
 
 	const pass = async (ms: number) => {
@@ -94,3 +100,5 @@ export async function runEmulated(
 		hashes: trace.hashes(),
 	};
 }
+
+const isWiring = (fault: Fault) => fault === "converter-silent" || isSensorFault(fault);

@@ -3,12 +3,8 @@
 // the same fingerprints did the same at the same cycles. Imports Node's crypto.
 
 import { createHash } from "node:crypto";
+import type { TraceHashes } from "../bench/session.ts";
 import type { AvrBoard, PinLevel } from "./avr-board.ts";
-
-export interface TraceHashes {
-	readonly edges: string;
-	readonly bytes: string;
-}
 
 const LEVELS: readonly PinLevel[] = ["low", "high", "floating"];
 /** Who sent a byte. */
