@@ -17,8 +17,15 @@ import { SerialCable } from "./serial-cable.ts";
 import { BoardTrace } from "./trace.ts";
 import { WiredBoard } from "./wiring.ts";
 
-/** Lets all that the last millisecond has caused come to its end: promises, and what waits for them. */
-const settle = () => new Promise<void>((resolve) => process.nextTick(resolve));
+/** What waits for promises may go on to wait for the process's next tick, and so on: so often. */
+const ROUNDS = 4;
+
+/** Lets all that the last millisecond has caused come to its end. */
+async function settle(): Promise<void> {
+	for (let round = 0; round < ROUNDS; round += 1) {
+		await new Promise<void>((resolve) => process.nextTick(resolve));
+	}
+}
 
 export interface EmulatedRun extends BenchRun {
 	/** Time from power-up until the board was ready, ms. */
