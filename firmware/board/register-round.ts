@@ -89,6 +89,13 @@ export class RegisterRound {
 			this.devices.set(question.address, { good: 0, gone: false });
 			io.on(replyTo(question), (bytes: readonly number[]) => this.hear(question, bytes));
 		}
+		// A question that lost its register on the line is answered as register 0, which nobody asks
+		// for: the warning before it was about that one.
+		for (const address of this.devices.keys()) {
+			io.on(replyTo({ address, register: 0 }), () => {
+				this.tooFew = false;
+			});
+		}
 		// For an address that is absent this image answers with stale bytes, and says so just before.
 		io.on("string", (text: string) => {
 			if (text.includes("Too few bytes")) this.tooFew = true;
@@ -138,8 +145,10 @@ export class RegisterRound {
 		const { name, address, counts } = question;
 		const device = this.devices.get(address);
 		if (device === undefined) return;
-		const isStale = this.tooFew || bytes.length < BYTES;
+		const isStale = this.tooFew;
 		this.tooFew = false;
+		// What is shorter has lost bytes on the line.
+		if (bytes.length < BYTES) return;
 		this.open.delete(name);
 		if (isStale) {
 			device.gone = true;
@@ -166,7 +175,7 @@ export class RegisterRound {
 }
 
 /** The io's own name of an answer. */
-function replyTo({ address, register }: Question): string {
+function replyTo({ address, register }: Pick<Question, "address" | "register">): string {
 	return `I2C-reply-${address}-${register}`;
 }
 
