@@ -33,8 +33,9 @@ const WRONG_MODES = 2;
 const BOOT_MS = 2_400;
 /** So long one that has begun anew is not believed: firmware/board/firmata.ts. */
 const BEGUN_SHOWS_MS = 1_000;
-/** After so long without an answer the controller opens the port anew, which resets the board. */
-const SILENT_MS_MAX = 12_000;
+/** Without an answer the controller opens the port anew, which resets the board: steady-board.ts. */
+const SILENT_MS = 6_000;
+const STILL_SILENT_MS = 12_000;
 /** Messages in bytes, question and answer together. */
 const ANALOG_BYTES = 3;
 const ANALOG_A_TICK = 2;
@@ -147,7 +148,9 @@ export class ModelBoard implements Board {
 	private live(nowMs: number): boolean {
 		const { life, model } = this;
 		const does = life.look();
-		if (does === "hangs" && nowMs - Math.max(this.last.atMs, this.openedMs) > SILENT_MS_MAX) {
+		const { atMs } = this.last;
+		const patienceMs = this.openedMs > atMs ? STILL_SILENT_MS : SILENT_MS;
+		if (does === "hangs" && nowMs - Math.max(atMs, this.openedMs) > patienceMs) {
 			this.openedMs = nowMs;
 			life.reset();
 		}

@@ -8,8 +8,13 @@ import { openFirmataBoard, READY_MS_MAX } from "./opening.ts";
 import { ALL_OFF, type Board, type Outputs, type Readings } from "./port.ts";
 import { type OpenLine, SteadyLine } from "./steady-line.ts";
 
-/** Silent for longer than the slowest board takes to boot: opening its line anew may reset it, ms. */
-const SILENT_MS_MAX = READY_MS_MAX;
+/**
+ * After so long without an answer the line is opened anew, which resets a common board and ends a
+ * hang, ms. It is longer than such a board takes to boot; one that is still silent gets as long as
+ * the slowest.
+ */
+const SILENT_MS = 6_000;
+const STILL_SILENT_MS = READY_MS_MAX;
 /** Heard within it, it is back, ms. */
 const BACK_MS = 1_000;
 
@@ -33,6 +38,7 @@ export class SteadyBoard implements Board {
 	private readonly sinceMs: number;
 	/** When the line was last opened. */
 	private openedMs = 0;
+	private patienceMs = SILENT_MS;
 	private isAway = false;
 	private hasEnded = false;
 
@@ -73,14 +79,17 @@ export class SteadyBoard implements Board {
 		if (board === null) return;
 		board.drive(outputs);
 		const { silentMs } = board;
+		if (silentMs < BACK_MS) this.patienceMs = SILENT_MS;
 		if (this.isAway && line.isUp && silentMs < BACK_MS) {
 			this.isAway = false;
 			this.parts.tell?.("back");
 		}
-		const isNew = this.parts.clock() - this.openedMs < SILENT_MS_MAX;
-		if (silentMs < SILENT_MS_MAX || isNew || !line.isUp) return;
+		const { patienceMs } = this;
+		const isNew = this.parts.clock() - this.openedMs < patienceMs;
+		if (silentMs < patienceMs || isNew || !line.isUp) return;
 		if (!this.isAway) this.parts.tell?.("silent");
 		this.isAway = true;
+		this.patienceMs = STILL_SILENT_MS;
 		line.drop();
 	}
 
