@@ -22,12 +22,17 @@ export function benchAccount(run: BenchRun, result: BenchResult): Marked[] {
 	const log = layOut(accountLines(run.records, pulsesPerLitre), WIDTH);
 	const open = openTrips(run.state.cycle.context.trips.map(({ code }) => code));
 	const plain = (text: string): Marked => ({ mark: "plain", text });
+	const hashes =
+		run.hashes === undefined
+			? []
+			: [`Pin edges    ${run.hashes.edges}`, `Serial bytes ${run.hashes.bytes}`];
 	return [
 		...wrap(scenario.title, WIDTH).map((text): Marked => ({ mark: "title", text })),
 		...wrap(scenario.story, WIDTH).map(plain),
 		plain(""),
 		plain(`Rig: ${rig.rig}${rig.invented ? " (invented)" : ""}.`),
 		plain(`${boardWords[run.board]}, seed ${run.seed}.`),
+		...hashes.map(plain),
 		plain("The pump is simulated: no hardware, no fuel, no network."),
 		plain(""),
 		{ mark: "heading", text: `    TIME ${"WHAT HAPPENED".padEnd(38)}  WHY` },
