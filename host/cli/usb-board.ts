@@ -1,6 +1,6 @@
-// The board of `lees control` on its serial port: opened, and opened anew whenever it was lost, under
-// whatever name it comes back. What is there and is no board is refused; what is not there yet is
-// told and waited for, so that a rig which is switched on before its board comes up all the same.
+// The board of `lees control` on its serial port: opened, and opened anew whenever it was lost,
+// under whatever name it comes back. What is there and is no board is refused; what is not there
+// yet is told and waited for, so that a rig which is switched on before its board comes up.
 
 import { existsSync } from "node:fs";
 import {

@@ -1,6 +1,6 @@
 // The controller outlives its board, for real: one that is plugged in later, reset in mid-run, and
-// pulled out and put back. Emulated board, pseudo-terminals, serialport, one controller process from
-// the first to the last line. Times are printed.
+// pulled out and put back. Emulated board, pseudo-terminals, serialport, and one controller process
+// from the first to the last line. Times are printed.
 
 import { randomUUID } from "node:crypto";
 import { existsSync } from "node:fs";
@@ -138,9 +138,8 @@ describe("a board that is pulled out in mid-run and put back", () => {
 		expect((await status()).state).toBe("tripped");
 		expect(rig.pumpPowered()).toBe(false);
 		const readyS = await acknowledge(backMs);
-		console.log(
-			`pulled out: tripped after ${trippedS.toFixed(1)} s, acknowledged ${readyS.toFixed(1)} s after its return`,
-		);
+		const taken = `acknowledged ${readyS.toFixed(1)} s after its return`;
+		console.log(`pulled out: tripped after ${trippedS.toFixed(1)} s, ${taken}`);
 		expect(trippedS).toBeLessThan(OFF_S_MAX + 1);
 		expect(readyS).toBeLessThan(READY_S_MAX);
 		expect(await client?.call("stop", { id: randomUUID() })).toMatchObject({ accepted: true });

@@ -1,6 +1,6 @@
-// A set-pin-mode that the line spoils, on the stock image itself, and the computer dead: which modes
-// of the beat's pin make edges by themselves, whether these hold K2, and what ends it. Bytes go in
-// as the line brings them; no controller and no johnny-five stand behind.
+// A set-pin-mode that the line spoils, on the stock image itself, and the computer dead: which
+// modes of the beat's pin make edges by themselves, whether these hold K2, and what ends it. Bytes
+// go in as the line brings them; no controller and no johnny-five stand behind.
 
 import { beforeAll, describe, expect, it } from "vitest";
 import { DeadMan } from "../../sim/dead-man.ts";
