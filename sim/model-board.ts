@@ -1,8 +1,8 @@
 // The model board: reports what a board would, quantised, with converter noise of one count from a
 // seeded generator, and drives its outputs into the rig. A board that hangs reports nothing new and
 // takes no writes, and its pins keep their levels; one without supply or in reset lets them float,
-// and boots when that is over. A line that loses bytes loses messages. A device that does not answer
-// leaves its channels to grow old.
+// and boots when that is over. A line that loses bytes loses messages. A device that does not
+// answer leaves its channels to grow old.
 
 import { uniformInt } from "pure-rand/distribution/uniformInt";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
@@ -33,7 +33,7 @@ const WRONG_MODES = 2;
 const BOOT_MS = 2_400;
 /** So long one that has begun anew is not believed: firmware/board/firmata.ts. */
 const BEGUN_SHOWS_MS = 1_000;
-/** Without an answer the controller opens the port anew, which resets the board: steady-board.ts. */
+/** Without an answer the controller opens the port anew, which resets it: steady-board.ts. */
 const SILENT_MS = 6_000;
 const STILL_SILENT_MS = 12_000;
 /** Messages in bytes, question and answer together. */

@@ -1,7 +1,7 @@
 // A stock Firmata board over a serial line, through johnny-five. Inputs are kept with the time at
 // which they were last heard; outputs are proven by asking the board for each pin's mode and state,
-// one pin a tick, which is also the heartbeat: a board that does not answer grows old by itself. One
-// that has begun anew, or is heard again after a silence, is told again what each pin is for.
+// one pin a tick, which is also the heartbeat: a board that does not answer grows old by itself.
+// One that begins anew, or is heard again after a silence, is told again what each pin is for.
 //
 //   Transport (serialport) <-> gate <-> Firmata io <-> johnny-five Relay, Led
 //        ^ injected (opening.ts)           |-> digitalRead, analogRead, queryPinState

@@ -14,13 +14,12 @@ const ASK_AGAIN_MS = 300;
 const CONVERTER_INPUTS_A_TICK = 2;
 /** So many good answers of a device in a row, before it is believed again. */
 const GOOD_ANSWERS = 2;
-/** Bytes of a word. */
-const BYTES = 2;
 /**
- * One more is asked for: of two, a question whose register is lost on the line asks for none at
+ * One more than a word has: of two, a question whose register is lost on the line asks for none at
  * all, and the stock image then hangs for good (seen on the emulated board).
  */
 const BYTES_ASKED = 3;
+const BYTE_MAX = 255;
 
 /** The last raw value of a channel, and when it came. */
 export interface Heard {
@@ -147,8 +146,8 @@ export class RegisterRound {
 		if (device === undefined) return;
 		const isStale = this.tooFew;
 		this.tooFew = false;
-		// What is shorter has lost bytes on the line.
-		if (bytes.length < BYTES) return;
+		// Anything else has lost bytes on the line, and what is left of it are other numbers.
+		if (bytes.length !== BYTES_ASKED || bytes.some((byte) => byte > BYTE_MAX)) return;
 		this.open.delete(name);
 		if (isStale) {
 			device.gone = true;

@@ -1,6 +1,6 @@
 // A serial line to the board that outlives its cable: who writes and listens here keeps this
 // object, and under it the real line is opened anew, a try a second, whenever it was lost. What is
-// written while it is away is lost, as on a cable that is out. Imports Node and the transport's type.
+// written while it is away is lost, as on a cable that is out. Imports Node and types.
 
 import { EventEmitter } from "node:events";
 import type { Transport } from "./johnny-five.ts";
@@ -16,7 +16,7 @@ export type OpenLine = () => Promise<OpenedLine>;
 
 const LOOK_EVERY_MS = 1_000;
 
-/** Emits `data`; `lost` when the line has gone or was dropped; `open` is told by what it returns. */
+/** Emits `data`, and `lost` when the line has gone or was dropped. */
 export class SteadyLine extends EventEmitter implements Transport {
 	private readonly openOne: OpenLine;
 	private line: OpenedLine | null = null;

@@ -22,9 +22,9 @@ import { loadPins } from "../../sim/bench/load.ts";
 import { ModelBoard } from "../../sim/model-board.ts";
 import { RigModel } from "../../sim/rig.ts";
 import { standingWorld } from "../../sim/standing-world.ts";
-import { openUsbBoard } from "./usb-board.ts";
 import { EXIT } from "./exit.ts";
 import { projectRoot } from "./root.ts";
+import { openUsbBoard } from "./usb-board.ts";
 
 const MODEL_SLICE_MS = 10;
 const REOPEN_MS = 2_000;

@@ -83,7 +83,10 @@ program
 
 program
 	.command("emulate")
-	.description("an emulated board with a simulated rig on a pseudo-terminal")
+	.description(
+		"an emulated board with a simulated rig on a pseudo-terminal. Type press, hold, stop,\n" +
+			"release or reset: the box's button, the stop button, the board's reset",
+	)
 	.argument("<RIG>", "the rig file")
 	.requiredOption("--link <PATH>", "the port to make")
 	.option("--trace <F>", "pin edges and truth, one JSON object a line (default: PATH.trace.jsonl)")

@@ -1,10 +1,14 @@
-// The board of `lees control` on its serial port: opened, and opened anew whenever it was lost, under
-// whatever name it comes back. What is there and is no board is refused; what is not there yet is
-// told and waited for, so that a rig which is switched on before its board comes up all the same.
+// The board of `lees control` on its serial port: opened, and opened anew whenever it was lost,
+// under whatever name it comes back. What is there and is no board is refused; what is not there
+// yet is told and waited for, so that a rig which is switched on before its board comes up.
 
 import { existsSync } from "node:fs";
+import {
+	type BoardNews,
+	SteadyBoard,
+	type SteadyParts,
+} from "../../firmware/board/steady-board.ts";
 import type { OpenLine } from "../../firmware/board/steady-line.ts";
-import { type BoardNews, SteadyBoard, type SteadyParts } from "../../firmware/board/steady-board.ts";
 import { InputError, messageOf } from "../../firmware/config/input-error.ts";
 import { openSerialLine } from "../../firmware/link/serial-line.ts";
 import { type Device, identify, pathNow, systemPorts } from "../link/reconnect.ts";

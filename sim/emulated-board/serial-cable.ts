@@ -1,6 +1,6 @@
-// The cable between the computer and the emulated board, as a port that can be opened: bytes go over
-// at once and the board's own speed follows. It may lose bytes, and it may be out; opening it anew
-// resets the board, as on common ones.
+// The cable between the computer and the emulated board, as a port that can be opened: bytes go
+// over at once and the board's own speed follows. It may lose bytes, and it may be out; opening it
+// anew resets the board, as on common ones.
 
 import { EventEmitter } from "node:events";
 import type { Transport } from "../../firmware/board/johnny-five.ts";

@@ -15,7 +15,7 @@ const OUTPUT = 1;
 const ANALOG = 2;
 const START = 0xf0;
 const END = 0xf7;
-/** Modes of a digital pin, without and with PWM, and of an analog one, as pairs with a resolution. */
+/** A pin's modes with a resolution each: digital without and with PWM, and analog. */
 const DIGITAL_PIN = [0, 1, 1, 1, 4, 14, 0x7f];
 const PWM_PIN = [0, 1, 1, 1, 3, 8, 4, 14, 0x7f];
 const ANALOG_PIN = [0, 1, 1, 1, 2, 10, 0x7f];

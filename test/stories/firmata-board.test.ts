@@ -52,7 +52,8 @@ class FakeIo extends EventEmitter implements FirmataIo {
 	modes: Array<readonly [number, number]> = [];
 	readonly reports = new Set<number>();
 	private readonly heardAnalog = new Map<number, (counts: number) => void>();
-	private last: number[] = [0, 0];
+	/** A word and the byte that is asked for beyond it. */
+	private last: number[] = [0, 0, 0];
 
 	write(pin: number, high: boolean): void {
 		if (!this.deaf.delete(pin)) this.pins[pin] = { mode: OUTPUT, state: high ? 1 : 0 };
@@ -84,7 +85,7 @@ class FakeIo extends EventEmitter implements FirmataIo {
 			this.losesAnswer = false;
 			return;
 		}
-		if (!this.absent.has(address)) this.last = [this.word >> 8, this.word & 0xff];
+		if (!this.absent.has(address)) this.last = [this.word >> 8, this.word & 0xff, 0];
 		else if (this.losesWarning) this.losesWarning = false;
 		else this.emit("string", "I2C: Too few bytes received");
 		this.emit(reply, this.last);
