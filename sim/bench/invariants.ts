@@ -109,6 +109,11 @@ export class Watch {
 		if (!this.firstS.has(name)) this.firstS.set(name, this.thenS);
 	}
 
+	/** Whether that has been seen to break so far, relaxed or not. */
+	hasSeen(name: Invariant): boolean {
+		return this.firstS.has(name);
+	}
+
 	/** Names of the invariants that the run has broken, those that are relaxed left out. */
 	broken(run: Ended): Invariant[] {
 		return this.violations(run).map(({ invariant }) => invariant);
