@@ -37,6 +37,10 @@ const guards: Partial<Record<Invariant, readonly CoveredHazard[]>> = {
 	"motor within its heat": ["motor-overheats"],
 };
 
+/** Judged when a run ends, from what was counted in all of it. */
+export const isCounted = (name: Invariant): boolean =>
+	name === "litres as pumped" || name === "hours as pumped";
+
 type Ended = Omit<BenchRun, "violations">;
 
 export interface Violation {
