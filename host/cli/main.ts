@@ -33,9 +33,14 @@ const program = new Command("lees")
 program
 	.command("bench")
 	.description("play a scenario: the controller against the simulated rig")
-	.argument("[SCENARIO]", "a name from --list, or the path of a .bench.yaml file")
+	.argument("[SCENARIO]", "a name from --list, the path of a .bench.yaml file, or all of the list")
 	.option("--list", "show the scenarios that come with the project")
 	.option("--seed <N>", "another seed than the scenario's", wholeNumber)
+	.addOption(
+		new Option("--set <SETPOINT=VALUE>", "change a setpoint of the rig; may be given again")
+			.argParser(also)
+			.default([], "none"),
+	)
 	.option("--log <F>", "write the run's records to F, one JSON object a line")
 	.option("--board <KIND>", "model, or emulated: the stock image on an emulated board", "model")
 	.option("--json", "print one JSON object instead of the account")
