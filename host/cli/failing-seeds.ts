@@ -8,7 +8,7 @@ import { InputError, messageOf } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import { readRig } from "../../firmware/config/rig.ts";
-import { asScenario } from "../../sim/bench/campaign/as-scenario.ts";
+import { asScenario, type ScenarioInput } from "../../sim/bench/campaign/as-scenario.ts";
 import {
 	type Failure,
 	LIVENESS,
@@ -20,6 +20,8 @@ import { drawStory } from "../../sim/bench/campaign/story-draw.ts";
 import { outcomeOf } from "../../sim/bench/judge.ts";
 import { runScenario } from "../../sim/bench/runner.ts";
 import { readScenario } from "../../sim/bench/scenario.ts";
+import type { BenchRun } from "../../sim/bench/session.ts";
+import type { KeptSeed } from "../report/campaign-account.ts";
 import { rigText, scenarioText } from "../report/scenario-file.ts";
 import { whatWasCut } from "../report/shrunk-words.ts";
 import { tell } from "./progress.ts";
@@ -27,21 +29,11 @@ import { projectRoot } from "./root.ts";
 
 /** So many failing seeds of a campaign are shrunk; the others are told. */
 const KEPT_MAX = 3;
+/** Acts of people that are tried for whether they matter. */
+const ACTS_TRIED = 40;
+/** In place of a file's name while there is none. */
+const OWN = "own.rig.yaml";
 const EXAMPLE_RIG = "sim/bench/rigs/teal-willow.rig.yaml";
-
-/** A failing seed as it was written; `--json` prints it. */
-export interface KeptSeed {
-	readonly seed: number;
-	readonly invariant: Failure["invariant"];
-	/** In the file's own run, s; of an order that did not finish, when it was given up. */
-	readonly atSeconds: number;
-	readonly file: string;
-	/** Stories that were played to make it smaller, and what is left out of it now. */
-	readonly plays: number;
-	readonly cut: readonly string[];
-	/** Whether the bench plays the file to the same failure. */
-	readonly reproduces: boolean;
-}
 
 export interface KeepOptions extends Pick<SeedOptions, "controller"> {
 	readonly hoursMax: number;
@@ -94,37 +86,61 @@ function keep(found: Failing, options: KeepOptions): KeptSeed {
 }
 
 interface Written {
-	/** The file's text and its rig's; both are made for a name. */
-	readonly texts: (name: string) => { scenario: string; rig: string };
+	/** The file's text, that names the rig's file, and the rig's. */
+	readonly texts: (rigFile: string) => { scenario: string; rig: string };
 	readonly atSeconds: number;
 	readonly reproduces: boolean;
 }
 
 /** As text, and played from that text. */
-function written(failing: Failing, { pins, controller }: KeepOptions): Written {
+function written(failing: Failing, options: KeepOptions): Written {
 	const { failure, run } = failing;
 	const rig = rigText(run.story.rig, [
 		`Invented: the rig that a campaign drew with seed ${failure.seed}, as far as its failure`,
 		"needs it. Nothing here was measured, and none of it is a rig to copy.",
 	]);
-	const texts = (name: string) => ({
-		scenario: scenarioText(asScenario(failing, `${name}.rig.yaml`)),
-		rig,
-	});
-	const read = readScenario(texts("own").scenario, "own", () => readRig(rig, "own"));
-	const played = runScenario(
-		read.scenario,
-		read.rig,
-		pins,
-		controller === undefined ? {} : { controller: controller(read.rig, pins) },
-	);
+	const played = (scenario: ScenarioInput) => playedFrom(scenarioText(scenario), rig, options);
+	const whole = asScenario(failing, OWN);
 	if (failure.invariant === LIVENESS) {
-		const reproduces = outcomeOf(played) !== "finished";
-		return { texts, atSeconds: played.simulatedSeconds, reproduces };
+		const texts = (name: string) => ({ scenario: scenarioText({ ...whole, rig: name }), rig });
+		const own = played(whole);
+		const reproduces = outcomeOf(own) !== "finished";
+		return { texts, atSeconds: own.simulatedSeconds, reproduces };
 	}
-	const broken = played.violations.find(({ invariant }) => invariant === failure.invariant);
-	const atSeconds = broken?.atSeconds ?? failure.atSeconds;
-	return { texts, atSeconds, reproduces: broken?.atSeconds === failure.atSeconds };
+	const breaks = (scenario: ScenarioInput) =>
+		played(scenario).violations.some(
+			({ invariant, atSeconds }) =>
+				invariant === failure.invariant && atSeconds === failure.atSeconds,
+		);
+	const reproduces = breaks(whole);
+	const least = reproduces ? withoutIdleActs(whole, breaks) : whole;
+	const texts = (name: string) => ({ scenario: scenarioText({ ...least, rig: name }), rig });
+	return { texts, atSeconds: failure.atSeconds, reproduces };
+}
+
+/** Without what people and weather did that changes nothing: all of it, else one by one. */
+function withoutIdleActs(
+	whole: ScenarioInput,
+	breaks: (scenario: ScenarioInput) => boolean,
+): ScenarioInput {
+	const bare = { ...whole, crew: [], weather: [] };
+	if (breaks(bare)) return bare;
+	let left = whole;
+	for (const key of ["weather", "crew"] as const) {
+		for (const entry of (whole[key] ?? []).slice(0, ACTS_TRIED)) {
+			const others = (left[key] as unknown[]).filter((other) => other !== entry);
+			const without = { ...left, [key]: others };
+			if (breaks(without)) left = without;
+		}
+	}
+	return left;
+}
+
+function playedFrom(text: string, rigFile: string, { pins, controller }: KeepOptions): BenchRun {
+	const { scenario, rig } = readScenario(text, OWN, () => readRig(rigFile, OWN));
+	return runScenario(scenario, rig, pins, {
+		...(controller === undefined ? {} : { controller: controller(rig, pins) }),
+	});
 }
 
 /** @returns the scenario's path; one that is there with the same text is left as it is */
@@ -134,7 +150,7 @@ function writeNew(folder: string, stem: string, texts: Written["texts"]): string
 		for (let n = 1; ; n += 1) {
 			const name = n === 1 ? stem : `${stem}-${n}`;
 			const paths = [join(folder, `${name}.bench.yaml`), join(folder, `${name}.rig.yaml`)] as const;
-			const { scenario, rig } = texts(name);
+			const { scenario, rig } = texts(`${name}.rig.yaml`);
 			if (holds(paths[0], scenario) && holds(paths[1], rig)) return paths[0];
 			if (paths.some(existsSync)) continue;
 			writeFileSync(paths[1], rig, { flag: "wx" });

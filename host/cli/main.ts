@@ -56,6 +56,7 @@ program
 	)
 	.option("--seeds <A..B>", "the first and the last seed")
 	.option("--hours <H>", "the longest that a run's order pumps, to 48 (default: 1.5)", hours)
+	.option("--write <DIR>", "folder for seeds that fail, as scenarios (default: lees-campaign)")
 	.option("--json", "print one JSON object instead of the account")
 	.action(async (options: CampaignOptions) => {
 		const { campaign } = await import("./campaign.ts");

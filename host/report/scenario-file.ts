@@ -2,14 +2,16 @@
 // out, small things stand on one line. Both are read again by the bench's own readers. Pure.
 
 import { isDeepStrictEqual } from "node:util";
-import { Document, isMap, isScalar, visit } from "yaml";
+import { Document, isNode, isScalar, isSeq, visit } from "yaml";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
 import type { ScenarioInput } from "../../sim/bench/campaign/as-scenario.ts";
 import { scenarioSchema } from "../../sim/bench/scenario.ts";
 
 const WIDTH = 100;
 /** A map of so many plain values stands on one line, or goes on in the next. */
-const ONE_LINE_MAX = 7;
+const ONE_LINE_MAX = 5;
+
+const WHEN = ["atSeconds", "uponTrip", "uponState", "afterSeconds", "everyTime"];
 
 type Tree = { [key: string]: unknown };
 
@@ -19,10 +21,23 @@ export function scenarioText(scenario: ScenarioInput): string {
 		const read = scenarioSchema.safeParse(tree);
 		return read.success && isDeepStrictEqual(read.data, whole);
 	};
-	const { crew, ...rest } = JSON.parse(JSON.stringify(scenario)) as Tree;
+	const { crew = [], ...rest } = JSON.parse(JSON.stringify(scenario)) as Tree;
 	// People do nothing by default: their entries are left alone, of which there may be hundreds.
-	const bare = withoutDefaults(rest, (tree) => isSame({ ...tree, crew }));
-	return textOf({ ...bare, ...(Array.isArray(crew) && crew.length > 0 ? { crew } : {}) });
+	const bare: Tree = {
+		...withoutDefaults(rest, (tree) => isSame({ ...tree, crew })),
+		...(Array.isArray(crew) && crew.length > 0 ? { crew } : {}),
+	};
+	const keys = Object.keys(scenarioSchema.shape).filter((key) => key in bare);
+	return textOf(Object.fromEntries(keys.map((key) => [key, timesFirst(bare[key])])));
+}
+
+/** In each entry of a list the time comes first. */
+function timesFirst(value: unknown): unknown {
+	if (!Array.isArray(value)) return value;
+	return value.map((entry: Tree) => {
+		const times = Object.entries(entry).filter(([key]) => WHEN.includes(key));
+		return { ...Object.fromEntries(times), ...entry };
+	});
 }
 
 /** @param head comment lines */
@@ -69,15 +84,17 @@ function textOf(tree: Tree): string {
 	const document = new Document(tree);
 	visit(document, {
 		Map: (_, map, path) => {
+			const isEntry = path.some(isSeq);
 			const isPlain = map.items.every(({ value }) => isScalar(value));
-			const isEntry =
-				path.length > 3 && map.items.every(({ value }) => !isMap(value) || value.flow);
-			if ((isPlain && map.items.length <= ONE_LINE_MAX && path.length > 1) || isEntry) {
-				map.flow = true;
-			}
+			const isSmall = isPlain && map.items.length <= ONE_LINE_MAX;
+			if (isEntry || (isSmall && path.length > 1)) map.flow = true;
 		},
 		Seq: (_, seq) => {
 			if (seq.items.every(isScalar)) seq.flow = true;
+		},
+		Pair: (_, { key, value }, path) => {
+			// What is more than a line stands apart.
+			if (path.length === 2 && isNode(key) && !isScalar(value)) key.spaceBefore = true;
 		},
 	});
 	return document.toString({ lineWidth: WIDTH, flowCollectionPadding: true });

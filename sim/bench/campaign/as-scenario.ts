@@ -46,7 +46,7 @@ const words = (invariant: Failure["invariant"]): string =>
 	invariant === LIVENESS ? "does the order finish after repair?" : invariant;
 
 function hoursMaxOf({ invariant, atSeconds }: Failure, lastS: number): number {
-	if (invariant === LIVENESS) return lastS / 3_600;
+	if (invariant === LIVENESS) return Math.ceil(lastS / 36) / 100;
 	// What is counted up to the end is counted up to that very tick; rounded up to it.
 	if (isCounted(invariant)) return (atSeconds - TICK_MS / 2_000) / 3_600;
 	return Math.ceil((atSeconds + AFTER_S) / 36) / 100;

@@ -9,9 +9,9 @@ import { type Failure, LIVENESS, type SeedOptions, type SeedRun } from "./seed-r
 import { steps } from "./smaller.ts";
 import type { Story } from "./story-draw.ts";
 
-/** About a minute's work on one core, at some 15,000 times real time. */
+/** About a minute's work on one core, at some 6,000 times real time. */
 const PLAYS_MAX = 200;
-const HOURS_MAX = 250;
+const HOURS_MAX = 100;
 /** A candidate may take so much longer until it breaks, s. */
 const LATER_S = 1_800;
 export type Play = (story: Story, until: SeedOptions["until"]) => SeedRun;
