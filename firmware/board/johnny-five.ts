@@ -12,8 +12,17 @@ export interface Transport extends EventEmitter {
 export interface FirmataIo extends EventEmitter {
 	readonly isReady: boolean;
 	readonly analogPins: readonly number[];
-	readonly pins: ReadonlyArray<{ mode?: number; state?: number }>;
-	readonly MODES: { readonly INPUT: number; readonly OUTPUT: number; readonly ANALOG: number };
+	readonly versionReceived: boolean;
+	readonly pins: ReadonlyArray<{
+		mode?: number;
+		state?: number;
+		supportedModes?: readonly number[];
+	}>;
+	readonly MODES: Readonly<Record<"INPUT" | "OUTPUT" | "ANALOG" | "PWM", number>>;
+	reportVersion(heard: () => void): void;
+	queryFirmware(heard: () => void): void;
+	queryCapabilities(heard: () => void): void;
+	queryAnalogMapping(heard: () => void): void;
 	pinMode(pin: number, mode: number): void;
 	digitalRead(pin: number, heard: (level: number) => void): void;
 	analogRead(channel: number, heard: (counts: number) => void): void;

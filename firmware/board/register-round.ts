@@ -14,7 +14,13 @@ const ASK_AGAIN_MS = 300;
 const CONVERTER_INPUTS_A_TICK = 2;
 /** So many good answers of a device in a row, before it is believed again. */
 const GOOD_ANSWERS = 2;
+/** Bytes of a word. */
 const BYTES = 2;
+/**
+ * One more is asked for: of two, a question whose register is lost on the line asks for none at
+ * all, and the stock image then hangs for good (seen on the emulated board).
+ */
+const BYTES_ASKED = 3;
 
 /** The last raw value of a channel, and when it came. */
 export interface Heard {
@@ -125,7 +131,7 @@ export class RegisterRound {
 		// `hear` listens for good. What the io adds for this one question must not pile up on a board
 		// that does not answer.
 		io.removeListener(replyTo(question), ignore);
-		io.i2cReadOnce(address, register, BYTES, ignore);
+		io.i2cReadOnce(address, register, BYTES_ASKED, ignore);
 	}
 
 	private hear(question: Question, bytes: readonly number[]): void {

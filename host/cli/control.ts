@@ -6,7 +6,6 @@ import type { Server } from "node:net";
 import { uptime } from "node:os";
 import { join } from "node:path";
 import type { SerialPort } from "serialport";
-import { openFirmataBoard } from "../../firmware/board/firmata.ts";
 import type { Board } from "../../firmware/board/port.ts";
 import { createBootClock } from "../../firmware/boot-clock.ts";
 import { InputError, messageOf } from "../../firmware/config/input-error.ts";
@@ -23,11 +22,10 @@ import { loadPins } from "../../sim/bench/load.ts";
 import { ModelBoard } from "../../sim/model-board.ts";
 import { RigModel } from "../../sim/rig.ts";
 import { standingWorld } from "../../sim/standing-world.ts";
+import { openUsbBoard } from "./usb-board.ts";
 import { EXIT } from "./exit.ts";
 import { projectRoot } from "./root.ts";
 
-/** Stock Firmata's own speed. */
-const FIRMATA_BAUD = 57_600;
 const MODEL_SLICE_MS = 10;
 const REOPEN_MS = 2_000;
 
@@ -159,15 +157,7 @@ async function openBoard(
 		const allowed = "firmata:PORT or model";
 		throw new InputError([{ file: "--board", found: spec, allowed }]);
 	}
-	const port = await openSerialLine(path, FIRMATA_BAUD);
-	port.once("close", () => process.stderr.write(`the board on ${path} has gone\n`));
-	try {
-		return await openFirmataBoard(port, pins, clock, notFitted(rig.sensors));
-	} catch (error) {
-		const found = messageOf(error);
-		port.close();
-		throw new InputError([{ file: path, found, allowed: "a board that runs stock Firmata" }]);
-	}
+	return openUsbBoard(path, { pins, clock, notFitted: notFitted(rig.sensors) });
 }
 
 /** The rig model stepped up to the time of each reading. */

@@ -2,37 +2,18 @@
 // the rig advance together, one millisecond after the other, and johnny-five sees nothing but that
 // clock. Fake timers are global, so each run has a process of its own (see child.ts).
 
-import { EventEmitter } from "node:events";
 import FakeTimers from "@sinonjs/fake-timers";
-import { openFirmataBoard } from "../../firmware/board/firmata.ts";
-import type { Transport } from "../../firmware/board/johnny-five.ts";
+import { SteadyBoard } from "../../firmware/board/steady-board.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import type { Scenario } from "../bench/scenario.ts";
 import { type BenchRun, rigAtStart, Session, TICK_MS } from "../bench/session.ts";
-import type { AvrBoard } from "./avr-board.ts";
+import { SerialCable } from "./serial-cable.ts";
 import { WiredBoard } from "./wiring.ts";
 
 const realImmediate = setImmediate;
 /** Lets everything that the last millisecond has caused come to its end. */
 const settle = () => new Promise<void>((resolve) => realImmediate(resolve));
-
-/** The board's serial line as a transport: bytes go over at once, the board's own speed follows. */
-class DirectLine extends EventEmitter implements Transport {
-	private readonly board: AvrBoard;
-
-	constructor(board: AvrBoard) {
-		super();
-		this.board = board;
-		board.onByte = (byte) => this.emit("data", Buffer.from([byte]));
-	}
-
-	write(bytes: Buffer, done?: () => void): boolean {
-		this.board.receive(bytes);
-		done?.();
-		return true;
-	}
-}
 
 export interface EmulatedRun extends BenchRun {
 	/** Time from power-up until the board was ready, ms. */
@@ -55,7 +36,7 @@ export async function runEmulated(
 	const clock = FakeTimers.install({ now: 0, toFake: [...toFake] });
 	const model = rigAtStart(scenario, rig, seed);
 	const wired = new WiredBoard(model, pins, seed);
-	const line = new DirectLine(wired.board);
+	const cable = new SerialCable(wired, model, seed);
 	let edges = 0;
 	wired.onEdge = () => {
 		edges += 1;
@@ -65,15 +46,20 @@ export async function runEmulated(
 	const pass = async (ms: number) => {
 		for (let i = 0; i < ms; i += 1) {
 			wired.runMs();
+			cable.watch();
 			clock.tick(1);
 			await settle();
 		}
 	};
 
 	let opened = false;
-	const opening = openFirmataBoard(line, pins, () => wired.nowMs, model.notFitted).finally(() => {
-		opened = true;
-	});
+	const open = () => cable.open();
+	const { notFitted } = model;
+	const opening = SteadyBoard.open({ open, pins, clock: () => wired.nowMs, notFitted }).finally(
+		() => {
+			opened = true;
+		},
+	);
 	// Its failure is met below, when it is awaited.
 	opening.catch(() => {});
 	while (!opened) {
