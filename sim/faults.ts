@@ -215,7 +215,8 @@ const worldRows = {
 		lateS: 2,
 		relaxes: {
 			"litres as pumped": "pulses of the meter are lost with the bytes",
-			"hours as pumped": "edges of the beat are lost with the bytes: contact K2 lets go now and then",
+			"hours as pumped":
+				"edges of the beat are lost with the bytes: contact K2 lets go now and then",
 		},
 		// A pulse is two messages of three bytes: six times the share.
 		relaxesOnly: (size) => size > 0.2,

@@ -77,6 +77,8 @@ program
 	)
 	.option("--socket <PATH>", "the same on a local socket, for this user alone")
 	.action(async (rig: string, options: ControlOptions) => {
+		const { keepMemorySmall } = await import("./memory.ts");
+		keepMemorySmall();
 		const { control } = await import("./control.ts");
 		process.exitCode = await control(rig, options);
 	});

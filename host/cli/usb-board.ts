@@ -3,8 +3,12 @@
 // told and waited for, so that a rig which is switched on before its board comes up all the same.
 
 import { existsSync } from "node:fs";
+import {
+	type BoardNews,
+	SteadyBoard,
+	type SteadyParts,
+} from "../../firmware/board/steady-board.ts";
 import type { OpenLine } from "../../firmware/board/steady-line.ts";
-import { type BoardNews, SteadyBoard, type SteadyParts } from "../../firmware/board/steady-board.ts";
 import { InputError, messageOf } from "../../firmware/config/input-error.ts";
 import { openSerialLine } from "../../firmware/link/serial-line.ts";
 import { type Device, identify, pathNow, systemPorts } from "../link/reconnect.ts";

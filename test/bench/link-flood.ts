@@ -10,7 +10,7 @@ import { listenLocally, serveClients } from "../../firmware/link/local-socket.ts
 import { LinkServer } from "../../firmware/link/server.ts";
 import { Store } from "../../firmware/log/store.ts";
 import { runController, TICK_MS } from "../../firmware/main.ts";
-import { RealTimeModel } from "../../host/cli/control.ts";
+import { RealTimeModel } from "../../host/cli/real-time-model.ts";
 import { LinkClient } from "../../host/link/client.ts";
 import { loadPins } from "../../sim/bench/load.ts";
 import { type Figure, median } from "./table.ts";
