@@ -1,5 +1,5 @@
-// `npm run docs`: writes the generated tables of README, DEVELOPERS.md and the link's page, and the
-// page of the hazard analysis, anew from the built code.
+// `npm run docs`: writes the generated tables of README, DEVELOPERS.md and the link's page, the
+// page of the hazard analysis, and the README's picture of a run, anew from the built code.
 
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
@@ -11,6 +11,7 @@ const { readHazards } = await import("../.build/host/report/hazards.js");
 const { readSensorFaults, undetectedIn } = await import("../.build/host/report/sensor-faults.js");
 const { hazardPage } = await import("../.build/host/report/hazard-page.js");
 const { linkSections } = await import("../.build/host/report/link-page.js");
+const { picture, shippedPicture } = await import("../.build/host/report/shipped-picture.js");
 const { coverageRows } = await import("../.build/firmware/cycle/coverage.js");
 
 const rewrite = (file, name, text) => {
@@ -30,3 +31,4 @@ const page = hazardPage({
 	undetected: undetectedIn(readBy(readSensorFaults, "hardware/sensor-faults.yaml")),
 });
 writeFileSync(join(root, "hardware/HAZARDS.md"), page);
+writeFileSync(join(root, shippedPicture), picture(root));

@@ -74,9 +74,12 @@ export async function benchAll(board: BoardKind, options: BenchOptions): Promise
 }
 
 /** What makes a file of one run. */
-function refuseSingle({ log }: BenchOptions): void {
-	if (log === undefined) return;
-	throw new InputError([{ file: "--log", found: log, allowed: "only with a single scenario" }]);
+function refuseSingle(options: BenchOptions): void {
+	for (const name of ["log", "plot"] as const) {
+		const found = options[name];
+		if (found === undefined) continue;
+		throw new InputError([{ file: `--${name}`, found, allowed: "only with a single scenario" }]);
+	}
 }
 
 async function play(

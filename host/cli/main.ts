@@ -42,6 +42,7 @@ program
 			.default([], "none"),
 	)
 	.option("--log <F>", "write the run's records to F, one JSON object a line")
+	.option("--plot <F>", "draw the run into F, a new SVG file: truth beside what was sensed")
 	.option("--board <KIND>", "model, or emulated: the stock image on an emulated board", "model")
 	.option("--json", "print one JSON object instead of the account")
 	.action(async (typed: string | undefined, options: BenchOptions) => {

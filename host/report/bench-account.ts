@@ -7,7 +7,7 @@ import type { BenchRun } from "../../sim/bench/session.ts";
 import { accountLines, clock, layOut, openTrips, wrap } from "./account.ts";
 
 const WIDTH = 80;
-const boardWords = { model: "Simulated board", emulated: "Emulated board" } as const;
+export const boardWords = { model: "Simulated board", emulated: "Emulated board" } as const;
 
 /** How a line is meant, for whoever prints in colour. */
 export type Mark = "title" | "plain" | "trip" | "held" | "broken" | "heading";

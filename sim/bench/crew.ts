@@ -4,7 +4,7 @@
 import type { Command } from "../../firmware/cycle/commands.ts";
 import { dateTimeMs } from "../../firmware/local-time.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
-import { faults } from "../faults.ts";
+import { type Fault, faults } from "../faults.ts";
 import type { RigModel } from "../rig.ts";
 import { Sea } from "../sea.ts";
 import { Agenda } from "./agenda.ts";
@@ -18,7 +18,7 @@ const HOLD_MS = 3_500;
 /** The isolator is open for so long where somebody only ends the arming, ms. */
 const OPEN_MS = 2_000;
 
-type Weather = Omit<Scenario["weather"][number], keyof When>;
+export type Weather = Omit<Scenario["weather"][number], keyof When>;
 type Order = Omit<Scenario["orders"][number], keyof When>;
 
 /** Entries of a scenario, each at its time. */
@@ -31,8 +31,16 @@ interface Timed {
 	readonly atSeconds: number;
 }
 
+/** What was done to the rig, broke or changed, and when. */
+export type Deed =
+	| { readonly atMs: number; readonly kind: "crew"; readonly act: CrewAct }
+	| { readonly atMs: number; readonly kind: "fault"; readonly fault: Fault }
+	| { readonly atMs: number; readonly kind: "weather"; readonly weather: Weather };
+
 /** The people, the mishaps and the weather of a scenario. */
 export class Crew {
+	/** All that was done so far. */
+	readonly deeds: Deed[] = [];
 	readonly happened = new Map<TruthEvent, number>();
 	/** Somebody sees to it that the order finishes. */
 	seesToIt = false;
@@ -62,13 +70,16 @@ export class Crew {
 			this.agenda.add(when, (nowMs) => {
 				if (this.isSpared) return;
 				model.breaks(fault, size, overSeconds);
+				this.deeds.push({ atMs: nowMs, kind: "fault", fault });
 				this.note(fault, nowMs / 1000);
 				if (forSeconds === undefined) return;
 				this.agenda.at(nowMs + Math.round(forSeconds * 1000), () => model.mends(fault));
 			});
 		}
 		for (const act of scenario.crew) this.agenda.add(act, (nowMs) => this.does(act, nowMs));
-		for (const weather of scenario.weather) this.agenda.add(weather, () => this.turn(weather));
+		for (const weather of scenario.weather) {
+			this.agenda.add(weather, (nowMs) => this.turn(weather, nowMs));
+		}
 	}
 
 	get pending(): number {
@@ -97,7 +108,7 @@ export class Crew {
 
 	addsWeather(weather: Weather, nowMs: number): void {
 		this.added.weather.push({ atSeconds: nowMs / 1000, ...weather });
-		this.turn(weather);
+		this.turn(weather, nowMs);
 	}
 
 	private order({ polish, transfer, sweep }: Order): void {
@@ -133,6 +144,7 @@ export class Crew {
 	private does(act: CrewAct, nowMs: number): void {
 		const { model } = this;
 		const { path } = model;
+		this.deeds.push({ atMs: nowMs, kind: "crew", act });
 		switch (act.does) {
 			case "drain-bowl": {
 				const waterMl = Math.round(path.drainBowl());
@@ -227,7 +239,9 @@ export class Crew {
 	}
 
 	/** The weather turns: what is left out stays as it is. */
-	private turn({ sea, airC, airSwingK, fuelC, chargerAmps }: Weather): void {
+	private turn(weather: Weather, nowMs: number): void {
+		const { sea, airC, airSwingK, fuelC, chargerAmps } = weather;
+		this.deeds.push({ atMs: nowMs, kind: "weather", weather });
 		const { model } = this;
 		if (sea !== undefined) model.sea = new Sea(sea, 0);
 		model.airC = airC ?? model.airC;

@@ -22,6 +22,7 @@ import { EMPTY_TANK } from "../tank.ts";
 import { Caretaker } from "./caretaker.ts";
 import { Crew } from "./crew.ts";
 import { type Violation, Watch } from "./invariants.ts";
+import { RunRecorder, type RunTrace } from "./run-trace.ts";
 import type { Scenario, TruthEvent } from "./scenario.ts";
 
 export const TICK_MS = 100;
@@ -52,12 +53,16 @@ export interface BenchRun {
 	readonly waterInBowlMl: number;
 	/** Invariants that did not hold, of a scenario that expects any. */
 	readonly violations: readonly Violation[];
+	/** What its picture is drawn from; null where none was asked for. */
+	readonly trace: RunTrace | null;
 }
 
 export interface SessionOptions {
 	readonly seed?: number;
 	/** Another controller in place of the standard one, for tests. */
 	readonly controller?: Controller;
+	/** Keeps what a picture of the run needs. */
+	readonly traced?: boolean;
 }
 
 /** The rig as the scenario finds it. */
@@ -86,6 +91,7 @@ export class Session {
 	private readonly board: Board;
 	private readonly seed: number;
 	private readonly controller: Controller;
+	private readonly recorder: RunRecorder | null;
 	readonly crew: Crew;
 	private readonly watch: Watch | null;
 	private caretaker: Caretaker | null = null;
@@ -108,7 +114,8 @@ export class Session {
 		this.model = model;
 		this.board = board;
 		this.seed = options.seed ?? scenario.seed;
-		this.controller = options.controller ?? createController(rig, pins);
+		this.recorder = options.traced === true ? new RunRecorder(model, TICK_MS) : null;
+		this.controller = options.controller ?? createController(rig, pins, this.recorder?.stages);
 		this.crew = new Crew(scenario, model);
 		this.watch = scenario.expect.some((one) => "invariant" in one) ? new Watch() : null;
 		this.pins = pins;
@@ -207,8 +214,17 @@ export class Session {
 		crew.read(result.records, nowMs);
 	}
 
+	/** May be called where the rig is stepped more often than once a tick. */
+	look(): void {
+		this.recorder?.look(this.model);
+	}
+
 	/** To be called when the rig has been stepped to the end of the tick. */
 	afterStep(): void {
+		if (this.recorder !== null) {
+			const { model, crew, nowMs } = this;
+			this.recorder.take(model, this.hung ? "dead" : this.doing, crew.deeds, nowMs);
+		}
 		this.watch?.afterStep(this.model, this.doing);
 		this.ticks += 1;
 		this.crew.watch(this.nowMs / 1000);
@@ -232,6 +248,7 @@ export class Session {
 			pumpRunsAtEnd: model.motor.powered,
 			ampHours: model.supply.ampHours,
 			waterInBowlMl: model.path.bowl.sumpWaterM3 * 1e6,
+			trace: this.recorder?.trace ?? null,
 		};
 		return { ...run, violations: watch === null ? [] : watch.violations(run) };
 	}

@@ -31,6 +31,7 @@ export async function runEmulated(
 	rig: Rig,
 	pins: PinMap,
 	seed: number,
+	traced = false,
 ): Promise<EmulatedRun> {
 	const toFake = ["setTimeout", "clearTimeout", "setInterval", "clearInterval", "Date"] as const;
 	const clock = FakeTimers.install({ now: 0, toFake: [...toFake] });
@@ -71,7 +72,8 @@ export async function runEmulated(
 	// Every input has reported once before the scenario's time begins.
 	await pass(4 * TICK_MS);
 	model.restartClock();
-	const session = new Session(scenario, rig, pins, model, board, { seed });
+	const session = new Session(scenario, rig, pins, model, board, { seed, traced });
+	wired.onStep = () => session.look();
 	while (!session.over) {
 		session.tick();
 		await pass(TICK_MS);

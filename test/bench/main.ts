@@ -12,6 +12,7 @@ import { timeClosedLoop } from "./closed-loop.ts";
 import { timeUnderFlood } from "./link-flood.ts";
 import { comparePlants } from "./plant-speed.ts";
 import { PlantTwin } from "./plant-twin.ts";
+import { timeStartUp } from "./start-up.ts";
 import { columns, verdict } from "./table.ts";
 import { timeWire } from "./wire-speed.ts";
 
@@ -37,6 +38,8 @@ try {
 	console.log(`${columns(archive.rows)}\n${archive.figures.map(verdict).join("\n")}\n`);
 	const wire = await timeWire(projectRoot, scratch);
 	console.log(`${columns(wire.rows)}\n${wire.figures.map(verdict).join("\n")}\n`);
+	const startUp = timeStartUp(projectRoot);
+	console.log(`${columns(startUp.rows)}\n${startUp.figures.map(verdict).join("\n")}\n`);
 	console.log(`load average at the end ${load()}`);
 } finally {
 	rmSync(scratch, { recursive: true, force: true });
