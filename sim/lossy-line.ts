@@ -6,6 +6,8 @@ import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import type { RigModel } from "./rig.ts";
 
 const MILLIONS = 1_000_000;
+/** Seeds that are neighbours begin alike: spread out by the golden ratio's bits. */
+const SPREAD = 0x9e37_79b1;
 
 export class LossyLine {
 	private readonly model: RigModel;
@@ -13,7 +15,7 @@ export class LossyLine {
 
 	constructor(model: RigModel, seed: number) {
 		this.model = model;
-		const random = xoroshiro128plus(seed ^ 0x10_55);
+		const random = xoroshiro128plus(Math.imul(seed + 1, SPREAD));
 		this.chance = () => uniformInt(random, 0, MILLIONS - 1) / MILLIONS;
 	}
 

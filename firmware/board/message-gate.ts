@@ -18,10 +18,11 @@ const PINS = 20;
 /** The longest that is asked for is the list of all pins' modes, some 200 bytes. */
 const SYSEX_BYTES_MAX = 1_024;
 
-/** Ids of the sysex messages whose form is known; others pass as they are. */
+/** Ids of the sysex messages that anybody here listens to; most carry bytes as two halves each. */
 const PIN_STATE = 0x6e;
 const ANALOG_MAPPING = 0x6a;
 const CAPABILITIES = 0x6c;
+const TEXT = 0x71;
 const I2C_REPLY = 0x77;
 const FIRMWARE = 0x79;
 /** Ends a pin's list of modes. */
@@ -76,13 +77,14 @@ export class MessageGate extends EventEmitter implements Transport {
 		const [, id] = message;
 		if (last !== END_SYSEX || id === undefined || id === END_SYSEX) return false;
 		const data = message.slice(2, -1);
-		// Bytes come as two halves each.
-		if (id === I2C_REPLY) return data.length >= 6 && data.length % 2 === 0;
-		if (id === FIRMWARE) return data.length >= 2 && data.length % 2 === 0;
+		const isInHalves = data.length % 2 === 0;
+		if (id === I2C_REPLY) return data.length >= 6 && isInHalves;
+		if (id === FIRMWARE) return data.length >= 2 && isInHalves;
+		if (id === TEXT) return isInHalves;
 		// Pin, mode, and the state in one byte or more.
 		if (id === PIN_STATE) return data.length >= 3 && (data[0] ?? PINS) < PINS;
 		if (id === ANALOG_MAPPING) return data.length === this.pins;
-		if (id !== CAPABILITIES) return true;
+		if (id !== CAPABILITIES) return false;
 		const pins = pinsIn(data);
 		this.pins = pins ?? this.pins;
 		return pins !== null;

@@ -29,6 +29,12 @@ export const TICK_MS = 100;
 /** The run ends when nothing is under way or planned for so long, ms. */
 const QUIET_MS = 10_000;
 
+/** SHA-256 of all level changes of a board's pins, and of all bytes on its line, with their cycles. */
+export interface TraceHashes {
+	readonly edges: string;
+	readonly bytes: string;
+}
+
 export type BoardKind = "model" | "emulated";
 
 /** What a run leaves behind; plain JSON. */
@@ -55,6 +61,8 @@ export interface BenchRun {
 	readonly violations: readonly Violation[];
 	/** What its picture is drawn from; null where none was asked for. */
 	readonly trace: RunTrace | null;
+	/** Of an emulated board's pin edges and serial bytes. */
+	readonly hashes?: TraceHashes;
 }
 
 export interface SessionOptions {

@@ -13,7 +13,6 @@ import {
 	AVRTWI,
 	AVRUSART,
 	adcConfig,
-	avrInstruction,
 	CPU,
 	PinState,
 	portBConfig,
@@ -26,6 +25,8 @@ import {
 	usart0Config,
 } from "avr8js";
 import { readIntelHex } from "./intel-hex.ts";
+import { keepReceivedByte } from "./received-byte.ts";
+import { type Loop, RunLoop } from "./run-loop.ts";
 
 export const CPU_HZ = 16_000_000;
 export const CYCLES_PER_MS = CPU_HZ / 1000;
@@ -53,6 +54,7 @@ export type PinLevel = "low" | "high" | "floating";
 /** What a reset makes anew. */
 interface Chip {
 	readonly cpu: CPU;
+	readonly loop: Loop;
 	readonly usart: AVRUSART;
 	readonly ports: { readonly b: AVRIOPort; readonly d: AVRIOPort };
 }
@@ -60,6 +62,8 @@ interface Chip {
 export class AvrBoard {
 	/** A byte that the board has sent over its serial line. */
 	onByte: (byte: number) => void = () => {};
+	/** A byte begins to come in over it. */
+	onByteIn: (byte: number) => void = () => {};
 	/** Digital pin 0 to 13 has changed, at that cycle. */
 	onPin: (pin: number, level: PinLevel, cycle: number) => void = () => {};
 	/** Volts on analog pin A0 to A5. */
@@ -68,6 +72,7 @@ export class AvrBoard {
 	/** A hung board executes nothing; its pins keep their levels. */
 	halted = false;
 
+	private readonly loopOf: (cpu: CPU) => Loop;
 	private readonly program = new Uint16Array(FLASH_WORDS);
 	private chip: Chip;
 	private readonly levels: PinLevel[] = Array(14).fill("floating");
@@ -76,7 +81,9 @@ export class AvrBoard {
 	/** Executes nothing before that cycle. */
 	private startsAt = 0;
 
-	constructor() {
+	/** @param loopOf what executes a processor's program */
+	constructor(loopOf: (cpu: CPU) => Loop = (cpu) => new RunLoop(cpu)) {
+		this.loopOf = loopOf;
 		new Uint8Array(this.program.buffer).set(readIntelHex(stockImage(), FLASH_WORDS * 2));
 		this.chip = this.makeChip();
 	}
@@ -85,6 +92,7 @@ export class AvrBoard {
 		const cpu = new CPU(this.program);
 		const ports = { b: new AVRIOPort(cpu, portBConfig), d: new AVRIOPort(cpu, portDConfig) };
 		const usart = new AVRUSART(cpu, usart0Config, CPU_HZ);
+		keepReceivedByte(cpu);
 		usart.onByteTransmit = (byte) => this.onByte(byte);
 		usart.onRxComplete = () => this.feed();
 		const adc = new AVRADC(cpu, adcConfig);
@@ -101,7 +109,7 @@ export class AvrBoard {
 		for (const config of [timer0Config, timer1Config, timer2Config]) new AVRTimer(cpu, config);
 		ports.d.addListener(() => this.watchPins(ports.d, 0, 8));
 		ports.b.addListener(() => this.watchPins(ports.b, 8, 6));
-		return { cpu, usart, ports };
+		return { cpu, usart, ports, loop: this.loopOf(cpu) };
 	}
 
 	/**
@@ -153,10 +161,7 @@ export class AvrBoard {
 			cpu.cycles = Math.max(cpu.cycles, cycle);
 			return;
 		}
-		while (cpu.cycles < cycle) {
-			avrInstruction(cpu);
-			cpu.tick();
-		}
+		this.chip.loop.runTo(cycle);
 	}
 
 	private feed(): void {
@@ -165,7 +170,9 @@ export class AvrBoard {
 		if (!usart.rxEnable) this.incoming.length = 0;
 		const byte = this.incoming.shift();
 		this.receiving = byte !== undefined;
-		if (byte !== undefined) usart.writeByte(byte);
+		if (byte === undefined) return;
+		this.onByteIn(byte);
+		usart.writeByte(byte);
 	}
 
 	private watchPins(port: AVRIOPort, first: number, count: number): void {

@@ -1,19 +1,31 @@
 // Plays a scenario on the emulated board in virtual time: the fake clock, the board's cycles and
 // the rig advance together, one millisecond after the other, and johnny-five sees nothing but that
-// clock. Fake timers are global, so each run has a process of its own (see child.ts).
+// clock. Fake timers are global, so each run has a process of its own (see child.ts). A run never
+// goes back to the event loop before its end: no real timer and nothing from outside can come in
+// between, so that a busy machine makes it slower and nothing else.
 
 import FakeTimers from "@sinonjs/fake-timers";
 import { SteadyBoard } from "../../firmware/board/steady-board.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
+import type { Edge } from "../bench/edges.ts";
 import type { Scenario } from "../bench/scenario.ts";
-import { type BenchRun, rigAtStart, Session, TICK_MS } from "../bench/session.ts";
+import { type BenchRun, rigAtStart, Session, TICK_MS, type TraceHashes } from "../bench/session.ts";
+import type { Fault } from "../faults.ts";
+import { isSensorFault } from "../sensor-faults.ts";
 import { SerialCable } from "./serial-cable.ts";
+import { BoardTrace } from "./trace.ts";
 import { WiredBoard } from "./wiring.ts";
 
-const realImmediate = setImmediate;
-/** Lets everything that the last millisecond has caused come to its end. */
-const settle = () => new Promise<void>((resolve) => realImmediate(resolve));
+/** What waits for promises may go on to wait for the process's next tick, and so on: so often. */
+const ROUNDS = 4;
+
+/** Lets all that the last millisecond has caused come to its end. */
+async function settle(): Promise<void> {
+	for (let round = 0; round < ROUNDS; round += 1) {
+		await new Promise<void>((resolve) => process.nextTick(resolve));
+	}
+}
 
 export interface EmulatedRun extends BenchRun {
 	/** Time from power-up until the board was ready, ms. */
@@ -22,8 +34,9 @@ export interface EmulatedRun extends BenchRun {
 	readonly k2ClosedInBoot: boolean;
 	/** Machine cycles that the board executed. */
 	readonly cycles: number;
-	/** Level changes of the output pins. */
-	readonly edges: number;
+	/** Level changes of the output channels, in order. */
+	readonly edges: readonly Edge[];
+	readonly hashes: TraceHashes;
 }
 
 export async function runEmulated(
@@ -38,10 +51,15 @@ export async function runEmulated(
 	const model = rigAtStart(scenario, rig, seed);
 	const wired = new WiredBoard(model, pins, seed);
 	const cable = new SerialCable(wired, model, seed);
-	let edges = 0;
-	wired.onEdge = () => {
-		edges += 1;
+	const trace = new BoardTrace(wired.board);
+	const edges: Array<{ channel: string; high: boolean; boardMs: number }> = [];
+	wired.onEdge = (channel, level, boardMs) => {
+		edges.push({ channel, high: level === "high", boardMs });
 	};
+	// A plug that is off at the beginning was off when the board was switched on.
+	for (const { fault, size, atSeconds } of scenario.faults) {
+		if (atSeconds === 0 && isWiring(fault)) model.breaks(fault, size);
+	}
 	let k2ClosedInBoot = false;
 
 	const pass = async (ms: number) => {
@@ -72,6 +90,7 @@ export async function runEmulated(
 	// Every input has reported once before the scenario's time begins.
 	await pass(4 * TICK_MS);
 	model.restartClock();
+	const beganMs = wired.nowMs;
 	const session = new Session(scenario, rig, pins, model, board, { seed, traced });
 	wired.onStep = () => session.look();
 	while (!session.over) {
@@ -81,5 +100,14 @@ export async function runEmulated(
 	}
 	clock.uninstall();
 	const { cycles } = wired.board;
-	return { ...session.end("emulated"), bootMs, k2ClosedInBoot, cycles, edges };
+	return {
+		...session.end("emulated"),
+		bootMs,
+		k2ClosedInBoot,
+		cycles,
+		edges: edges.map(({ boardMs, ...edge }) => ({ ...edge, atMs: boardMs - beganMs })),
+		hashes: trace.hashes(),
+	};
 }
+
+const isWiring = (fault: Fault) => fault === "converter-silent" || isSensorFault(fault);
