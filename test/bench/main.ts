@@ -9,6 +9,7 @@ import { setFlagsFromString } from "node:v8";
 import { projectRoot } from "../../host/cli/root.ts";
 import { timeArchive } from "./archive-speed.ts";
 import { timeClosedLoop } from "./closed-loop.ts";
+import { timeEmulated } from "./emulated-speed.ts";
 import { timeUnderFlood } from "./link-flood.ts";
 import { comparePlants } from "./plant-speed.ts";
 import { PlantTwin } from "./plant-twin.ts";
@@ -32,6 +33,8 @@ try {
 	console.log(`${columns(plants.rows)}\n${verdict(plants.figure)}\n`);
 	const loop = await timeClosedLoop(projectRoot);
 	console.log(`${columns(loop.parts)}\n\n${columns(loop.functions)}\n${verdict(loop.figure)}\n`);
+	const emulated = await timeEmulated(projectRoot);
+	console.log(`${columns(emulated.rows)}\n${emulated.figures.map(verdict).join("\n")}\n`);
 	const flood = await timeUnderFlood(projectRoot, scratch);
 	console.log(`${columns(flood.rows)}\n${verdict(flood.figure)}\n`);
 	const archive = timeArchive(scratch);
