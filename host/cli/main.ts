@@ -57,6 +57,7 @@ program
 	)
 	.option("--seeds <A..B>", "the first and the last seed (in CI they must be given)")
 	.option("--hours <H>", "the longest that a run's order pumps, to 48 (default: 1.5)", hours)
+	.option("--write <DIR>", "folder for seeds that fail, as scenarios (default: lees-campaign)")
 	.option("--json", "print one JSON object instead of the account")
 	.action(async (options: CampaignOptions) => {
 		const { campaign } = await import("./campaign.ts");
@@ -77,6 +78,8 @@ program
 	)
 	.option("--socket <PATH>", "the same on a local socket, for this user alone")
 	.action(async (rig: string, options: ControlOptions) => {
+		const { keepMemorySmall } = await import("./memory.ts");
+		keepMemorySmall();
 		const { control } = await import("./control.ts");
 		process.exitCode = await control(rig, options);
 	});

@@ -20,6 +20,7 @@ import type { Totals } from "../../firmware/totals.ts";
 import { RigModel, type Truth } from "../rig.ts";
 import { EMPTY_TANK } from "../tank.ts";
 import { BenchDisk } from "./bench-disk.ts";
+import { Caretaker } from "./caretaker.ts";
 import { Crew } from "./crew.ts";
 import { type Violation, Watch } from "./invariants.ts";
 import { RunRecorder, type RunTrace } from "./run-trace.ts";
@@ -103,6 +104,7 @@ export class Session {
 	readonly crew: Crew;
 	private readonly watch: Watch | null;
 	private readonly disk = new BenchDisk();
+	private caretaker: Caretaker | null = null;
 	private readonly records: LogRecord[] = [];
 	private state: ControllerState;
 	private hung = false;
@@ -166,6 +168,11 @@ export class Session {
 		return stateName(this.state.cycle.value);
 	}
 
+	/** Neither at rest nor stopped by a trip. */
+	get isAtWork(): boolean {
+		return isAtWork(this.state.cycle);
+	}
+
 	/** Whether no tick is completed any more. */
 	get isDead(): boolean {
 		return this.hung;
@@ -179,11 +186,22 @@ export class Session {
 		return this.nowMs >= this.scenario.hoursMax * 3_600_000 || this.quietMs >= QUIET_MS;
 	}
 
+	private takeCare(atS: number): void {
+		this.caretaker ??= new Caretaker(this.scenario, this.model, this);
+		this.caretaker.second(atS);
+	}
+
+	/** How far somebody is who sees to it that the order finishes; null where nobody does. */
+	get care(): Caretaker["now"] | null {
+		return this.caretaker?.now ?? null;
+	}
+
 	/** One tick of the controller, unless it hangs. */
 	tick(): void {
 		const { nowMs, crew, model } = this;
 		crew.act(nowMs);
 		if (model.has("controller-restarts")) this.restart(nowMs);
+		if (crew.seesToIt && nowMs % 1_000 === 0) this.takeCare(nowMs / 1_000);
 		this.hung ||= model.has("controller-hangs");
 		if (this.hung) return;
 		const log = this.disk.stand(this.records, nowMs, model);
@@ -244,6 +262,7 @@ export class Session {
 	}
 
 	private isQuiet(): boolean {
+		if (this.crew.seesToIt && this.care !== "finished" && this.care !== "gave up") return false;
 		if (this.crew.pending > 0 || this.model.motor.powered) return false;
 		// A plan waits for its time: the scenario's own end is the only one.
 		if (this.rig.schedule.weekly.length > 0 || this.state.schedule.planned.length > 0) return false;
