@@ -45,7 +45,8 @@ export function rigWith(rig: Rig, changes: readonly SetpointChange[]): Rig {
 		return readRig(text, OPTION);
 	} catch (error) {
 		if (!(error instanceof InputError)) throw error;
-		const file = `${changes.map((change) => `${OPTION} ${setText(change)}`).join(" ")} for ${rig.rig}`;
+		const typed = changes.map((change) => `${OPTION} ${setText(change)}`).join(" ");
+		const file = `${typed} for ${rig.rig}`;
 		// A line and column of the text above would lead nowhere.
 		throw new InputError(
 			error.problems.map(({ line: _, column: __, ...problem }) => ({ ...problem, file })),

@@ -57,7 +57,7 @@ describe("the library", () => {
 		expect(forward["water-under-the-tube"]).toContain('"outcome":"tripped: water-in-bowl"');
 		expect(differing(forward, other)).toEqual([]);
 		expect(differing(forward, away)).toEqual([]);
-	}, 300_000);
+	}, 900_000);
 });
 
 describe("what is carried from run to run", () => {
