@@ -101,7 +101,8 @@ describe("the library reaches", () => {
 		return tripped.get(name) ?? [];
 	};
 
-	it("every trip of the catalogue", () => {
+	// Alone it has to play them all.
+	it("every trip of the catalogue", { timeout: 600_000 }, () => {
 		const all = new Set(names.flatMap(tripsOf));
 		const missing = tripCodes.filter((code) => !all.has(code));
 		expect(missing).toEqual([]);
