@@ -29,7 +29,7 @@ export interface EdgeDifference {
 	readonly what: string;
 }
 
-/** These change by the count of ticks alone: no reading moves them, but how long the beat goes on. */
+/** These change by the count of ticks alone: a reading decides only how long the beat goes on. */
 const BY_TICKS: readonly OutputName[] = ["dead-man-beat", "probe-plus", "probe-minus"];
 const GOES_ON: OutputName = "dead-man-beat";
 

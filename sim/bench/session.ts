@@ -30,7 +30,7 @@ export const TICK_MS = 100;
 /** The run ends when nothing is under way or planned for so long, ms. */
 const QUIET_MS = 10_000;
 
-/** SHA-256 of all level changes of a board's pins, and of all bytes on its line, with their cycles. */
+/** SHA-256 of all level changes of a board's pins and all bytes on its line, with their cycles. */
 export interface TraceHashes {
 	readonly edges: string;
 	readonly bytes: string;

@@ -1,7 +1,7 @@
 // The short scenarios on two boards: the model, and the stock Firmata image on an emulated
 // ATmega328P driven through johnny-five. Same trips in the same order within 0.5 s, litres within
-// 1 %; and edge by edge, the same level changes on every output pin. One after the other, since each
-// emulated run wants a core for itself.
+// 1 %; and edge by edge, the same level changes on every output pin. One after the other, since
+// each emulated run wants a core for itself.
 
 import { beforeAll, describe, expect, it } from "vitest";
 import { compareEdges, type EdgeDifference, edgesOf } from "../../sim/bench/edges.ts";
@@ -23,11 +23,11 @@ const short = shippedScenarios(root)
 
 /**
  * How many ticks later what a reading decides may come on the emulated board. None where only the
- * clock decides. One where a pin or a converter input of the chip itself does: its report reaches
- * the controller after the tick in which the model board reads it. Two at the probe, which is judged
- * once in each phase of two ticks. Two or three where it is a register of the converter, whose round
- * takes four ticks, less what the finding waits for anyway. Faults of the board itself are not among
- * them: there the pins move, or stand, against the controller.
+ * clock decides. One where a pin or an analog input of the chip itself does: its report reaches the
+ * controller after the tick in which the model board reads it. Two at the probe, which is judged
+ * once in each phase of two ticks. Two or three where it is a register of the converter, whose
+ * round takes four ticks, less what the finding waits for anyway. Faults of the board itself are
+ * not among them: there the pins move, or stand, against the controller.
  */
 const lateTicks: Readonly<Record<string, number>> = {
 	"not-armed": 0,
