@@ -13,7 +13,7 @@ import {
 	nameOf,
 	shippedScenarios,
 } from "../../sim/bench/load.ts";
-import { runScenario } from "../../sim/bench/runner.ts";
+import { type ModelRun, runScenario } from "../../sim/bench/runner.ts";
 import type { Scenario } from "../../sim/bench/scenario.ts";
 import type { BenchRun } from "../../sim/bench/session.ts";
 import { benchAccount } from "../report/bench-account.ts";
@@ -26,6 +26,7 @@ export interface BenchOptions {
 	readonly json?: boolean;
 	readonly seed?: number;
 	readonly log?: string;
+	readonly keep?: string;
 	readonly board: string;
 }
 
@@ -44,6 +45,10 @@ export async function bench(typed: string | undefined, options: BenchOptions): P
 	const wallSeconds = Number(process.hrtime.bigint() - began) / 1e9;
 	const result = sumUp(name, run, wallSeconds);
 	if (options.log !== undefined) writeLog(options.log, run);
+	if (options.keep !== undefined) {
+		const { keepRun } = await import("./keep-run.ts");
+		keepRun(options.keep, name, run, pins);
+	}
 	if (options.json === true) {
 		process.stdout.write(`${JSON.stringify(result, null, 2)}\n`);
 	} else {
@@ -58,7 +63,7 @@ async function runOn(
 	rig: Rig,
 	pins: PinMap,
 	seed: number,
-): Promise<BenchRun> {
+): Promise<ModelRun> {
 	if (board === "model") return runScenario(scenario, rig, pins, { seed });
 	if (board === "emulated") {
 		const { runInProcess } = await import("../../sim/emulated-board/process.ts");

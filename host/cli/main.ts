@@ -37,6 +37,7 @@ program
 	.option("--list", "show the scenarios that come with the project")
 	.option("--seed <N>", "another seed than the scenario's", wholeNumber)
 	.option("--log <F>", "write the run's records to F, one JSON object a line")
+	.option("--keep <F>", "keep all that the controller was told in F, a new file for `lees replay`")
 	.option("--board <KIND>", "model, or emulated: the stock image on an emulated board", "model")
 	.option("--json", "print one JSON object instead of the account")
 	.action(async (typed: string | undefined, options: BenchOptions) => {

@@ -9,7 +9,7 @@ import type { Transport } from "../../firmware/board/johnny-five.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import type { Scenario } from "../bench/scenario.ts";
-import { type BenchRun, rigAtStart, Session, TICK_MS } from "../bench/session.ts";
+import { type BenchRun, type KeptBoot, rigAtStart, Session, TICK_MS } from "../bench/session.ts";
 import type { AvrBoard } from "./avr-board.ts";
 import { WiredBoard } from "./wiring.ts";
 
@@ -43,6 +43,8 @@ export interface EmulatedRun extends BenchRun {
 	readonly cycles: number;
 	/** Level changes of the output pins. */
 	readonly edges: number;
+	/** Tick inputs of all boots. */
+	readonly boots: readonly KeptBoot[];
 }
 
 export async function runEmulated(
@@ -93,5 +95,5 @@ export async function runEmulated(
 	}
 	clock.uninstall();
 	const { cycles } = wired.board;
-	return { ...session.end("emulated"), bootMs, k2ClosedInBoot, cycles, edges };
+	return { ...session.end("emulated"), bootMs, k2ClosedInBoot, cycles, edges, boots: session.boots };
 }
