@@ -7,7 +7,7 @@
 //   varint   bytes of the commands, JSON: [[tick, commands], …]
 
 import type { TickInputs } from "../controller.ts";
-import { Tape } from "./tape.ts";
+import type { Tape } from "./tape.ts";
 import { BadBytes, ByteReader, ByteWriter } from "./varint.ts";
 
 /** Ticks that are packed together at most: a minute. */

@@ -24,6 +24,7 @@ import { ModelBoard } from "../../sim/model-board.ts";
 import { RigModel } from "../../sim/rig.ts";
 import { standingWorld } from "../../sim/standing-world.ts";
 import { EXIT } from "./exit.ts";
+import { logicHere } from "./logic-here.ts";
 import { projectRoot } from "./root.ts";
 
 /** Stock Firmata's own speed. */
@@ -58,7 +59,7 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 			throw error;
 		},
 	);
-	const running = runController({ rig, pins, board, store, clock });
+	const running = runController({ rig, pins, board, store, clock, logic: logicHere() });
 	const server = new LinkServer(running);
 	running.everyTick(() => server.everyTick());
 	links.forEach((port, i) => {

@@ -18,8 +18,7 @@ export interface EmulatedJob {
 process.once("message", (job: EmulatedJob) => {
 	const { scenario, rig, pins, seed } = job;
 	runEmulated(scenario, rig, pins, seed).then(
-		({ boots, ...run }) =>
-			process.send?.({ run, boots: packBoots(boots) }, () => process.exit(0)),
+		({ boots, ...run }) => process.send?.({ run, boots: packBoots(boots) }, () => process.exit(0)),
 		(error: unknown) => process.send?.({ failure: String(error) }, () => process.exit(1)),
 	);
 });

@@ -95,5 +95,12 @@ export async function runEmulated(
 	}
 	clock.uninstall();
 	const { cycles } = wired.board;
-	return { ...session.end("emulated"), bootMs, k2ClosedInBoot, cycles, edges, boots: session.boots };
+	return {
+		...session.end("emulated"),
+		bootMs,
+		k2ClosedInBoot,
+		cycles,
+		edges,
+		boots: session.boots,
+	};
 }

@@ -41,6 +41,9 @@ export class ServedStore {
 			submit: async () => ({ accepted: false, reasons: ["there is no rig"] }),
 			durableSeq: () => store.state().durableSeq,
 			readBatch: (want) => store.batch(want),
+			windows: (after) => store.windows(after),
+			window: (seq) => store.window(seq),
+			readWindow: (want) => store.windowPart(want),
 		});
 		this.timer = setInterval(() => this.server.everyTick(), TICK_MS);
 	}
