@@ -100,11 +100,11 @@ describe("a file that this program does not know", () => {
 		const file = join(folder(), "newer.sqlite");
 		const db = new Database(file);
 		db.pragma(`application_id = ${0x4c454541}`);
-		db.pragma("user_version = 3");
+		db.pragma("user_version = 4");
 		db.pragma(`journal_mode = ${journal}`);
 		db.exec("CREATE TABLE later (a); INSERT INTO later VALUES (1)");
 		db.close();
-		refuse(file, "an archive of version 3");
+		refuse(file, "an archive of version 4");
 	});
 
 	it("somebody else's database", () => {
