@@ -6,8 +6,11 @@ import { join } from "node:path";
 import { root } from "./prepare.mjs";
 
 const command = join(root, ".build/host/cli/main.js");
+/** Every fault leads five stories. */
+const SEEDS = "1..1200";
 const began = Date.now();
-const done = spawnSync(process.execPath, [command, "campaign", "--json"], {
+console.log(`campaign: seeds ${SEEDS}`);
+const done = spawnSync(process.execPath, [command, "campaign", "--seeds", SEEDS, "--json"], {
 	cwd: root,
 	encoding: "utf8",
 	stdio: ["ignore", "pipe", "inherit"],

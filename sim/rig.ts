@@ -24,6 +24,7 @@ import { Tank, type TankStart } from "./tank.ts";
 /** Fuel in a tank follows the air within about half a day (invented). */
 const COOLING_S = 43_200;
 const DAY_S = 86_400;
+const CAN_M3 = 20e-3;
 /** What settles, charges and cools is reckoned so often. */
 const SLOW_S = 1;
 /** A charger that does not stop: as many amps as its voltage asks of the battery (invented). */
@@ -65,8 +66,11 @@ export class RigModel {
 	readonly path: FuelPath;
 	readonly motor: Motor;
 	readonly supply: Supply;
-	/** The weather may change it. */
+	/** The weather may change these: the air's mean and swing, °C and K; sun or shore power, A. */
 	sea: Sea;
+	airC = NOUGHT;
+	airSwingK = NOUGHT;
+	chargerAmps = NOUGHT;
 	readonly sensors: Sensors;
 	readonly deadMan = new DeadMan();
 	/** Input channels that the rig lacks. */
@@ -129,6 +133,9 @@ export class RigModel {
 		this.path = new FuelPath(rig, this.fuel, tanks, atmospherePa);
 		this.path.tubeTank = tanks.get(start.tubeTank);
 		this.path.returnTank = tanks.get(start.returnTank);
+		this.airC = start.airC;
+		this.airSwingK = start.airSwingK ?? 0;
+		this.chargerAmps = start.chargerAmps ?? 0;
 		this.motor = new Motor(rig, start.airC);
 		this.supply = new Supply(rig, start.batteryVolts);
 		const seed = start.seed ?? 0;
@@ -258,7 +265,7 @@ export class RigModel {
 		path.speed = motor.speed;
 		path.voltsShare = supply.volts / this.ratedVolts;
 		path.step(dtS, powered);
-		motor.warm(this.start.airC);
+		motor.warm(this.airC);
 		this.elapsedS += dtS;
 		this.returnedM3 += path.pumpedM3;
 		this.slowAmpSeconds += motor.amps * dtS;
@@ -280,7 +287,7 @@ export class RigModel {
 	private pass(): void {
 		const { path, fuel, supply, slowS, start } = this;
 		const day = Math.sin((2 * Math.PI * this.elapsedS) / DAY_S);
-		const airC = start.airC - (start.airSwingK ?? 0) * day;
+		const airC = this.airC - this.airSwingK * day;
 		if (this.faulty) this.suffer();
 		if (!this.has("cold-snap")) fuel.celsius += ((airC - fuel.celsius) * slowS) / COOLING_S;
 		if (fuel.refresh()) {
@@ -296,11 +303,17 @@ export class RigModel {
 		path.element.melt(slowS, path.bowl.mixed);
 		path.element.measure();
 		const faultVolts = this.has("charger-overvoltage") ? this.sizeOf("charger-overvoltage") : null;
-		const chargerA = faultVolts === null ? (start.chargerAmps ?? 0) : MAD_CHARGER_A;
+		const chargerA = faultVolts === null ? this.chargerAmps : MAD_CHARGER_A;
 		supply.pass(slowS, this.slowAmpSeconds / slowS, chargerA, faultVolts);
 		this.slowS = 0;
 		this.slowAmpSeconds = 0;
 		this.returnedM3 = 0;
+	}
+
+	/** A full can of clean fuel stands ready, with a bowl's fill more. */
+	fetchCan(): void {
+		const { can, bowl } = this.path;
+		can[FUEL] = (CAN_M3 + bowl.capacityM3) / (this.fuel.m3PerKg[FUEL] as number);
 	}
 
 	/** A can of clean fuel is poured into a tank: mass comes from outside, through the can. */

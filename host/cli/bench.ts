@@ -15,11 +15,12 @@ import {
 } from "../../sim/bench/load.ts";
 import { type ModelRun, runScenario } from "../../sim/bench/runner.ts";
 import type { Scenario } from "../../sim/bench/scenario.ts";
-import type { BenchRun } from "../../sim/bench/session.ts";
+import type { BenchRun, BoardKind } from "../../sim/bench/session.ts";
 import { benchAccount } from "../report/bench-account.ts";
 import { EXIT } from "./exit.ts";
 import { printMarked } from "./paint.ts";
 import { projectRoot } from "./root.ts";
+import { parseSets, rigWith, setOf, setWords } from "./set-option.ts";
 
 export interface BenchOptions {
 	readonly list?: boolean;
@@ -27,6 +28,8 @@ export interface BenchOptions {
 	readonly seed?: number;
 	readonly log?: string;
 	readonly keep?: string;
+	/** Each as `SETPOINT=VALUE`. */
+	readonly set: readonly string[];
 	readonly board: string;
 }
 
@@ -34,14 +37,21 @@ export interface BenchOptions {
 export async function bench(typed: string | undefined, options: BenchOptions): Promise<number> {
 	if (options.list === true) return list(options.json === true);
 	if (typed === undefined) {
-		const allowed = "a scenario's path or name; `lees bench --list` shows the names";
+		const allowed = "a scenario's path or name, or all; `lees bench --list` shows the names";
 		throw new InputError([{ file: "lees bench", found: "no scenario", allowed }]);
 	}
-	const { name, scenario, rig } = loadScenario(findScenario(projectRoot, typed));
+	const board = boardKind(options.board);
+	if (typed === "all") {
+		const { benchAll } = await import("./bench-all.ts");
+		return benchAll(board, options);
+	}
+	const { name, scenario, rig: shipped } = loadScenario(findScenario(projectRoot, typed));
+	const changes = parseSets(options.set);
+	const rig = rigWith(shipped, changes);
 	const pins = loadPins(projectRoot);
 	const began = process.hrtime.bigint();
 	const seed = options.seed ?? scenario.seed;
-	const run = await runOn(options.board, scenario, rig, pins, seed);
+	const run = await runOn(board, scenario, rig, pins, seed);
 	const wallSeconds = Number(process.hrtime.bigint() - began) / 1e9;
 	const result = sumUp(name, run, wallSeconds);
 	if (options.log !== undefined) writeLog(options.log, run);
@@ -50,26 +60,30 @@ export async function bench(typed: string | undefined, options: BenchOptions): P
 		keepRun(options.keep, name, run, pins);
 	}
 	if (options.json === true) {
-		process.stdout.write(`${JSON.stringify(result, null, 2)}\n`);
+		const found = changes.length === 0 ? result : { ...result, set: setOf(changes) };
+		process.stdout.write(`${JSON.stringify(found, null, 2)}\n`);
 	} else {
-		printMarked(benchAccount(run, result));
+		const words = changes.map((change) => setWords(change, [shipped]));
+		printMarked(benchAccount(run, result, words));
 	}
 	return result.expectations.every(({ held }) => held) ? EXIT.good : EXIT.doesNotHold;
 }
 
+function boardKind(typed: string): BoardKind {
+	if (typed === "model" || typed === "emulated") return typed;
+	throw new InputError([{ file: "--board", found: typed, allowed: "model or emulated" }]);
+}
+
 async function runOn(
-	board: string,
+	board: BoardKind,
 	scenario: Scenario,
 	rig: Rig,
 	pins: PinMap,
 	seed: number,
 ): Promise<ModelRun> {
 	if (board === "model") return runScenario(scenario, rig, pins, { seed });
-	if (board === "emulated") {
-		const { runInProcess } = await import("../../sim/emulated-board/process.ts");
-		return runInProcess({ scenario, rig, pins, seed });
-	}
-	throw new InputError([{ file: "--board", found: board, allowed: "model or emulated" }]);
+	const { runInProcess } = await import("../../sim/emulated-board/process.ts");
+	return runInProcess({ scenario, rig, pins, seed });
 }
 
 function list(json: boolean): number {

@@ -3,7 +3,6 @@
 // whatever is printed, and replay exactly. Progress on a terminal's standard error.
 
 import { availableParallelism } from "node:os";
-import { Worker } from "node:worker_threads";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { playStory } from "../../sim/bench/campaign/seed-run.ts";
 import { drawStory, HOURS_MAX } from "../../sim/bench/campaign/story-draw.ts";
@@ -21,6 +20,8 @@ import { EXIT } from "./exit.ts";
 import { printMarked } from "./paint.ts";
 import { tell } from "./progress.ts";
 import { projectRoot } from "./root.ts";
+import { statedSeed } from "./stated-seed.ts";
+import { dealOut, threadHand } from "./worker-pool.ts";
 
 export interface CampaignOptions {
 	readonly seeds?: string;
@@ -29,7 +30,7 @@ export interface CampaignOptions {
 }
 
 /** What is played where nobody says: every fault leads five stories. */
-const USUAL_SEEDS: SeedRange = { from: 1, to: 1_200 };
+const USUAL_SEEDS = "1..1200";
 /** Seeds that a thread is sent at a time. */
 const CHUNK = 4;
 const SEED_MAX = 2 ** 31 - 1;
@@ -57,8 +58,8 @@ export async function campaign(options: CampaignOptions): Promise<number> {
 	return found.violations === 0 ? EXIT.good : EXIT.doesNotHold;
 }
 
-function rangeOf(typed: string | undefined): SeedRange {
-	if (typed === undefined) return USUAL_SEEDS;
+function rangeOf(given: string | undefined): SeedRange {
+	const typed = statedSeed("--seeds", given, USUAL_SEEDS);
 	const [, from, to] = /^(\d{1,10})\.\.(\d{1,10})$/.exec(typed) ?? [];
 	const range = { from: Number(from), to: Number(to) };
 	if (range.from <= range.to && range.to <= SEED_MAX) return range;
@@ -79,26 +80,31 @@ function resultOf(tally: Tally, seeds: SeedRange, hoursMax: number, wallSeconds:
 	};
 }
 
-/** Deals the seeds out, a few at a time to whichever thread is free. */
+/** A few seeds at a time to whichever thread is free; added up in the order of the seeds. */
 async function playAll(seeds: SeedRange, hoursMax: number): Promise<Tally> {
 	const number = seeds.to - seeds.from + 1;
 	if (number <= CHUNK) return playHere(seeds, hoursMax);
-	const threads = Math.min(availableParallelism(), Math.ceil(number / CHUNK));
-	let next = seeds.from;
-	let sum = NO_RUNS;
-	const deal = (): SeedRange | null => {
-		if (next > seeds.to) return null;
-		const from = next;
-		next = Math.min(seeds.to, from + CHUNK - 1) + 1;
-		return { from, to: next - 1 };
-	};
-	const add = (tally: Tally) => {
-		sum = addTallies(sum, tally);
-		tell(`${sum.runs} of ${number} runs, ${sum.failures.length} violations`);
-	};
-	await Promise.all(Array.from({ length: threads }, () => work(deal, add, hoursMax)));
+	const chunks = Array.from({ length: Math.ceil(number / CHUNK) }, (_, i): SeedRange => {
+		const from = seeds.from + i * CHUNK;
+		return { from, to: Math.min(seeds.to, from + CHUNK - 1) };
+	});
+	const threads = Math.min(availableParallelism(), chunks.length);
+	const file = new URL("campaign-worker.js", import.meta.url);
+	const hands = Array.from({ length: threads }, () =>
+		threadHand<SeedRange, Tally>(file, { hoursMax }),
+	);
+	let runs = 0;
+	let violations = 0;
+	const tallies = await dealOut(chunks, hands, {
+		nameOf: ({ from, to }) => `seeds ${from}..${to}`,
+		onAnswer: (tally) => {
+			runs += tally.runs;
+			violations += tally.failures.length;
+			tell(`${runs} of ${number} runs, ${violations} violations`);
+		},
+	});
 	tell("");
-	return sum;
+	return tallies.reduce(addTallies, NO_RUNS);
 }
 
 function playHere({ from, to }: SeedRange, hoursMax: number): Tally {
@@ -108,31 +114,4 @@ function playHere({ from, to }: SeedRange, hoursMax: number): Tally {
 		sum = addTallies(sum, tallyOf(playStory(drawStory(seed, hoursMax), pins)));
 	}
 	return sum;
-}
-
-/** One thread, from its first seeds to the last that are left. */
-async function work(
-	deal: () => SeedRange | null,
-	add: (tally: Tally) => void,
-	hoursMax: number,
-): Promise<void> {
-	const file = new URL("campaign-worker.js", import.meta.url);
-	const thread = new Worker(file, { workerData: { hoursMax } });
-	try {
-		await new Promise<void>((resolve, reject) => {
-			const send = () => {
-				const range = deal();
-				if (range === null) resolve();
-				else thread.postMessage(range);
-			};
-			thread.on("error", reject);
-			thread.on("message", (tally: Tally) => {
-				add(tally);
-				send();
-			});
-			send();
-		});
-	} finally {
-		await thread.terminate();
-	}
 }

@@ -33,9 +33,14 @@ const program = new Command("lees")
 program
 	.command("bench")
 	.description("play a scenario: the controller against the simulated rig")
-	.argument("[SCENARIO]", "a name from --list, or the path of a .bench.yaml file")
+	.argument("[SCENARIO]", "a name from --list, the path of a .bench.yaml file, or all of the list")
 	.option("--list", "show the scenarios that come with the project")
 	.option("--seed <N>", "another seed than the scenario's", wholeNumber)
+	.addOption(
+		new Option("--set <SETPOINT=VALUE>", "change a setpoint of the rig; may be given again")
+			.argParser(also)
+			.default([], "none"),
+	)
 	.option("--log <F>", "write the run's records to F, one JSON object a line")
 	.option("--keep <F>", "keep all that the controller was told in F, a new file for `lees replay`")
 	.option("--board <KIND>", "model, or emulated: the stock image on an emulated board", "model")
@@ -50,7 +55,7 @@ program
 	.description(
 		"many drawn rigs, seas and faults, invariants checked; a single seed tells its story",
 	)
-	.option("--seeds <A..B>", "the first and the last seed")
+	.option("--seeds <A..B>", "the first and the last seed (in CI they must be given)")
 	.option("--hours <H>", "the longest that a run's order pumps, to 48 (default: 1.5)", hours)
 	.option("--json", "print one JSON object instead of the account")
 	.action(async (options: CampaignOptions) => {
@@ -94,7 +99,7 @@ program
 	.argument("<RIG>", "the rig file")
 	.option("--json", "print one JSON object instead of the account")
 	.option("--plot <F>", "draw pump against system into F, a new SVG file")
-	.option("--seed <N>", "of the draws", wholeNumber, 1)
+	.option("--seed <N>", "of the draws (default: 1; in CI it must be given)", wholeNumber)
 	.option("--draws <N>", "from the stated uncertainties, 100 to 100000", drawCount, 2_000)
 	.action(async (rig: string, options: SizeCommandOptions) => {
 		const { size } = await import("./size.ts");

@@ -11,18 +11,22 @@ import { sizeRig } from "../sizing/size-rig.ts";
 import { EXIT } from "./exit.ts";
 import { printMarked } from "./paint.ts";
 import { tell } from "./progress.ts";
+import { statedSeed } from "./stated-seed.ts";
 
 export interface SizeCommandOptions {
 	readonly json?: boolean;
 	readonly plot?: string;
-	readonly seed: number;
+	readonly seed?: number;
 	readonly draws: number;
 }
+
+const USUAL_SEED = 1;
 
 /** @returns the exit status; warnings are no failure @throws InputError */
 export function size(rigFile: string, options: SizeCommandOptions): number {
 	const rig = readRig(readInputFile(rigFile), rigFile);
-	const { seed, draws } = options;
+	const { draws } = options;
+	const seed = statedSeed("--seed", options.seed, USUAL_SEED);
 	const sizing = sizeRig(rig, { seed, draws, progress });
 	tell("");
 	if (options.plot !== undefined) writePlot(options.plot, sizePlot(rig, sizing));

@@ -16,19 +16,25 @@ export interface Marked {
 	readonly text: string;
 }
 
-export function benchAccount(run: BenchRun, result: BenchResult): Marked[] {
+/** @param changed what of the rig is not as its file says, in words */
+export function benchAccount(
+	run: BenchRun,
+	result: BenchResult,
+	changed: readonly string[] = [],
+): Marked[] {
 	const { scenario, rig } = run;
 	const { pulsesPerLitre } = rig.meter;
 	const log = layOut(accountLines(run.records, pulsesPerLitre), WIDTH);
 	const open = openTrips(run.state.cycle.context.trips.map(({ code }) => code));
 	const plain = (text: string): Marked => ({ mark: "plain", text });
 	return [
+		plain(`Seed ${run.seed}, scenario ${result.scenario}`),
 		...wrap(scenario.title, WIDTH).map((text): Marked => ({ mark: "title", text })),
 		...wrap(scenario.story, WIDTH).map(plain),
 		plain(""),
 		plain(`Rig: ${rig.rig}${rig.invented ? " (invented)" : ""}.`),
-		plain(`${boardWords[run.board]}, seed ${run.seed}.`),
-		plain("The pump is simulated: no hardware, no fuel, no network."),
+		...changed.flatMap((text) => wrap(text, WIDTH)).map(plain),
+		plain(`${boardWords[run.board]}. The pump is simulated: no hardware, no fuel, no network.`),
 		plain(""),
 		{ mark: "heading", text: `    TIME ${"WHAT HAPPENED".padEnd(38)}  WHY` },
 		...log.map((text): Marked => ({ mark: text.includes("TRIP ") ? "trip" : "plain", text })),

@@ -4,9 +4,12 @@
 import type { Command } from "../../firmware/cycle/commands.ts";
 import { dateTimeMs } from "../../firmware/local-time.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
+import { faults } from "../faults.ts";
 import type { RigModel } from "../rig.ts";
+import { Sea } from "../sea.ts";
 import { Agenda } from "./agenda.ts";
-import type { CrewAction, Scenario, TruthEvent } from "./scenario.ts";
+import type { CrewAct } from "./crew-schema.ts";
+import type { Scenario, TruthEvent } from "./scenario.ts";
 
 /** A button is held down for so long, ms. */
 const PRESS_MS = 400;
@@ -15,7 +18,9 @@ const HOLD_MS = 3_500;
 /** The isolator is open for so long where somebody only ends the arming, ms. */
 const OPEN_MS = 2_000;
 
-/** The people and the mishaps of a scenario. */
+type Weather = Scenario["weather"][number];
+
+/** The people, the mishaps and the weather of a scenario. */
 export class Crew {
 	readonly happened = new Map<TruthEvent, number>();
 	private readonly model: RigModel;
@@ -28,7 +33,7 @@ export class Crew {
 	constructor(scenario: Scenario, model: RigModel) {
 		this.model = model;
 		// Whoever set the rig up has armed it: as the story begins.
-		if (scenario.start.armed) this.agenda.at(0, (nowMs) => this.does("arm", nowMs));
+		if (scenario.start.armed) this.agenda.at(0, (nowMs) => this.does({ does: "arm" }, nowMs));
 		const { localTime } = scenario.start;
 		if (localTime !== undefined) this.agenda.at(0, () => this.setClock(localTime));
 		for (const order of scenario.orders) this.agenda.add(order, () => this.order(order));
@@ -44,9 +49,8 @@ export class Crew {
 				this.agenda.at(nowMs + Math.round(forSeconds * 1000), () => model.mends(fault));
 			});
 		}
-		for (const { does, ...when } of scenario.crew) {
-			this.agenda.add(when, (nowMs) => this.does(does, nowMs));
-		}
+		for (const act of scenario.crew) this.agenda.add(act, (nowMs) => this.does(act, nowMs));
+		for (const weather of scenario.weather) this.agenda.add(weather, () => this.turn(weather));
 	}
 
 	get pending(): number {
@@ -88,16 +92,26 @@ export class Crew {
 	}
 
 	/** Does something at once, whatever the scenario says. */
-	does(action: CrewAction, nowMs: number): void {
+	does(act: CrewAct, nowMs: number): void {
 		const { model } = this;
-		switch (action) {
+		const { path } = model;
+		switch (act.does) {
 			case "drain-bowl": {
-				const waterMl = Math.round(model.path.drainBowl());
+				const waterMl = Math.round(path.drainBowl());
 				this.send({ type: "note-drained", id: this.nextId(), waterMl });
 				break;
 			}
 			case "fill-bowl":
-				model.path.fillBowl();
+				path.fillBowl();
+				break;
+			case "fetch-can":
+				model.fetchCan();
+				break;
+			case "wet-probe":
+				path.bowl.wet();
+				break;
+			case "change-element":
+				model.changeElement();
 				break;
 			case "press-acknowledge":
 			case "confirm":
@@ -129,6 +143,30 @@ export class Crew {
 				model.mends("return-out");
 				model.mends("return-in-wrong-tank");
 				break;
+			case "move-tube":
+				path.tubeTank = path.tanks.get(act.tank ?? "");
+				break;
+			case "move-return":
+				path.returnTank = path.tanks.get(act.tank ?? "");
+				break;
+			case "pour":
+				model.fetchCan();
+				model.pour(act.tank ?? "", act.litres ?? 0);
+				break;
+			case "dry-tray":
+				path.trayLitres = 0;
+				break;
+			case "change-battery":
+				model.supply.renew(act.volts ?? 0);
+				break;
+			case "mend":
+				for (const fault of act.fault === undefined ? faults : [act.fault]) {
+					if (model.has(fault)) model.mends(fault);
+				}
+				break;
+			case "restart-controller":
+				model.breaks("controller-restarts");
+				break;
 			case "arm":
 				this.press(nowMs, HOLD_MS);
 				break;
@@ -145,6 +183,16 @@ export class Crew {
 				this.send({ type: "stop", id: this.nextId() });
 				break;
 		}
+	}
+
+	/** The weather turns: what is left out stays as it is. */
+	private turn({ sea, airC, airSwingK, fuelC, chargerAmps }: Partial<Weather>): void {
+		const { model } = this;
+		if (sea !== undefined) model.sea = new Sea(sea, 0);
+		model.airC = airC ?? model.airC;
+		model.airSwingK = airSwingK ?? model.airSwingK;
+		model.fuel.celsius = fuelC ?? model.fuel.celsius;
+		model.chargerAmps = chargerAmps ?? model.chargerAmps;
 	}
 
 	/** By a watch that goes well. */

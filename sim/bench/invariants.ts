@@ -37,6 +37,8 @@ const guards: Partial<Record<Invariant, readonly CoveredHazard[]>> = {
 	"motor within its heat": ["motor-overheats"],
 };
 
+type Ended = Omit<BenchRun, "violations">;
+
 export interface Violation {
 	readonly invariant: Invariant;
 	readonly atSeconds: number;
@@ -108,12 +110,12 @@ export class Watch {
 	}
 
 	/** Names of the invariants that the run has broken, those that are relaxed left out. */
-	broken(run: BenchRun): Invariant[] {
+	broken(run: Ended): Invariant[] {
 		return this.violations(run).map(({ invariant }) => invariant);
 	}
 
 	/** The same with the time of the first violation of each. */
-	violations(run: BenchRun): Violation[] {
+	violations(run: Ended): Violation[] {
 		this.account(run);
 		return invariants.flatMap((invariant) => {
 			const atSeconds = this.firstS.get(invariant);
@@ -123,7 +125,7 @@ export class Watch {
 	}
 
 	/** What is counted up to the end of the run. */
-	private account(run: BenchRun): void {
+	private account(run: Ended): void {
 		const { truth, rig, state } = run;
 		const logged = rigTally(state.totals);
 		const lateS = this.starts * (this.lateS + latestS(run));
@@ -140,13 +142,13 @@ export class Watch {
 }
 
 /** How late the controller learns of a stop beside the faults that have struck, s. */
-function latestS({ scenario, happened }: BenchRun): number {
+function latestS({ scenario, happened }: Ended): number {
 	const struck = scenario.faults.filter(({ fault }) => happened[fault] !== undefined);
 	return Math.max(0, ...struck.map(({ fault }) => faultRows[fault].lateS ?? 0));
 }
 
 /** Whether a fault that has struck, or a sensor that is not there, relaxes it. */
-function isRelaxed(invariant: Invariant, { scenario, happened, rig }: BenchRun): boolean {
+function isRelaxed(invariant: Invariant, { scenario, happened, rig }: Ended): boolean {
 	const isByFault = scenario.faults.some(({ fault, size }) => {
 		const { relaxes, relaxesOnly } = faultRows[fault];
 		if (happened[fault] === undefined || relaxes?.[invariant] === undefined) return false;

@@ -109,6 +109,12 @@ function judge(expectation: Expectation, run: BenchRun): Verdict {
 		const text = `logged litres within ${expectation.litresWithinPct} % of the truth`;
 		return verdict(text, Math.abs(error) <= expectation.litresWithinPct, `${error.toFixed(2)} %`);
 	}
+	if ("invariant" in expectation) {
+		const { invariant } = expectation;
+		const broken = run.violations.find((one) => one.invariant === invariant);
+		const found = broken === undefined ? "held" : `broken at ${broken.atSeconds.toFixed(1)} s`;
+		return verdict(`holds: ${invariant}`, broken === undefined, found);
+	}
 	const reasons = run.records.flatMap((record) => ("reasons" in record ? record.reasons : []));
 	const wanted = expectation.refusedBecause;
 	const held = reasons.some((reason) => reason.includes(wanted));

@@ -10,7 +10,9 @@ import { polishSchema, sweepSchema, transferSchema } from "../../firmware/cycle/
 import { planSchema } from "../../firmware/cycle/plan-schema.ts";
 import { tripCodes } from "../../firmware/cycle/trips.ts";
 import { localDateTimeSchema } from "../../firmware/local-time.ts";
-import { type Fault, faultRows, faults } from "../faults.ts";
+import { type Fault, faultRows, faults, invariants } from "../faults.ts";
+import { crewActFields, detailProblem } from "./crew-schema.ts";
+import { withInstead } from "./near-miss.ts";
 
 const seconds = z.number().min(0).max(1_000_000);
 const stateName = z.enum(stateNames);
@@ -29,25 +31,6 @@ const oneTrigger = (when: { atSeconds?: unknown; uponTrip?: unknown; uponState?:
 const oneWork = (order: { polish?: unknown; transfer?: unknown; sweep?: unknown }) =>
 	[order.polish, order.transfer, order.sweep].filter((one) => one !== undefined).length === 1;
 const triggerWords = { message: "exactly one of atSeconds, uponTrip, uponState" };
-
-export const crewActions = [
-	"drain-bowl",
-	"fill-bowl",
-	"press-acknowledge",
-	"confirm",
-	"press-stop",
-	"release-stop",
-	"open-isolator",
-	"close-isolator",
-	"lower-tube",
-	"seat-tube",
-	"seat-return",
-	"arm",
-	"disarm",
-	"acknowledge-by-link",
-	"stop-by-link",
-] as const;
-export type CrewAction = (typeof crewActions)[number];
 
 const tankStart = z.strictObject({
 	fuelLitres: z.number().min(0).max(20_000),
@@ -91,9 +74,30 @@ const expectation = z.union([
 	z.strictObject({ truth: truthKey, ...range }).refine(bounded, boundWords),
 	z.strictObject({ litresWithinPct: z.number().min(0).describe("logged against truth") }),
 	z.strictObject({ refusedBecause: z.string().min(1).describe("part of a reason given") }),
+	z.strictObject({ invariant: z.enum(invariants).describe("holds in truth, all along") }),
 ]);
 
 export type Expectation = Readonly<z.infer<typeof expectation>>;
+
+const sea = z.strictObject({
+	rollDeg: z.number().min(0).max(35).describe("to one side, highest waves, degrees"),
+	periodS: z.number().min(1.5).max(20).default(5).describe("of one roll, s"),
+});
+const airC = z.number().min(-20).max(50).describe("mean of day and night, °C");
+const airSwingK = z.number().min(0).max(20).describe("of day and night from it, K");
+const chargerAmps = z.number().min(0).max(100).describe("sun or shore power, A");
+
+/** What the weather may change on its way. */
+const weatherFields = {
+	sea: sea.optional(),
+	airC: airC.optional(),
+	airSwingK: airSwingK.optional(),
+	fuelC: z.number().min(-20).max(50).optional().describe("of all fuel, at once, °C"),
+	chargerAmps: chargerAmps.optional(),
+};
+type Weather = { readonly [Key in keyof typeof weatherFields]?: unknown };
+const oneChange = (weather: Weather) =>
+	(Object.keys(weatherFields) as Array<keyof Weather>).some((key) => weather[key] !== undefined);
 
 export const scenarioSchema = z.strictObject({
 	title: z.string().min(1).max(100),
@@ -109,18 +113,13 @@ export const scenarioSchema = z.strictObject({
 		armed: z.boolean(),
 		tube: z.string().describe("tank that the tube stands in"),
 		return: z.string().describe("tank that the return hangs in"),
-		airC: z.number().min(-20).max(50).default(15).describe("mean of day and night, °C"),
-		airSwingK: z.number().min(0).max(20).default(0).describe("of day and night from it, K"),
+		airC: airC.default(15),
+		airSwingK: airSwingK.default(0),
 		fuelC: z.number().min(-20).max(50).optional().describe("left out: as the air, °C"),
 		altitudeM: z.number().min(-400).max(4_000).default(0).describe("above the sea, m"),
-		sea: z
-			.strictObject({
-				rollDeg: z.number().min(0).max(35).describe("to one side, highest waves, degrees"),
-				periodS: z.number().min(1.5).max(20).default(5).describe("of one roll, s"),
-			})
-			.optional(),
+		sea: sea.optional(),
 		localTime: localDateTimeSchema.optional().describe("told over the link; else it is unknown"),
-		chargerAmps: z.number().min(0).max(100).default(0).describe("sun or shore power, A"),
+		chargerAmps: chargerAmps.default(0),
 		batteryVolts: z.number().min(8).max(32).default(12.7),
 		waterOhm: z.number().min(1).max(1_000_000).default(20_000),
 		meterErrorPct: z.number().min(-50).max(50).default(0),
@@ -144,8 +143,14 @@ export const scenarioSchema = z.strictObject({
 		.default([])
 		.describe("work that is to begin by itself, as told over the link"),
 	crew: z
+		.array(z.strictObject({ ...whenFields, ...crewActFields }).refine(oneTrigger, triggerWords))
+		.default([]),
+	weather: z
 		.array(
-			z.strictObject({ ...whenFields, does: z.enum(crewActions) }).refine(oneTrigger, triggerWords),
+			z
+				.strictObject({ ...whenFields, ...weatherFields })
+				.refine(oneTrigger, triggerWords)
+				.refine(oneChange, { message: `one or more of ${Object.keys(weatherFields).join(", ")}` }),
 		)
 		.default([]),
 	faults: z
@@ -163,6 +168,16 @@ export const scenarioSchema = z.strictObject({
 		.default([]),
 	hoursMax: z.number().positive().max(200).describe("the bench stops there in any case"),
 	expect: z.array(expectation).min(1),
+	nearly: z
+		.array(
+			z.strictObject({
+				trip: z.enum(tripCodes).describe("must not come"),
+				ifInstead: z
+					.record(z.string(), z.union([z.number(), z.string(), z.boolean()]))
+					.describe("other values at places of this file, as faults.0.size: with them it must"),
+			}),
+		)
+		.default([]),
 });
 
 export type Scenario = Readonly<z.infer<typeof scenarioSchema>>;
@@ -209,6 +224,19 @@ export function readScenario(
 			problems.push(problem(["faults", i, "overSeconds"], `left out: ${fault} comes at once`));
 		}
 	});
+	scenario.crew.forEach((act, i) => {
+		const wrong = detailProblem(act);
+		if (wrong !== null) problems.push(problem(["crew", i, wrong.key], wrong.allowed));
+		if (act.tank !== undefined && !Object.hasOwn(scenario.start.tanks, act.tank)) {
+			problems.push(problem(["crew", i, "tank"], "a tank that start.tanks fills"));
+		}
+	});
+	scenario.nearly.forEach((miss, i) => {
+		const instead = scenarioInstead(scenario, miss);
+		if ("scenario" in instead) return;
+		const allowed = "a place of this file, and a value that fits there";
+		problems.push(problem(["nearly", i, "ifInstead", instead.place], allowed));
+	});
 	for (const [name, tank] of Object.entries(scenario.start.tanks)) {
 		const volume = rig.tanks.find((candidate) => candidate.name === name)?.volumeLitres;
 		if (volume === undefined) problems.push(problem(["start", "tanks", name], `one of ${list}`));
@@ -218,6 +246,23 @@ export function readScenario(
 	}
 	if (problems.length > 0) throw new InputError(problems);
 	return { scenario, rig };
+}
+
+/**
+ * The scenario with the other values of a near miss in place.
+ * @returns the place that is not there, or whose value does not fit, where it cannot be
+ */
+export function scenarioInstead(
+	scenario: Scenario,
+	{ ifInstead }: Pick<Scenario["nearly"][number], "ifInstead">,
+): { scenario: Scenario } | { place: string } {
+	const changed = withInstead(scenario, ifInstead);
+	if ("place" in changed) return changed;
+	const parsed = scenarioSchema.safeParse(changed.document);
+	if (parsed.success) return { scenario: parsed.data };
+	const path = parsed.error.issues[0]?.path.join(".") ?? "";
+	const places = Object.keys(ifInstead);
+	return { place: places.find((place) => path.startsWith(place)) ?? places[0] ?? "" };
 }
 
 /** What a fault's size may be, where it is not that. */

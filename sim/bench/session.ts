@@ -21,6 +21,7 @@ import type { Totals } from "../../firmware/totals.ts";
 import { RigModel, type Truth } from "../rig.ts";
 import { EMPTY_TANK } from "../tank.ts";
 import { Crew } from "./crew.ts";
+import { type Violation, Watch } from "./invariants.ts";
 import type { Scenario, TruthEvent } from "./scenario.ts";
 
 export const TICK_MS = 100;
@@ -49,6 +50,8 @@ export interface BenchRun {
 	/** Charge drawn by the pump, Ah. */
 	readonly ampHours: number;
 	readonly waterInBowlMl: number;
+	/** Invariants that did not hold, of a scenario that expects any. */
+	readonly violations: readonly Violation[];
 }
 
 export interface SessionOptions {
@@ -83,6 +86,7 @@ export class Session {
 	private readonly seed: number;
 	private readonly controller: Controller;
 	readonly crew: Crew;
+	private readonly watch: Watch | null;
 	private readonly records: LogRecord[] = [];
 	private state: ControllerState;
 	private hung = false;
@@ -104,6 +108,7 @@ export class Session {
 		this.seed = options.seed ?? scenario.seed;
 		this.controller = options.controller ?? createController(rig, pins);
 		this.crew = new Crew(scenario, model);
+		this.watch = scenario.expect.some((one) => "invariant" in one) ? new Watch() : null;
 		this.pins = pins;
 		this.state = this.boot(0).state;
 	}
@@ -154,9 +159,9 @@ export class Session {
 	tick(): void {
 		const { nowMs, crew, model } = this;
 		crew.act(nowMs);
+		if (model.has("controller-restarts")) this.restart(nowMs);
 		this.hung ||= model.has("controller-hangs");
 		if (this.hung) return;
-		if (model.has("controller-restarts")) this.restart(nowMs);
 		// The bench's log is durable by the next tick: all that was written before this one.
 		const failed = model.has("log-fails");
 		const log = { durableSeq: this.state.nextSeq - 1, ageMs: 0, failed };
@@ -179,14 +184,15 @@ export class Session {
 
 	/** To be called when the rig has been stepped to the end of the tick. */
 	afterStep(): void {
+		this.watch?.afterStep(this.model, this.doing);
 		this.ticks += 1;
 		this.crew.watch(this.nowMs / 1000);
 		this.quietMs = this.isQuiet() ? this.quietMs + TICK_MS : 0;
 	}
 
 	end(board: BoardKind): BenchRun {
-		const { scenario, rig, seed, records, state, hung, model } = this;
-		return {
+		const { scenario, rig, seed, records, state, hung, model, watch } = this;
+		const run = {
 			scenario,
 			rig,
 			board,
@@ -202,6 +208,7 @@ export class Session {
 			ampHours: model.supply.ampHours,
 			waterInBowlMl: model.path.bowl.sumpWaterM3 * 1e6,
 		};
+		return { ...run, violations: watch === null ? [] : watch.violations(run) };
 	}
 
 	/** The controller comes up with what the log holds. */

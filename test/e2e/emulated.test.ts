@@ -8,15 +8,15 @@ import { loadScenario, shippedScenarios } from "../../sim/bench/load.ts";
 import { runScenario } from "../../sim/bench/runner.ts";
 import type { EmulatedRun } from "../../sim/emulated-board/lockstep.ts";
 import { runInProcess } from "../../sim/emulated-board/process.ts";
+import { isShort } from "../../sim/emulated-board/short-runs.ts";
 import { pins, root } from "../stories/world.ts";
 
-const SHORT_S = 120;
 /** What each emulated run may take, s. */
 const WALL_S_MAX = 40;
 const child = `${root}/.build/sim/emulated-board/child.js`;
 const short = shippedScenarios(root)
 	.map(loadScenario)
-	.filter(({ scenario }) => scenario.hoursMax * 3600 < SHORT_S);
+	.filter(({ scenario }) => isShort(scenario));
 
 it("there are short scenarios, water in the bowl among them", () => {
 	expect(short.length).toBeGreaterThanOrEqual(10);

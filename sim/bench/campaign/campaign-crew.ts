@@ -7,7 +7,7 @@ import { rigTally } from "../../../firmware/totals.ts";
 import { type Fault, faults } from "../../faults.ts";
 import type { RigModel } from "../../rig.ts";
 import { CALM, Sea } from "../../sea.ts";
-import { FUEL } from "../../species.ts";
+import type { CrewAction } from "../crew-schema.ts";
 import type { Session } from "../session.ts";
 import { restOf, tankOf } from "./order-draw.ts";
 import type { Story } from "./story-draw.ts";
@@ -102,12 +102,6 @@ export class CampaignCrew {
 		if (this.model.has(fault)) this.model.mends(fault);
 	}
 
-	/** Full cans are at hand. */
-	private bringCan(): void {
-		const { path, fuel } = this.model;
-		path.can[FUEL] = (CAN_LITRES * 1e-3 + path.bowl.capacityM3) / (fuel.m3PerKg[FUEL] as number);
-	}
-
 	/** What the ordered tank lacks where it is low, L. */
 	private get lackLitres(): number {
 		const holds = this.model.path.tanks.get(tankOf(this.story.order));
@@ -119,7 +113,7 @@ export class CampaignCrew {
 	private refill(): void {
 		let { lackLitres } = this;
 		while (lackLitres > 0) {
-			this.bringCan();
+			this.model.fetchCan();
 			this.model.pour(tankOf(this.story.order), Math.min(CAN_LITRES, lackLitres));
 			lackLitres -= CAN_LITRES;
 		}
@@ -192,7 +186,7 @@ export class CampaignCrew {
 		const { element } = this.model.path;
 		const dirtyKg = (DIRTY_SHARE * this.model.rig.element.dirtToChangeGrams) / 1e3;
 		if (element.dirtKg > dirtyKg) this.model.changeElement();
-		this.bringCan();
+		this.model.fetchCan();
 		this.does("fill-bowl");
 	}
 
@@ -212,7 +206,7 @@ export class CampaignCrew {
 		return [...(this.attended ? [] : [() => this.does("arm")]), () => session.crew.order(order)];
 	}
 
-	private does(action: Parameters<Session["crew"]["does"]>[0]): void {
-		this.session.crew.does(action, this.session.nowMs);
+	private does(action: CrewAction): void {
+		this.session.crew.does({ does: action }, this.session.nowMs);
 	}
 }

@@ -64,6 +64,8 @@ export function drawStory(seed: number, hoursMax: number = HOURS_MAX): Story {
 			orders: [{ ...order.order, atSeconds: ORDER_AT_S }],
 			plans: [],
 			crew: [],
+			weather: [],
+			nearly: [],
 			faults: faults.map((fault, i) => drawOnset(on(`onset ${i}`), fault, times)),
 			hoursMax: 200,
 			expect: [{ outcome: "finished" }],
