@@ -51,13 +51,15 @@ export function windowStretch(
 	records: readonly LogRecord[],
 ): RecordedTicks {
 	if (begin.type === "boot") throw new Error("a window begins in a state");
-	const { state } = stateBegin(begin);
-	const toMs = tape.length === 0 ? state.nowMs : tape.fieldAt(tape.length - 1, 0);
+	const known = stateBegin(begin);
+	// Whatever shape it has: that is looked at later.
+	const { boot, nextSeq, nowMs }: Partial<ControllerState> = known.state ?? {};
+	const toMs = tape.length === 0 ? (nowMs ?? 0) : tape.fieldAt(tape.length - 1, 0);
 	const own = records.filter(
-		({ boot, monoMs, seq }) => boot === state.boot && seq >= state.nextSeq && monoMs <= toMs,
+		(record) => record.boot === boot && record.seq >= (nextSeq ?? 0) && record.monoMs <= toMs,
 	);
 	const lacksSamples = own.some(({ kind }) => kind === "digest");
-	return { begin: { type: "state", state }, tape, records: own, lacksSamples };
+	return { begin: known, tape, records: own, lacksSamples };
 }
 
 /** Of an older program it may have another shape: state-shape.ts looks before it is used. */
