@@ -15,6 +15,7 @@ import type { Logic } from "./log/kept-run.ts";
 import { recover } from "./log/recovery.ts";
 import { RingKeeper } from "./log/ring.ts";
 import type { Store } from "./log/store.ts";
+import { wholeReadings } from "./log/tape.ts";
 import { STALE_MS } from "./sense/quantity.ts";
 
 export const TICK_MS = 100;
@@ -63,7 +64,7 @@ export function runController({ rig, pins, board, store, clock, logic }: Control
 	const tick = (nowMs: number) => {
 		const inputs: TickInputs = {
 			nowMs,
-			readings: board.read(nowMs),
+			readings: wholeReadings(board.read(nowMs)),
 			commands: decisions.take(),
 			// Not to be had yet: commissioning comes with its steps.
 			commissioned: false,

@@ -2,7 +2,7 @@
 // night of 100 ms ticks is some 20 MB. Running the inputs again must give the same decisions.
 // Inputs are whole numbers of 32 bits; times count from the first tick, so that no boot is too long.
 
-import { type Outputs, outputNames, type Reading } from "../board/port.ts";
+import { type Outputs, outputNames, type Reading, type Readings } from "../board/port.ts";
 import type { TickInputs } from "../controller.ts";
 
 // A tick's row: these five, then for each channel its raw value and its age.
@@ -18,6 +18,7 @@ const TICKS_AT_FIRST = 10;
 
 /** Stands in a row for a channel that had never reported. */
 const ABSENT = -2_147_483_648;
+const WHOLE_MAX = 2_147_483_647;
 /** In place of output levels: the tick never came to its end. */
 export const HUNG = -1;
 
@@ -176,6 +177,19 @@ export class Tape {
 		return row;
 	}
 }
+
+/** Readings as a tape keeps them: what a tick decides by must come back from it to the last bit. */
+export function wholeReadings(readings: Readings): Readings {
+	const kept: Record<string, Reading> = {};
+	for (const [name, { raw, ageMs }] of Object.entries(readings)) {
+		kept[name] = { raw: whole32(raw), ageMs: whole32(ageMs) };
+	}
+	return kept;
+}
+
+/** The nearest whole number of 32 bits; what is no number is one that no input can have. */
+const whole32 = (value: number): number =>
+	Number.isNaN(value) ? -WHOLE_MAX : Math.max(-WHOLE_MAX, Math.min(WHOLE_MAX, Math.round(value)));
 
 /** Output levels as bits, in the order of their names. */
 export function levels(outputs: Outputs): number {

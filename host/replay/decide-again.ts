@@ -3,17 +3,12 @@
 // whose sense stage it looks over the shoulder of.
 
 import { outputNames } from "../../firmware/board/port.ts";
-import { createController, STAGES } from "../../firmware/controller.ts";
+import { messageOf } from "../../firmware/config/input-error.ts";
+import { type ControllerState, createController, STAGES } from "../../firmware/controller.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { HUNG } from "../../firmware/log/tape.ts";
 import type { Sensed } from "../../firmware/sense/sensed.ts";
-import {
-	type Difference,
-	isEqual,
-	type RecordedTicks,
-	type Replayed,
-	replay,
-} from "../../sim/bench/replay.ts";
+import { type Difference, isEqual, type RecordedTicks, replay } from "../../sim/bench/replay.ts";
 import type { DifferenceAnswer } from "./answer.ts";
 import type { Parts } from "./recorded-ticks.ts";
 import { misfit } from "./state-shape.ts";
@@ -55,10 +50,10 @@ export function decideAgain(
 		if (begin.type === "state") {
 			const words = misfit(begin.state, today);
 			if (words !== null) throw new Misfit(words);
+			refuseStillborn(controller, stretch, begin.state);
 		}
 		view.begin();
 		const replayed = replay(controller, stretch, ({ inputs }) => view.note(inputs.nowMs));
-		refuseStillborn(stretch, replayed);
 		ticks += replayed.ticks;
 		if (tape.length > 0) simulatedMs += tape.fieldAt(tape.length - 1, 0) - tape.fieldAt(0, 0);
 		records.push(...replayed.records);
@@ -75,11 +70,22 @@ export function decideAgain(
 	return { ticks, simulatedMs, difference, records, lacksSamples };
 }
 
-/** A state that has the right names may still be one that nothing can be made of. */
-function refuseStillborn({ begin, tape }: RecordedTicks, { difference, ticks }: Replayed): void {
-	if (begin.type !== "state" || ticks !== 1 || tape.length === 1) return;
-	const isHung = difference?.now.levels === HUNG && tape.levelsAt(0) !== HUNG;
-	if (isHung) throw new Misfit("the state: today's logic cannot make a single tick of it");
+/**
+ * A state with the right names may still be one that nothing can be made of. A stop on trial, which
+ * no statechart leaves unanswered, asks for all of it.
+ */
+function refuseStillborn(
+	controller: ReturnType<MakeController>,
+	{ tape }: RecordedTicks,
+	state: ControllerState,
+): void {
+	if (tape.length === 0 || tape.levelsAt(0) === HUNG) return;
+	try {
+		const commands = [{ type: "stop", id: "trial" } as const];
+		controller.tick(state, { ...tape.inputsAt(0), commands });
+	} catch (error) {
+		throw new Misfit(`the state: today's logic cannot go on from it: ${messageOf(error)}`);
+	}
 }
 
 /** What the sense stage makes of the readings, tick by tick, around one moment. */
