@@ -4,8 +4,9 @@
 
 import { randomInt } from "node:crypto";
 import { crc32 } from "node:zlib";
+import { z } from "zod";
 import { InputError } from "../../firmware/config/input-error.ts";
-import { CREDIT_MAX, RPC_ERROR, results } from "../../firmware/link/protocol.ts";
+import { CREDIT_MAX, type LinkResponse, RPC_ERROR } from "../../firmware/link/protocol.ts";
 import { decodeWindowPart, WINDOW_BYTES_MAX } from "../../firmware/link/window-part.ts";
 import { BadBytes } from "../../firmware/log/varint.ts";
 import type { LinkClient } from "./client.ts";
@@ -14,13 +15,14 @@ export type WindowEnd = "done" | "gone" | "lost" | "ended";
 
 /** Bytes of a window in a frame, at the least as a rule. */
 const BYTES_A_FRAME = 440;
-/** It is made ready by then, on a slow computer too. */
-const READY_MS = 15_000;
+/** A question is asked again after so long: it may be lost, or the window not be ready yet. */
+const READY_MS = 3_000;
 /** Nothing of a stretch for so long: the rest of it is lost. */
-const SILENT_MS = 1_500;
+const SILENT_MS = 800;
 /** Stretches in a row of which nothing came: the other end has gone. */
-const SILENT_MAX = 5;
+const SILENT_MAX = 8;
 const BUSY_MS = 500;
+const LOOK_MS = 5;
 
 interface Stretch {
 	readonly transfer: number;
@@ -68,47 +70,47 @@ export class WindowFetch {
 			const hole = this.firstHole();
 			if (hole === null) return this.finish();
 			const before = this.got.size;
-			const asked = await this.ask(client, hole);
-			if (asked === "gone") return "gone";
-			if (asked === "busy") await pause(BUSY_MS);
-			if (asked === "sent") await this.heard(() => isLost || signal.aborted);
+			const filled = await this.fill(client, hole, () => isLost || signal.aborted);
+			if (filled === "gone") return "gone";
+			if (filled === "busy") await pause(BUSY_MS);
 			silent = this.got.size > before ? 0 : silent + 1;
 		}
 		return "lost";
 	}
 
-	private async ask(
+	/** Asks for what a hole takes and waits until it has come, or nothing comes any more. */
+	private async fill(
 		client: LinkClient,
 		{ from, to }: Hole,
-	): Promise<"sent" | "gone" | "busy" | "silent"> {
+		isOver: () => boolean,
+	): Promise<"sent" | "gone" | "busy"> {
 		const transfer = randomInt(1, 2 ** 24);
 		const frames = Math.min(CREDIT_MAX, Math.ceil((to - from) / BYTES_A_FRAME) + 1);
-		this.stretch = { transfer, frames, heardMs: performance.now() };
+		const stretch = { transfer, frames, heardMs: performance.now() };
+		this.stretch = stretch;
 		const params = { transfer, seq: this.seq, offset: from, frames };
-		const response = await client.ask("window.read", params, READY_MS);
-		if (response === null) return "silent";
-		if ("error" in response) {
-			if (response.error.code === RPC_ERROR.noWindow) return "gone";
-			return "busy";
-		}
-		const facts = results["window.read"].safeParse(response.result);
-		if (!facts.success || facts.data.total > WINDOW_BYTES_MAX) return "gone";
-		this.stretch.heardMs = performance.now();
-		this.learn(facts.data);
-		return "sent";
-	}
-
-	/** Waits until the stretch has come, or nothing comes any more. */
-	private async heard(isOver: () => boolean): Promise<void> {
+		let response: LinkResponse | null = null;
+		void client.ask("window.read", params, READY_MS).then((answer) => {
+			response = answer;
+			stretch.heardMs = performance.now();
+			if (answer !== null && "result" in answer) this.learn(answer.result);
+		});
 		for (;;) {
-			const { stretch } = this;
-			if (stretch === null || stretch.frames <= 0 || this.firstHole() === null) return;
-			if (isOver() || performance.now() - stretch.heardMs > SILENT_MS) return;
-			await pause(5);
+			const failed = failureIn(response);
+			if (failed !== null) return failed === RPC_ERROR.noWindow ? "gone" : "busy";
+			if (isOver() || stretch.frames <= 0 || this.firstHole() === null) return "sent";
+			// The answer may be lost, and the frames come all the same.
+			const hasBegun = response !== null || stretch.frames < frames;
+			const patienceMs = hasBegun ? SILENT_MS : READY_MS;
+			if (performance.now() - stretch.heardMs > patienceMs) return "sent";
+			await pause(LOOK_MS);
 		}
 	}
 
-	private learn({ total, crc }: { readonly total: number; readonly crc: number }): void {
+	private learn(told: unknown): void {
+		const facts = factsSchema.safeParse(told);
+		if (!facts.success) return;
+		const { total, crc } = facts.data;
 		if (this.whole?.total === total && this.whole.crc === crc) return;
 		this.whole = { total, crc };
 		this.bytes = new Uint8Array(total);
@@ -154,5 +156,11 @@ interface Hole {
 	readonly from: number;
 	readonly to: number;
 }
+
+/** What the answer and each frame tell of the whole. */
+const factsSchema = z.object({ total: z.int().min(1).max(WINDOW_BYTES_MAX), crc: z.int().min(0) });
+
+const failureIn = (response: LinkResponse | null): number | null =>
+	response !== null && "error" in response ? response.error.code : null;
 
 const pause = (ms: number) => new Promise<void>((resolve) => setTimeout(resolve, ms));
