@@ -21,6 +21,7 @@ import {
 	isOfArchive,
 	readWindow,
 	recordsOf,
+	withEarlier,
 } from "../replay/archived-run.ts";
 import { decideAgain, Misfit } from "../replay/decide-again.ts";
 import { bootStretches, type Parts, partsOf, windowStretch } from "../replay/recorded-ticks.ts";
@@ -129,6 +130,7 @@ function answerApproximate(
 		hasSameTrip: again.hasSameTrip,
 		tripThen: again.tripThen,
 		tripNow: again.tripNow,
+		outOfStepSeconds: again.outOfStepSeconds,
 		assumed: [...again.assumed],
 	};
 	print(answer, options, () => approximateAccount(answer, changes.map(setText)));
@@ -205,24 +207,19 @@ function readKept(file: string): KeptRun {
 }
 
 /** Windows of an archive, each with the records of its time. @throws InputError */
-function ofWindows(
-	archive: Archive,
-	{ rig, store, windows }: Chosen,
-	options: ReplayOptions,
-): Ready {
+function ofWindows(archive: Archive, chosen: Chosen, options: ReplayOptions): Ready {
 	const file = options.archive;
-	const { storeId } = store;
-	const runs = windows.map(({ seq }) => readWindow(archive, storeId, seq, file));
-	const origin = runs[0]?.head.origin ?? null;
+	const { storeId } = chosen.store;
+	const windows = withEarlier(archive, storeId, chosen.windows, file);
+	const origin = windows[0]?.run.head.origin ?? null;
 	const parts = partsFor(origin, file, options);
-	const stretches = runs.flatMap((run, i) => {
-		const { seq = 0, boot = 0, toMs = 0 } = windows[i] ?? {};
-		const from = firstSeqIn(run);
-		const records = recordsOf(archive, storeId, Math.min(from, seq), boot, toMs);
+	const stretches = windows.flatMap(({ name: { seq, boot, toMs }, run }) => {
+		const fromSeq = Math.min(firstSeqIn(run), seq);
+		const records = recordsOf(archive, storeId, fromSeq, boot, toMs);
 		return run.stretches.map((stretch) => windowStretch(stretch, records));
 	});
-	const names = windows.map(({ seq }) => seq).join(", ");
-	const label = `${rig}, window of record ${names}`;
+	const names = windows.map(({ name }) => name.seq).join(", ");
+	const label = `${chosen.rig}, ${windows.length === 1 ? "window" : "windows"} of record ${names}`;
 	return { label, recordedBy: origin?.logic ?? null, parts, stretches };
 }
 

@@ -58,6 +58,9 @@ export const replayAnswer = z.discriminatedUnion("kind", [
 		hasSameTrip: z.boolean(),
 		tripThen: z.nullable(trip).describe("the first that samples can tell; null: none"),
 		tripNow: z.nullable(trip),
+		outOfStepSeconds: z
+			.nullable(z.number())
+			.describe("from then on today's logic pumps where the log has no samples; null: never"),
 		assumed: z.array(z.string()),
 	}),
 ]);

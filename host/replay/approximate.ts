@@ -19,8 +19,10 @@ const TICK_MS = 100;
 const WARM_UP_MS = 5_000;
 /** The same trip came when it came within so long, ms. */
 const WITHIN_MS = 5_000;
-/** Samples come once a second: further apart, something is missing. */
+/** Samples come once a second: further apart, the motor was off or something is missing. */
 const MISSING_MS = 2_500;
+/** Two starts no further apart are the same one, ms. */
+const SAME_START_MS = 10_000;
 /** How often whoever attends presses the button, and for how long. */
 const PRESS = { everyMs: 240_000, forMs: 300 };
 
@@ -44,6 +46,8 @@ export interface Approximated {
 	readonly tripThen: TripAt | null;
 	readonly tripNow: TripAt | null;
 	readonly hasSameTrip: boolean;
+	/** From when on today's logic pumps where the log has no samples; null: it keeps step. */
+	readonly outOfStepSeconds: number | null;
 	readonly assumed: readonly string[];
 }
 
@@ -90,7 +94,16 @@ export function approximate(
 	let offsetMs = run.begin.monoMs - WARM_UP_MS;
 	let ticks = 0;
 	let tripNow: TripAt | null = null;
+	let wasOn = false;
+	let outOfStepSeconds: number | null = null;
 	for (let nowMs = TICK_MS; nowMs + offsetMs <= endMs && tripNow === null; nowMs += TICK_MS) {
+		if (state.motorOn && !wasOn) offsetMs = feed.startNear(nowMs + offsetMs) - nowMs;
+		wasOn = state.motorOn;
+		if (wasOn && !feed.hasSampleAt(nowMs + offsetMs)) {
+			// What it would have pumped there nobody has seen.
+			outOfStepSeconds = (nowMs + offsetMs) / 1000;
+			break;
+		}
 		const commands = nowMs === WARM_UP_MS ? [commandOf(run.order)] : [];
 		const readings = readingsOf(pins, lacks, {
 			...feed.at(nowMs + offsetMs, state.motorOn),
@@ -118,12 +131,10 @@ export function approximate(
 		records: written.filter(({ kind }) => kind !== "boot"),
 		tripThen,
 		tripNow,
-		hasSameTrip: isSameTrip(tripThen, tripNow),
+		hasSameTrip: outOfStepSeconds === null && isSameTrip(tripThen, tripNow),
+		outOfStepSeconds,
 		assumed: [
 			...assumptions(whole.sensors.length - rig.sensors.length, run.order),
-			...(feed.missingMs > 0
-				? [`No sample for ${(feed.missingMs / 1000).toFixed(0)} s of pumping: the last one held.`]
-				: []),
 			...(trip !== undefined && !tells
 				? [`The trip that came, ${code}, is one that samples cannot tell: played as far as that.`]
 				: []),
@@ -133,7 +144,7 @@ export function approximate(
 
 function assumptions(left: number, { work }: Order): string[] {
 	return [
-		"Samples of one a second stand for ten ticks each; between runs all is still.",
+		"Samples of one a second stand for ten ticks each; while the motor is off all is still.",
 		"The probe is dry, the stop button released, the board answers.",
 		`${left === 0 ? "All" : `${left}`} sensors that no sample tells of count as not fitted.`,
 		"A person attends and presses the box's button; nothing is held from before the order.",
@@ -173,8 +184,6 @@ function commandOf(order: Order): Command {
 
 /** Samples in their order, looked up as the time goes on. */
 class SampleFeed {
-	/** Pumping for which there is no sample, ms. */
-	missingMs = 0;
 	private readonly samples: readonly Sample[];
 	private readonly restVolts: number;
 	private next = 0;
@@ -190,16 +199,32 @@ class SampleFeed {
 
 	/** The sample that stands for that time of the log, and what the meter has counted. */
 	at(atMs: number, motorOn: boolean): { sample: Sample; pulses: number; restVolts: number } {
+		const sample = this.nearest(atMs);
+		if (motorOn) this.pulses += this.counted(atMs) - this.counted(this.countedMs ?? atMs - TICK_MS);
+		this.countedMs = atMs;
+		return { sample, pulses: this.pulses, restVolts: this.restVolts };
+	}
+
+	hasSampleAt(atMs: number): boolean {
+		return Math.abs(atMs - this.nearest(atMs).monoMs) <= MISSING_MS;
+	}
+
+	/** When the log's motor was switched on, where that was near; else the time itself. */
+	startNear(atMs: number): number {
+		const { samples } = this;
+		const start = samples.find(({ monoMs }, i) => {
+			const before = samples[i - 1]?.monoMs ?? Number.NEGATIVE_INFINITY;
+			return monoMs - before > MISSING_MS && Math.abs(monoMs - atMs) <= SAME_START_MS;
+		});
+		return start?.monoMs ?? atMs;
+	}
+
+	private nearest(atMs: number): Sample {
 		const { samples } = this;
 		while ((samples[this.next + 1]?.monoMs ?? Number.POSITIVE_INFINITY) <= atMs) this.next += 1;
 		const [before, after] = [samples[this.next] as Sample, samples[this.next + 1]];
 		// Half a second after one the next one is nearer.
-		const isLate = after !== undefined && after.monoMs - atMs < atMs - before.monoMs;
-		const sample = isLate ? after : before;
-		if (motorOn && Math.abs(atMs - sample.monoMs) > MISSING_MS) this.missingMs += TICK_MS;
-		if (motorOn) this.pulses += this.counted(atMs) - this.counted(this.countedMs ?? atMs - TICK_MS);
-		this.countedMs = atMs;
-		return { sample, pulses: this.pulses, restVolts: this.restVolts };
+		return after !== undefined && after.monoMs - atMs < atMs - before.monoMs ? after : before;
 	}
 
 	/** The run's count at that time: evenly from one sample to the next. */

@@ -114,6 +114,45 @@ export function readWindow(archive: Archive, storeId: string, seq: number, file:
 	}
 }
 
+export interface WindowRun {
+	readonly name: WindowName;
+	readonly run: KeptRun;
+}
+
+/** So much before a stop is looked at, ms: what the ring aboard keeps. */
+const LOOK_BACK_MS = 600_000;
+
+/**
+ * Windows with those right before the first: a second trip's window begins where the first trip's
+ * ends, and would show next to nothing.
+ * @throws InputError when one cannot be read
+ */
+export function withEarlier(
+	archive: Archive,
+	storeId: string,
+	windows: readonly WindowName[],
+	file: string,
+): WindowRun[] {
+	const read = (name: WindowName) => ({ name, run: readWindow(archive, storeId, name.seq, file) });
+	const found = windows.map(read);
+	const all = archive.windows(storeId);
+	const endMs = found[0]?.name.toMs ?? 0;
+	for (let first = found[0]; first !== undefined; first = found[0]) {
+		const { name, run } = first;
+		const before = all.findLast(({ seq, boot }) => seq < name.seq && boot === name.boot);
+		const meets = before !== undefined && before.toMs === beginMs(run);
+		if (!meets || endMs - before.toMs >= LOOK_BACK_MS) break;
+		found.unshift(read(before));
+	}
+	return found;
+}
+
+/** Time of the tick before the first. */
+function beginMs({ stretches: [first] }: KeptRun): unknown {
+	const state = first?.begin.type === "state" ? first.begin.state : null;
+	return typeof state === "object" && state !== null ? Reflect.get(state, "nowMs") : null;
+}
+
 /** Records of one boot from `fromSeq` on, up to that time; of kinds that are known here. */
 export function recordsOf(
 	archive: Archive,

@@ -40,14 +40,20 @@ export function approximateAccount(
 	answer: ApproximateAnswer,
 	changes: readonly string[],
 ): Marked[] {
-	const { hasSameTrip, tripThen, tripNow, assumed } = answer;
-	const verdict = hasSameTrip ? "the same trip, or none, as in the log" : "ANOTHER outcome";
+	const { hasSameTrip, tripThen, tripNow, outOfStepSeconds, assumed } = answer;
+	const verdict = hasSameTrip ? "the same trip, or none, as in the log" : "ANOTHER course";
 	return [
 		...top(answer, changes),
 		plain(""),
 		{ mark: hasSameTrip ? "title" : "trip", text: `APPROXIMATE: ${verdict}.` },
 		plain(`  then  ${tripWords(tripThen)}`),
 		plain(`  now   ${tripWords(tripNow)}`),
+		...(outOfStepSeconds === null
+			? []
+			: words(
+					`From ${time(outOfStepSeconds)} on today's logic pumps where the log did not, or it has ` +
+						"lost samples there: what would have come then no sample tells.",
+				)),
 		...words("A hint and no proof: only samples of this run are left, and so it was assumed:"),
 		...assumed.flatMap((one) => words(one, "  ")),
 		...bottom(answer),

@@ -31,12 +31,12 @@ export class LiveRig {
 	private readonly processes: ChildProcess[] = [];
 	private readonly controllers: ChildProcess[] = [];
 
-	/** Board and link; the controller is started apart. */
-	async start(): Promise<void> {
+	/** Board and link; the controller is started apart. @param more options of the board */
+	async start(more: readonly string[] = []): Promise<void> {
 		const end = (path: string) => `pty,raw,echo=0,link=${path}`;
 		this.spawn("socat", [end(this.linkAboard), end(this.linkAshore)]);
 		const args = ["emulate", rigFile, "--link", this.board, "--trace", this.trace];
-		this.spawn(process.execPath, [command, ...args]);
+		this.spawn(process.execPath, [command, ...args, ...more]);
 		await until(() => existsSync(this.linkAshore) && existsSync(this.board), 10);
 	}
 
