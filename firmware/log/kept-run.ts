@@ -48,7 +48,6 @@ const sourceSchema = z.discriminatedUnion("type", [
 		boot: z.int(),
 	}),
 ]);
-export type RunSource = Readonly<z.infer<typeof sourceSchema>>;
 
 /** `origin` is null where the store does not know it: it was written by an older program. */
 const headSchema = z.strictObject({ source: sourceSchema, origin: z.nullable(originSchema) });
