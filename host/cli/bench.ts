@@ -10,7 +10,7 @@ import {
 	nameOf,
 	shippedScenarios,
 } from "../../sim/bench/load.ts";
-import { runScenario } from "../../sim/bench/runner.ts";
+import { type ModelRun, runScenario } from "../../sim/bench/runner.ts";
 import type { BenchRun, BoardKind } from "../../sim/bench/session.ts";
 import type { EmulatedJob } from "../../sim/emulated-board/child.ts";
 import { benchAccount } from "../report/bench-account.ts";
@@ -27,6 +27,7 @@ export interface BenchOptions {
 	readonly seed?: number;
 	readonly log?: string;
 	readonly plot?: string;
+	readonly keep?: string;
 	/** Each as `SETPOINT=VALUE`. */
 	readonly set: readonly string[];
 	readonly board: string;
@@ -55,6 +56,10 @@ export async function bench(typed: string | undefined, options: BenchOptions): P
 	const wallSeconds = Number(process.hrtime.bigint() - began) / 1e9;
 	const result = sumUp(name, run, wallSeconds);
 	if (options.log !== undefined) writeNewFile(options.log, logText(run));
+	if (options.keep !== undefined) {
+		const { keepRun } = await import("./keep-run.ts");
+		keepRun(options.keep, name, run, pins);
+	}
 	const words = changes.map((change) => setWords(change, [shipped]));
 	if (options.plot !== undefined && run.trace !== null) {
 		writeNewFile(options.plot, runPlot(run, result, run.trace, words));
@@ -73,7 +78,7 @@ function boardKind(typed: string): BoardKind {
 	throw new InputError([{ file: "--board", found: typed, allowed: "model or emulated" }]);
 }
 
-async function runOn(board: BoardKind, job: EmulatedJob): Promise<BenchRun> {
+async function runOn(board: BoardKind, job: EmulatedJob): Promise<ModelRun> {
 	const { scenario, rig, pins, ...options } = job;
 	if (board === "model") return runScenario(scenario, rig, pins, options);
 	const { runInProcess } = await import("../../sim/emulated-board/process.ts");

@@ -19,6 +19,7 @@ import { LinkServer } from "../../firmware/link/server.ts";
 import { Store } from "../../firmware/log/store.ts";
 import { runController } from "../../firmware/main.ts";
 import { EXIT } from "./exit.ts";
+import { logicHere } from "./logic-here.ts";
 import { keepMemorySmall } from "./memory.ts";
 import { projectRoot } from "./root.ts";
 import { openUsbBoard } from "./usb-board.ts";
@@ -55,7 +56,7 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 			throw error;
 		},
 	);
-	const running = runController({ rig, pins, board, store, clock });
+	const running = runController({ rig, pins, board, store, clock, logic: logicHere() });
 	const server = new LinkServer(running);
 	running.everyTick(() => server.everyTick());
 	links.forEach((port, i) => {

@@ -13,6 +13,7 @@ import { EXIT, reportFailure } from "./exit.ts";
 import { commandId, number, seconds, wholeNumber } from "./option-values.ts";
 import type { RepeatOptions, WorkName } from "./order.ts";
 import type { PullCommandOptions } from "./pull.ts";
+import type { ReplayOptions } from "./replay.ts";
 import type { SizeCommandOptions } from "./size.ts";
 import type { WatchOptions } from "./watch.ts";
 
@@ -43,6 +44,7 @@ program
 	)
 	.option("--log <F>", "write the run's records to F, one JSON object a line")
 	.option("--plot <F>", "draw the run into F, a new SVG file: truth beside what was sensed")
+	.option("--keep <F>", "keep all that the controller was told in F, a new file for `lees replay`")
 	.option("--board <KIND>", "model, or emulated: the stock image on an emulated board", "model")
 	.option("--json", "print one JSON object instead of the account")
 	.action(async (typed: string | undefined, options: BenchOptions) => {
@@ -234,6 +236,23 @@ program
 	.action(async (port: string, options: WatchOptions) => {
 		const { watch } = await import("./watch.ts");
 		process.exitCode = await watch(port, options);
+	});
+program
+	.command("replay")
+	.description("decide a run again by today's logic; exit 1 where it decides otherwise")
+	.argument("<RUN>", "a file of `lees bench --keep`; or of the archive `last` or a record's number")
+	.option("--archive <F>", "the archive", "lees-archive.sqlite")
+	.option("--rig <NAME>", "of the archive, this rig alone")
+	.option("--rig-file <F>", "decide with this rig file in place of the one of that time")
+	.addOption(
+		new Option("--set <SETPOINT=VALUE>", "change a setpoint of the rig; may be given again")
+			.argParser(also)
+			.default([], "none"),
+	)
+	.option("--json", "print one JSON object instead of the account")
+	.action(async (typed: string, options: ReplayOptions) => {
+		const { replayRun } = await import("./replay.ts");
+		process.exitCode = await replayRun(typed, options);
 	});
 registerArchiveCommands(program);
 

@@ -13,7 +13,7 @@ import { helloOf } from "../../firmware/link/session.ts";
 import { recordSchema } from "../../firmware/log/record.ts";
 import { versionOf } from "../../firmware/log/record-text.ts";
 import { UNKNOWN_WORDS } from "../../firmware/log/sample-columns.ts";
-import { batchDump, helloDump } from "./link-dump.ts";
+import { batchDump, helloDump, windowDump } from "./link-dump.ts";
 import { jsonOf, keyRowsOf, keysOf, kindOf, objectIn } from "./schema-rows.ts";
 import { table } from "./tables.ts";
 
@@ -38,6 +38,10 @@ const methodWords: Record<Method, string> = {
 	"log.read": "Begins a transfer: at most `frames` log frames follow the answer.",
 	"log.more": "Lets a transfer send so many more frames, up to the most there may be.",
 	"log.cancel": "Ends a transfer. A frame that is on its way may still come.",
+	"window.list": "Windows of tick inputs that the log keeps. Ask on after the last one told.",
+	"window.read":
+		"Sends frames of a window, beside transfers of the log and behind them. One at a time: a new " +
+		"request ends the one before. The answer comes when the window is ready, in a second or so.",
 };
 
 /** Each method with its words, parameters and result. */
@@ -74,6 +78,7 @@ const errorWords: Record<keyof typeof RPC_ERROR, string> = {
 	internal: "the controller could not answer; the message says why",
 	busy: "too much is under way on this line: ask again later",
 	noTransfer: "the transfer has ended, or never began",
+	noWindow: "no record has pinned such a window, or it has made room for newer ones",
 };
 
 function errorTable(): string {
@@ -147,5 +152,6 @@ export function linkSections(): Record<string, string> {
 		words: wordTable(),
 		hello: helloDump(),
 		batch: batchDump(),
+		window: windowDump(),
 	};
 }

@@ -10,11 +10,12 @@ import {
 	type ControllerState,
 	createController,
 	type TickInputs,
+	type TickResult,
 } from "../../firmware/controller.ts";
 import { type CycleState, isAtWork, stateName } from "../../firmware/cycle/advance.ts";
 import type { StateName } from "../../firmware/cycle/effects.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
-import { type Recovery, recover } from "../../firmware/log/recovery.ts";
+import { recover } from "../../firmware/log/recovery.ts";
 import { Tape } from "../../firmware/log/tape.ts";
 import type { Totals } from "../../firmware/totals.ts";
 import { RigModel, type Truth } from "../rig.ts";
@@ -81,18 +82,17 @@ export function rigAtStart({ start }: Scenario, rig: Rig, seed: number): RigMode
 	return new RigModel(rig, { ...world, tanks, tubeTank, returnTank, seed });
 }
 
-/** How the controller came up for the last time: what replaying its inputs begins with. */
-export interface Boot {
+/** One boot of the controller: how it came up, and all its tick inputs. */
+export interface KeptBoot {
 	readonly nowMs: number;
-	readonly recovery: Recovery;
-	/** Records that were there before. */
+	/** Records that were there before: all that it could know. */
 	readonly recordsBefore: number;
+	readonly tape: Tape;
 }
 
 export class Session {
-	/** Tick inputs since the last boot. */
-	tape: Tape;
-	boot: Boot;
+	/** Each boot so far, the last one under way. */
+	readonly boots: KeptBoot[] = [];
 	private readonly scenario: Scenario;
 	private readonly rig: Rig;
 	private readonly pins: PinMap;
@@ -129,23 +129,16 @@ export class Session {
 		this.crew = new Crew(scenario, model);
 		this.watch = scenario.expect.some((one) => "invariant" in one) ? new Watch() : null;
 		this.pins = pins;
-		this.tape = new Tape(reportedChannels(pins));
-		this.boot = { nowMs: 0, recovery: recover([], rig), recordsBefore: 0 };
-		const booted = this.controller.boot(0, this.boot.recovery);
-		this.state = booted.state;
-		this.records.push(...booted.records);
+		this.state = this.boot(0).state;
 	}
 
 	/** The computer loses its supply and comes up again: all it knows is what was written. */
 	restart(nowMs: number): void {
-		const { records, rig, model, pins } = this;
+		const { model } = this;
 		this.hung = false;
 		model.drive(ALL_OFF);
-		this.boot = { nowMs, recovery: recover(records, rig), recordsBefore: records.length };
-		this.tape = new Tape(reportedChannels(pins));
-		const booted = this.controller.boot(nowMs, this.boot.recovery);
+		const booted = this.boot(nowMs);
 		this.state = booted.state;
-		records.push(...booted.records);
 		this.crew.read(booted.records, nowMs);
 		model.mends("controller-restarts");
 	}
@@ -210,12 +203,12 @@ export class Session {
 		const { commissioned } = crew;
 		const inputs = { nowMs, readings, commands, commissioned, log };
 		const result = attempt(this.controller, this.state, inputs);
+		this.boots.at(-1)?.tape.push(inputs, result?.outputs ?? null);
 		if (result === null) {
 			this.hung = true;
 			return;
 		}
 		this.state = result.state;
-		this.tape.push(inputs, result.outputs);
 		this.board.drive(result.outputs);
 		if (result.records.length === 0) return;
 		this.records.push(...result.records);
@@ -259,6 +252,16 @@ export class Session {
 			trace: this.recorder?.trace ?? null,
 		};
 		return { ...run, violations: watch === null ? [] : watch.violations(run) };
+	}
+
+	/** The controller comes up with what the log holds. */
+	private boot(nowMs: number): TickResult {
+		const { records, rig, pins, boots, controller } = this;
+		const tape = new Tape(reportedChannels(pins));
+		boots.push({ nowMs, recordsBefore: records.length, tape });
+		const booted = controller.boot(nowMs, recover(records, rig));
+		records.push(...booted.records);
+		return booted;
 	}
 
 	private isQuiet(): boolean {

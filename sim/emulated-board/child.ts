@@ -4,6 +4,7 @@
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import type { Scenario } from "../bench/scenario.ts";
+import { packBoots } from "./boot-message.ts";
 import { runEmulated } from "./lockstep.ts";
 
 /** What one emulated run needs. */
@@ -18,7 +19,7 @@ export interface EmulatedJob {
 process.once("message", (job: EmulatedJob) => {
 	const { scenario, rig, pins, seed, traced } = job;
 	runEmulated(scenario, rig, pins, seed, traced).then(
-		(run) => process.send?.({ run }, () => process.exit(0)),
+		({ boots, ...run }) => process.send?.({ run, boots: packBoots(boots) }, () => process.exit(0)),
 		(error: unknown) => process.send?.({ failure: String(error) }, () => process.exit(1)),
 	);
 });

@@ -10,6 +10,7 @@ import { listenLocally, serveClients } from "../../firmware/link/local-socket.ts
 import { LinkServer } from "../../firmware/link/server.ts";
 import { Store } from "../../firmware/log/store.ts";
 import { runController, TICK_MS } from "../../firmware/main.ts";
+import { logicHere } from "../../host/cli/logic-here.ts";
 import { RealTimeModel } from "../../host/cli/real-time-model.ts";
 import { LinkClient } from "../../host/link/client.ts";
 import { loadPins } from "../../sim/bench/load.ts";
@@ -37,7 +38,8 @@ export async function timeUnderFlood(root: string, scratch: string): Promise<Flo
 		originMs ??= nowMs;
 		return nowMs;
 	};
-	const running = runController({ rig, pins, board: new RealTimeModel(rig, pins), store, clock });
+	const board = new RealTimeModel(rig, pins);
+	const running = runController({ rig, pins, board, store, clock, logic: logicHere() });
 	const server = new LinkServer(running);
 	const path = join(scratch, "flood");
 	const listener = await listenLocally(path);

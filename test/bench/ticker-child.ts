@@ -9,6 +9,7 @@ import { listenLocally, serveClients } from "../../firmware/link/local-socket.ts
 import { LinkServer } from "../../firmware/link/server.ts";
 import { Store } from "../../firmware/log/store.ts";
 import { runController, TICK_MS } from "../../firmware/main.ts";
+import { logicHere } from "../../host/cli/logic-here.ts";
 import { RealTimeModel } from "../../host/cli/real-time-model.ts";
 import { loadPins } from "../../sim/bench/load.ts";
 
@@ -62,7 +63,7 @@ async function control(ms: number): Promise<void> {
 	};
 	const model = new RealTimeModel(rig, pins);
 	const running = runController({
-		...{ rig, pins, store, clock },
+		...{ rig, pins, store, clock, logic: logicHere() },
 		board: {
 			// The first thing that a tick does.
 			read: (nowMs) => {

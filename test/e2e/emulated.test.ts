@@ -124,7 +124,7 @@ describe.each(short)("$name", ({ name, scenario, rig }) => {
 /** What the pins did otherwise than the controller on the model board asked. */
 function differences(onModel: ModelRun, run: EmulatedRun, late: number): EdgeDifference[] {
 	const untilMs = Math.min(run.simulatedSeconds, onModel.simulatedSeconds) * 1_000;
-	const asked = edgesOf(onModel.tape);
+	const asked = onModel.boots.flatMap(({ tape }) => edgesOf(tape));
 	expect(asked.length).toBeGreaterThan(100);
 	const tolerance = { tickMs: TICK_MS, lineMs: LINE_MS, lateTicks: late, untilMs };
 	return compareEdges(asked, run.edges, tolerance);
