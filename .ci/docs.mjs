@@ -1,5 +1,6 @@
-// `npm run docs`: writes the generated tables of README, DEVELOPERS.md and the link's page, and the
-// page of the hazard analysis, anew from the built code.
+// `npm run docs`: writes the generated tables of README, DEVELOPERS.md, the link's page and the
+// scenarios' page, the scenarios' JSON Schema and the page of the hazard analysis, anew from the
+// built code.
 
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
@@ -11,6 +12,7 @@ const { readHazards } = await import("../.build/host/report/hazards.js");
 const { readSensorFaults, undetectedIn } = await import("../.build/host/report/sensor-faults.js");
 const { hazardPage } = await import("../.build/host/report/hazard-page.js");
 const { linkSections } = await import("../.build/host/report/link-page.js");
+const scenarioPage = await import("../.build/host/report/scenario-page.js");
 const { coverageRows } = await import("../.build/firmware/cycle/coverage.js");
 
 const rewrite = (file, name, text) => {
@@ -22,6 +24,11 @@ rewrite("DEVELOPERS.md", "setpoints", setpointTable());
 for (const [name, text] of Object.entries(linkSections())) {
 	rewrite("firmware/link/PROTOCOL.md", name, text);
 }
+const walk = readFileSync(join(root, scenarioPage.WALK_FILE), "utf8");
+for (const [name, text] of Object.entries(scenarioPage.scenarioSections(walk))) {
+	rewrite("sim/bench/SCENARIOS.md", name, text);
+}
+writeFileSync(join(root, "sim/bench/scenario.schema.json"), scenarioPage.scenarioJsonSchema());
 
 const readBy = (reader, source) => reader(readFileSync(join(root, source), "utf8"), source);
 const page = hazardPage({

@@ -2,6 +2,7 @@
 // as many as the machine has cores. Answers come in the order asked for.
 
 import { availableParallelism } from "node:os";
+import { fileURLToPath } from "node:url";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { BoardKind } from "../../sim/bench/session.ts";
 import type { Play, Played } from "./play.ts";
@@ -23,7 +24,7 @@ export async function playAll(plays: readonly Play[], stage: Stage): Promise<Pla
 	const hand =
 		board === "model"
 			? () => threadHand<Play, Played>(new URL("bench-worker.js", built), { pins })
-			: await emulatedHand(pins);
+			: await emulatedHand(pins, new URL("../../sim/emulated-board/child.js", built));
 	const hands = Array.from({ length: count }, hand);
 	return dealOut(plays, hands, { nameOf: ({ name }) => name, ...stage });
 }
@@ -34,13 +35,14 @@ export function longestFirst(plays: readonly Play[]): Play[] {
 }
 
 /** A process for each run, since the clock that it fakes is a process's own. */
-async function emulatedHand(pins: PinMap): Promise<() => Hand<Play, Played>> {
+async function emulatedHand(pins: PinMap, child: URL): Promise<() => Hand<Play, Played>> {
 	const { runInProcess } = await import("../../sim/emulated-board/process.ts");
 	return () => ({
 		take: async (play) => {
 			const { scenario, rig, seed } = play;
 			const began = process.hrtime.bigint();
-			return playedFrom(play, await runInProcess({ scenario, rig, pins, seed }), began);
+			const run = await runInProcess({ scenario, rig, pins, seed }, fileURLToPath(child));
+			return playedFrom(play, run, began);
 		},
 		end: async () => {},
 	});

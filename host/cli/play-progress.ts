@@ -1,5 +1,5 @@
 // How far a row of scenarios has come, as one line on a terminal's standard error: a bar, how many
-// are done, simulated time per second of the wall's clock, what is being played.
+// are done, simulated time over that of the wall's clock, what is being played; and what all took.
 
 import pc from "picocolors";
 import type { BenchResult } from "../../sim/bench/judge.ts";
@@ -7,7 +7,7 @@ import { fitted } from "../report/cell-width.ts";
 import { tell } from "./progress.ts";
 
 const WIDTH = 79;
-const BAR = 20;
+const BAR = 12;
 
 export class PlayProgress {
 	private readonly all: number;
@@ -32,9 +32,9 @@ export class PlayProgress {
 		this.show();
 	}
 
-	/** Clears the line. */
+	/** Says what it took. */
 	close(): void {
-		tell("");
+		tell(`${this.done} played in ${this.wallSeconds.toFixed(1)} s, ${this.rate()}\n`);
 	}
 
 	get wallSeconds(): number {
@@ -44,10 +44,13 @@ export class PlayProgress {
 	private show(): void {
 		const full = Math.floor((BAR * this.done) / this.all);
 		const bar = `[${"#".repeat(full).padEnd(BAR, "-")}]`;
-		const rate = (this.simulatedSeconds / this.wallSeconds).toFixed(0);
 		const count = `${String(this.done).padStart(String(this.all).length)} of ${this.all}`;
-		const text = `${bar} ${count}, ${rate} s a second; `;
+		const text = `${bar} ${count}, ${this.rate()}; `;
 		const names = fitted(this.running.join(", "), WIDTH - text.length);
 		tell(`${text}${pc.dim(names)}`);
+	}
+
+	private rate(): string {
+		return `${(this.simulatedSeconds / this.wallSeconds).toFixed(0)} times real time`;
 	}
 }

@@ -45,7 +45,8 @@ export function rigWith(rig: Rig, changes: readonly SetpointChange[]): Rig {
 		return readRig(text, OPTION);
 	} catch (error) {
 		if (!(error instanceof InputError)) throw error;
-		const file = `${OPTION} ${changes.map(setText).join(` ${OPTION} `)}`;
+		const typed = changes.map((change) => `${OPTION} ${setText(change)}`).join(" ");
+		const file = `${typed} for ${rig.rig}`;
 		// A line and column of the text above would lead nowhere.
 		throw new InputError(
 			error.problems.map(({ line: _, column: __, ...problem }) => ({ ...problem, file })),
@@ -63,7 +64,8 @@ export const setOf = (changes: readonly SetpointChange[]): Record<string, number
 /** In words, beside what the rig files say. */
 export function setWords({ setpoint, value }: SetpointChange, rigs: readonly Rig[]): string {
 	const shipped = [...new Set(rigs.map(({ setpoints }) => setpoints[setpoint]))];
-	return `${setpoint} is ${value} ${setpointRows[setpoint].unit} in place of ${shipped.join(" or ")}.`;
+	const { unit } = setpointRows[setpoint];
+	return `${setpoint} is ${value} ${unit} in place of ${shipped.join(" or ")}.`;
 }
 
 function isSetpoint(name: string): name is SetpointName {

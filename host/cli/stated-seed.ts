@@ -1,5 +1,5 @@
-// In CI a command that draws is told its seed, or refused: what fails there must be what anybody can
-// play again, and a fixed seed that nobody sees would pass for one. Imports Node only.
+// In CI a command that draws is told its seed, or refused: what fails there must be what anybody
+// can play again, and a fixed seed that nobody sees would pass for one. Throws InputError.
 
 import { InputError } from "../../firmware/config/input-error.ts";
 

@@ -8,7 +8,7 @@ import { indented, type LeftOut, leftOutLines } from "./library-account.ts";
 
 const WIDTH = 80;
 const INDENT = "    ";
-const WHAT_WIDTH = 26;
+const WHAT_WIDTH = 30;
 const BEFORE_WIDTH = 14;
 
 const plain = (text: string): Marked => ({ mark: "plain", text });
@@ -24,7 +24,9 @@ export function changeAccount(
 	const little = comparisons.filter((one) => !one.isSame && !isTold(one));
 	const same = comparisons.filter(({ isSame }) => isSame);
 	return [
-		heading(row("DIFFERS", "AS SHIPPED", "WITH THE CHANGE")),
+		heading(
+			`${"DIFFERS".padEnd(WHAT_WIDTH)}${"AS SHIPPED".padStart(BEFORE_WIDTH)} -> WITH THE CHANGE`,
+		),
 		...told.flatMap((one) => [...comparisonLines(one), ...commandLines(one, again)]),
 		...(told.length === 0 ? [plain("nothing")] : []),
 		plain(""),
@@ -39,7 +41,7 @@ const isTold = ({ changes, brokenNow, heldNow }: Comparison): boolean =>
 function comparisonLines({ scenario, seed, changes, brokenNow, heldNow }: Comparison): Marked[] {
 	return [
 		plain(`${scenario}, seed ${seed}`),
-		...changes.map(({ what, before, after }) => plain(row(what, before, after))),
+		...changes.flatMap(({ what, before, after }) => rows(what, before, after)).map(plain),
 		...heldNow.flatMap(({ text }) => indented(`holds now: ${text}`, INDENT)).map(plain),
 		...brokenNow
 			.flatMap(({ text, found }) => indented(`BROKEN now: ${text} (found: ${found})`, INDENT))
@@ -52,11 +54,13 @@ function commandLines({ scenario, brokenNow }: Comparison, again: (name: string)
 	return brokenNow.length === 0 ? [] : [plain(`${INDENT}${again(scenario)}`)];
 }
 
-/** Long words push the arrow to the right, and stay whole. */
-function row(what: string, before: string, after: string): string {
-	const isHead = what === what.toUpperCase();
-	const first = isHead ? what.padEnd(WHAT_WIDTH + 4) : `${INDENT}${what.padEnd(WHAT_WIDTH)}`;
-	return `${first}${before.padStart(BEFORE_WIDTH)} -> ${after}`;
+/** Words that are too long for their column stand on a line of their own. */
+function rows(what: string, before: string, after: string): string[] {
+	const first = `${INDENT}${what}`;
+	const columns = `${first.padEnd(WHAT_WIDTH)}${before.padStart(BEFORE_WIDTH)} -> ${after}`;
+	return columns.length <= WIDTH && before.length <= BEFORE_WIDTH
+		? [columns]
+		: [first, `${INDENT}${INDENT}${before} -> ${after}`];
 }
 
 const namesOf = (some: readonly Comparison[]) => some.map(({ scenario }) => scenario).join(", ");
@@ -76,10 +80,11 @@ function sumLines(
 			: ` ${little.length} differ by less than is shown: ${namesOf(little)}.`;
 	const broken = count(told, ({ brokenNow }) => brokenNow);
 	const held = count(told, ({ heldNow }) => heldNow);
+	const noun = broken === 1 ? "expectation" : "expectations";
 	const verdict =
 		broken === 0
 			? "No expectation that held is broken by the change."
-			: `BROKEN by the change: ${broken} ${broken === 1 ? "expectation" : "expectations"} that held.`;
+			: `BROKEN by the change: ${broken} ${noun} that held.`;
 	const both = all.filter(({ brokenBoth }) => brokenBoth.length > 0);
 	const others = [
 		held === 0 ? "" : `Broken as shipped and held with the change: ${held}.`,
@@ -89,8 +94,8 @@ function sumLines(
 	];
 	return [
 		...wrap(
-			`${told.length} of ${all.length} scenarios differ, ${same.length} are just the same to the last ` +
-				`digit.${lesser}`,
+			`${told.length} of ${all.length} scenarios differ, ${same.length} are just the same to the ` +
+				`last digit.${lesser}`,
 			WIDTH,
 		).map(plain),
 		{ mark: broken === 0 ? "held" : "broken", text: verdict },

@@ -152,15 +152,16 @@ function sumLines(results: readonly BenchResult[]): Marked[] {
 	const all = sum(({ expectations }) => expectations.length);
 	const held = sum(({ expectations }) => expectations.filter((one) => one.held).length);
 	const broken = results.filter(isBroken).length;
+	const number = results.length;
 	const text =
-		`${results.length} scenarios: ${(sum((one) => one.simulatedSeconds) / 3_600).toFixed(1)} h ` +
+		`${number} scenarios: ${(sum((one) => one.simulatedSeconds) / 3_600).toFixed(1)} h ` +
 		`simulated, ${(sum(({ truth }) => truth.pumpOnSeconds) / 3_600).toFixed(1)} h with the pump ` +
 		`on, ${sum(({ logged }) => logged.litres).toFixed(0)} L logged, ` +
 		`${sum(({ truth }) => truth.litresThroughPump).toFixed(0)} L true.`;
 	const verdict =
 		held === all
 			? `All ${all} expectations held.`
-			: `BROKEN: ${all - held} of ${all} expectations, in ${broken} of ${results.length} scenarios.`;
+			: `BROKEN: ${all - held} of ${all} expectations, in ${broken} of ${number} scenarios.`;
 	return [
 		...wrap(text, WIDTH).map(plain),
 		{ mark: held === all ? "held" : "broken", text: verdict },

@@ -27,11 +27,14 @@ export class Crew {
 	private readonly agenda = new Agenda();
 	/** From now on nothing breaks any more, whatever the scenario says. */
 	isSpared = false;
+	/** Whether the rig counts as proven in every stop. */
+	commissioned: boolean;
 	private commands: Command[] = [];
 	private numbered = 0;
 
 	constructor(scenario: Scenario, model: RigModel) {
 		this.model = model;
+		this.commissioned = scenario.start.commissioned;
 		// Whoever set the rig up has armed it: as the story begins.
 		if (scenario.start.armed) this.agenda.at(0, (nowMs) => this.does({ does: "arm" }, nowMs));
 		const { localTime } = scenario.start;
@@ -96,6 +99,9 @@ export class Crew {
 		const { model } = this;
 		const { path } = model;
 		switch (act.does) {
+			case "commission":
+				this.commissioned = true;
+				break;
 			case "drain-bowl": {
 				const waterMl = Math.round(path.drainBowl());
 				this.send({ type: "note-drained", id: this.nextId(), waterMl });

@@ -20,6 +20,7 @@ import { Tape } from "../../firmware/log/tape.ts";
 import type { Totals } from "../../firmware/totals.ts";
 import { RigModel, type Truth } from "../rig.ts";
 import { EMPTY_TANK } from "../tank.ts";
+import { BenchDisk } from "./bench-disk.ts";
 import { Crew } from "./crew.ts";
 import { type Violation, Watch } from "./invariants.ts";
 import type { Scenario, TruthEvent } from "./scenario.ts";
@@ -87,6 +88,7 @@ export class Session {
 	private readonly controller: Controller;
 	readonly crew: Crew;
 	private readonly watch: Watch | null;
+	private readonly disk = new BenchDisk();
 	private readonly records: LogRecord[] = [];
 	private state: ControllerState;
 	private hung = false;
@@ -162,12 +164,10 @@ export class Session {
 		if (model.has("controller-restarts")) this.restart(nowMs);
 		this.hung ||= model.has("controller-hangs");
 		if (this.hung) return;
-		// The bench's log is durable by the next tick: all that was written before this one.
-		const failed = model.has("log-fails");
-		const log = { durableSeq: this.state.nextSeq - 1, ageMs: 0, failed };
+		const log = this.disk.stand(this.records, nowMs, model);
 		const readings = this.board.read(nowMs);
 		const commands = crew.takeCommands();
-		const { commissioned } = this.scenario.start;
+		const { commissioned } = crew;
 		const inputs = { nowMs, readings, commands, commissioned, log };
 		const result = attempt(this.controller, this.state, inputs);
 		this.boots.at(-1)?.tape.push(inputs, result?.outputs ?? null);

@@ -22,3 +22,6 @@ process.once("message", (job: EmulatedJob) => {
 		(error: unknown) => process.send?.({ failure: String(error) }, () => process.exit(1)),
 	);
 });
+
+// Whoever waits for the result has gone: nobody wants it any more.
+process.once("disconnect", () => process.exit(1));

@@ -26,7 +26,7 @@ export function lees(
 		cwd,
 		env,
 		encoding: "utf8",
-		timeout: 60_000,
+		timeout: 600_000,
 	});
 	return { status: ended.status, stdout: ended.stdout, stderr: ended.stderr };
 }

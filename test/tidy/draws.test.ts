@@ -1,5 +1,5 @@
-// Nothing is drawn without a seed that is stated: not by a property test, not by the simulator. What
-// the machine draws by itself is named here with its reason. What is drawn by a command is refused
+// Nothing is drawn without a seed that is stated: not by a property test, not by the simulator.
+// What the machine draws by itself is named here with its reason. What a command draws is refused
 // in CI without a seed (`test/e2e/seeds.test.ts`).
 
 import { execFileSync } from "node:child_process";
