@@ -1,6 +1,6 @@
 // `npm run docs`: writes the generated tables of README, DEVELOPERS.md, the link's page and the
-// scenarios' page, the scenarios' JSON Schema and the page of the hazard analysis, anew from the
-// built code.
+// scenarios' page, the scenarios' JSON Schema, the page of the hazard analysis and the README's
+// picture of a run, anew from the built code.
 
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
@@ -13,6 +13,7 @@ const { readSensorFaults, undetectedIn } = await import("../.build/host/report/s
 const { hazardPage } = await import("../.build/host/report/hazard-page.js");
 const { linkSections } = await import("../.build/host/report/link-page.js");
 const scenarioPage = await import("../.build/host/report/scenario-page.js");
+const { picture, shippedPicture } = await import("../.build/host/report/shipped-picture.js");
 const { coverageRows } = await import("../.build/firmware/cycle/coverage.js");
 
 const rewrite = (file, name, text) => {
@@ -37,3 +38,4 @@ const page = hazardPage({
 	undetected: undetectedIn(readBy(readSensorFaults, "hardware/sensor-faults.yaml")),
 });
 writeFileSync(join(root, "hardware/HAZARDS.md"), page);
+writeFileSync(join(root, shippedPicture), picture(root));

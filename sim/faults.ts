@@ -192,6 +192,35 @@ const worldRows = {
 		// The dead-man opens before the board is missed.
 		lateS: 2,
 	},
+	"board-resets": {
+		what: "the board is held in reset, by a finger or its watchdog: its pins float; then it boots",
+		trips: ["board-lost"],
+		lateS: 2,
+	},
+	"board-browns-out": {
+		what: "the board's supply sags: reset under 2.7 V, above that it hangs until it is reset",
+		size: { unit: "V left", min: 0.5, usual: 2, max: 3.6, atOnce: true },
+		trips: ["board-lost"],
+		lateS: 2,
+	},
+	"usb-unplugged": {
+		what: "the cable between computer and board is out, and the board's supply with it",
+		trips: ["board-lost"],
+		lateS: 2,
+	},
+	"serial-bytes-lost": {
+		what: "the line between computer and board loses bytes, each way",
+		size: { unit: "% of the bytes", min: 0.1, usual: 60, max: 100, atOnce: true },
+		trips: ["board-lost"],
+		lateS: 2,
+		relaxes: {
+			"litres as pumped": "pulses of the meter are lost with the bytes",
+			"hours as pumped":
+				"edges of the beat are lost with the bytes: contact K2 lets go now and then",
+		},
+		// A pulse is two messages of three bytes: six times the share.
+		relaxesOnly: (size) => size > 0.2,
+	},
 	"beat-forged": {
 		what: "a byte went wrong on the line: the beat's pin makes edges by itself, for ever",
 		trips: ["beat-forged", "board-lost"],

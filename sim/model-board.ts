@@ -1,11 +1,13 @@
 // The model board: reports what a board would, quantised, with converter noise of one count from a
-// seeded generator, and drives its outputs into the rig. A board that has stopped answering
-// reports nothing new and takes no writes; its pins keep their levels. A device that does not
+// seeded generator, and drives its outputs into the rig. A board that hangs reports nothing new and
+// takes no writes, and its pins keep their levels; one without supply or in reset lets them float,
+// and boots when that is over. A line that loses bytes loses messages. A device that does not
 // answer leaves its channels to grow old.
 
 import { uniformInt } from "pure-rand/distribution/uniformInt";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import {
+	ALL_OFF,
 	type Board,
 	type Outputs,
 	outputNames,
@@ -19,15 +21,32 @@ import {
 	type PinMap,
 	reportedChannels,
 } from "../firmware/config/pins.ts";
+import { BoardLife } from "./board-life.ts";
+import { LossyLine } from "./lossy-line.ts";
 import type { RigModel } from "./rig.ts";
 import { Signals } from "./signals.ts";
 
 /** As a real board's: one pin is asked for its mode a tick, and believed the second time. */
 const BEAT_TURN = outputNames.indexOf("dead-man-beat");
 const WRONG_MODES = 2;
+/** From reset or supply to the first answer: bootloader and image, as the emulated board has it. */
+const BOOT_MS = 2_400;
+/** So long one that has begun anew is not believed: firmware/board/firmata.ts. */
+const BEGUN_SHOWS_MS = 1_000;
+/** Without an answer the controller opens the port anew, which resets it: steady-board.ts. */
+const SILENT_MS = 6_000;
+const STILL_SILENT_MS = 12_000;
+/** Messages in bytes, question and answer together. */
+const ANALOG_BYTES = 3;
+const ANALOG_A_TICK = 2;
+const REGISTER_BYTES = 20;
+const PROOF_BYTES = 10;
+const WRITE_BYTES = 3;
+const PULSE_BYTES = 6;
 
 interface Input {
 	readonly name: string;
+	readonly kind: Channel["kind"];
 	readonly raw: () => number;
 }
 
@@ -45,6 +64,17 @@ export class ModelBoard implements Board {
 	/** Names of the channels that are read from an I2C device, by its address. */
 	private readonly devices = new Map<number, string[]>();
 	private readonly noise: () => number;
+	private readonly life: BoardLife;
+	private readonly line: LossyLine;
+	/** Pulses that nobody has heard: what the board reports is so much less than the meter gave. */
+	private pulsesLost = 0;
+	/** What is read is fresh and what is driven arrives. */
+	private answers = true;
+	/** When the controller last opened the port because nothing was heard. */
+	private openedMs = 0;
+	private begun = 0;
+	private mustBoot = false;
+	private readyMs = Number.NEGATIVE_INFINITY;
 	private turn = 0;
 	private wrongModes = 0;
 	private last: { readings: Readings; atMs: number } = { readings: {}, atMs: 0 };
@@ -52,12 +82,16 @@ export class ModelBoard implements Board {
 	constructor(model: RigModel, pins: PinMap, seed: number) {
 		this.model = model;
 		this.signals = new Signals(model, pins, seed);
+		this.life = new BoardLife(model);
+		this.line = new LossyLine(model, seed);
 		const random = xoroshiro128plus(seed);
 		this.noise = () => uniformInt(random, -1, 1);
 		const lacks = (name: string) => model.notFitted.includes(name);
 		this.inputs = inputsOf(pins)
 			.filter(([name]) => !lacks(name))
-			.map(([name, channel]) => ({ name, raw: this.reader(name, channel, pins) }));
+			.map(([name, channel]) => {
+				return { name, kind: channel.kind, raw: this.reader(name, channel, pins) };
+			});
 		for (const { name } of this.inputs) {
 			const address = addressOf(pins.channels[name], pins);
 			if (address === null) continue;
@@ -71,11 +105,11 @@ export class ModelBoard implements Board {
 
 	/** What it returns holds until the next reading. */
 	read(nowMs: number): Readings {
-		if (this.model.has("board-stops-answering")) {
-			const aged = Object.keys(this.last.readings).map((name) => [name, this.aged(name, nowMs)]);
-			return Object.fromEntries(aged);
-		}
-		if (!this.model.faulty && this.wrongModes < WRONG_MODES) return this.readSoundly(nowMs);
+		const { model, answers } = this;
+		const isSound = answers && nowMs >= this.readyMs + BEGUN_SHOWS_MS;
+		if (!model.faulty && isSound && this.wrongModes < WRONG_MODES) return this.readSoundly(nowMs);
+		this.answers = this.live(nowMs);
+		if (!this.answers) return this.readNothing(nowMs);
 		const readings: Record<string, Reading> = { ...this.sound };
 		for (const { name, raw } of this.inputs) readings[name] = { raw: raw(), ageMs: 0 };
 		if (this.wrongModes >= WRONG_MODES) {
@@ -83,7 +117,9 @@ export class ModelBoard implements Board {
 			readings["beat-mode"] = { raw: 0, ageMs: 0 };
 			readings.board = { raw: 0, ageMs: 0 };
 		}
-		if (this.model.faulty) this.silence(readings, nowMs);
+		if (nowMs < this.readyMs + BEGUN_SHOWS_MS) readings.board = { raw: 0, ageMs: 0 };
+		if (model.faulty) this.silence(readings, nowMs);
+		if (this.line.isLossy) this.lose(readings, nowMs);
 		this.last = { readings, atMs: nowMs };
 		return readings;
 	}
@@ -99,12 +135,75 @@ export class ModelBoard implements Board {
 	}
 
 	drive(outputs: Outputs): void {
-		if (this.model.has("board-stops-answering")) return;
+		if (!this.answers) return;
+		if (this.line.isLossy && this.line.loses(WRITE_BYTES)) return;
 		this.model.drive(outputs);
 		if (this.turn % outputNames.length === BEAT_TURN) {
 			this.wrongModes = this.model.has("beat-forged") ? this.wrongModes + 1 : 0;
 		}
 		this.turn += 1;
+	}
+
+	/** Whether the board answers: its supply, its reset and its boot, as they are now. */
+	private live(nowMs: number): boolean {
+		const { life, model } = this;
+		const does = life.look();
+		const { atMs } = this.last;
+		const patienceMs = this.openedMs > atMs ? STILL_SILENT_MS : SILENT_MS;
+		if (does === "hangs" && nowMs - Math.max(atMs, this.openedMs) > patienceMs) {
+			this.openedMs = nowMs;
+			life.reset();
+		}
+		const hasBegun = life.begun !== this.begun;
+		this.begun = life.begun;
+		this.mustBoot ||= hasBegun;
+		if (does === "is dark" || hasBegun) model.drive(ALL_OFF);
+		if (this.mustBoot && (does !== "works" || hasBegun)) this.readyMs = nowMs + BOOT_MS;
+		if (does !== "works" || nowMs < this.readyMs) return false;
+		this.mustBoot = false;
+		return true;
+	}
+
+	/** All that was heard grows old, and pulses of the meter go by. */
+	private readNothing(nowMs: number): Readings {
+		for (const { name, kind, raw } of this.inputs) {
+			const old = this.last.readings[name];
+			if (kind === "pulse" && old !== undefined) this.pulsesLost += raw() - old.raw;
+		}
+		const readings: Record<string, Reading> = {};
+		for (const name of Object.keys(this.last.readings)) {
+			const old = this.aged(name, nowMs);
+			if (old !== undefined) readings[name] = old;
+		}
+		return readings;
+	}
+
+	/** What a line that loses bytes makes of a report. */
+	private lose(readings: Record<string, Reading>, nowMs: number): void {
+		const { line, last } = this;
+		const keep = (name: string) => {
+			const old = this.aged(name, nowMs);
+			if (old !== undefined) readings[name] = old;
+		};
+		if (line.loses(PROOF_BYTES)) for (const name of ["board", "beat-mode"]) keep(name);
+		const boardAge = readings.board?.ageMs ?? 0;
+		for (const { name, kind } of this.inputs) {
+			const now = readings[name];
+			const old = last.readings[name];
+			if (now === undefined) continue;
+			if (kind === "analog") {
+				if (line.losesAll(ANALOG_A_TICK, ANALOG_BYTES)) keep(name);
+			} else if (kind === "pulse") {
+				const pulses = now.raw - (old?.raw ?? now.raw);
+				let lost = 0;
+				for (let i = 0; i < pulses; i += 1) if (line.loses(PULSE_BYTES)) lost += 1;
+				this.pulsesLost += lost;
+				readings[name] = { raw: now.raw - lost, ageMs: boardAge };
+			} else if (kind === "digital-in") {
+				const isOld = old !== undefined && line.loses(WRITE_BYTES);
+				readings[name] = { raw: isOld ? old.raw : now.raw, ageMs: boardAge };
+			} else if (line.loses(REGISTER_BYTES)) keep(name);
+		}
 	}
 
 	/** Channels of devices that do not answer keep what they last said, and grow old. */
@@ -140,6 +239,7 @@ export class ModelBoard implements Board {
 			const least = signed ? Number.NEGATIVE_INFINITY : 0;
 			return () => Math.max(least, Math.round(signal() / perCount) + this.noise());
 		}
+		if (channel.kind === "pulse") return () => Math.floor(signal()) - this.pulsesLost;
 		return () => Math.floor(signal());
 	}
 }

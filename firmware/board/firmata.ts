@@ -1,87 +1,41 @@
 // A stock Firmata board over a serial line, through johnny-five. Inputs are kept with the time at
 // which they were last heard; outputs are proven by asking the board for each pin's mode and state,
 // one pin a tick, which is also the heartbeat: a board that does not answer grows old by itself.
+// One that begins anew, or is heard again after a silence, is told again what each pin is for.
 //
-//   Transport (serialport) <-> Firmata io <-> johnny-five Relay, Led
-//        ^ injected               |-> digitalRead, analogRead, queryPinState
-//                                 \-> i2cReadOnce (register-round.ts)
+//   Transport (serialport) <-> gate <-> Firmata io <-> johnny-five Relay, Led
+//        ^ injected (opening.ts)           |-> digitalRead, analogRead, queryPinState
+//                                          \-> i2cReadOnce (register-round.ts)
 
 import type { Channel, PinMap } from "../config/pins.ts";
-import { type FirmataIo, type FiveBoard, loadFive, type Transport } from "./johnny-five.ts";
+import type { FirmataIo } from "./johnny-five.ts";
 import type { Board, OutputName, Outputs, Reading, Readings } from "./port.ts";
 import { type Heard, RegisterRound } from "./register-round.ts";
 
 /** Stock Firmata reports analog pins at this pace, ms; under 10 it is silently 10. */
 const SAMPLING_MS = 50;
-/** From power-up, with the bootloader's pause and the image's own blinking, ms. */
-const READY_MS_MAX = 12_000;
 /** An answer that has not come by then was lost on the line, ms. */
 const ASK_AGAIN_MS = 1_000;
 /** So many wrong answers of one pin in a row are no accident; each pin is asked every 0.7 s. */
 const WRONG_ANSWERS = 2;
-const BEAT = "dead-man-beat";
+/** A board that has begun anew did not hold its outputs: it shows for longer than that must be. */
+const BEGUN_SHOWS_MS = 1_000;
+/** After so long without an answer nobody knows what became of the board's set-up, ms. */
+const SILENT_MS = 2_000;
+/** The set-up of the inputs is looked at so often, ms: one of them each time. */
+const LOOK_MS = 1_000;
+export const BEAT = "dead-man-beat";
 
-/** What drives an output pin: the johnny-five part that suits it. */
-type Drive = (high: boolean) => void;
-
-/**
- * Opens a Firmata board on a transport.
- * @param clock monotonic milliseconds
- * @param notFitted input channels that the rig lacks: they are neither read nor reported
- * @throws Error when the board does not answer in time
- */
-export async function openFirmataBoard(
-	transport: Transport,
-	pins: PinMap,
-	clock: () => number,
-	notFitted: readonly string[] = [],
-): Promise<FirmataBoard> {
-	const { five, Firmata } = loadFive();
-	const io = new Firmata(transport);
-	io.on("error", () => {});
-	await new Promise<void>((resolve, reject) => {
-		const give = () => reject(new Error(`the board does not answer within ${READY_MS_MAX} ms`));
-		const timer = setTimeout(give, READY_MS_MAX);
-		io.once("ready", () => {
-			clearTimeout(timer);
-			resolve();
-		});
-		transport.once("close", () => reject(new Error("the line closed before the board answered")));
-	});
-	const board = new five.Board({ io, repl: false, debug: false, sigint: false });
-	await new Promise<void>((resolve) => board.once("ready", () => resolve()));
-	const drives = createDrives(board, pins, five);
-	return new FirmataBoard(io, pins, drives, clock, new Set(notFitted));
-}
-
-function createDrives(
-	board: FiveBoard,
-	pins: PinMap,
-	five: ReturnType<typeof loadFive>["five"],
-): Map<OutputName, { pin: number; drive: Drive }> {
-	const drives = new Map<OutputName, { pin: number; drive: Drive }>();
-	for (const [name, channel] of Object.entries(pins.channels)) {
-		if (channel.kind !== "digital-out") continue;
-		const { pin } = channel;
-		let drive: Drive;
-		if (name === "lamp-pump" || name === "lamp-trip") {
-			const lamp = new five.Led({ board, pin });
-			drive = (high) => (high ? lamp.on() : lamp.off());
-		} else {
-			// Levels only. A `Pin` sends the pin's mode before each level, and a mode that the line
-			// spoils is what makes a beat without a controller.
-			const relay = new five.Relay({ board, pin, type: "NO" });
-			drive = (high) => (high ? relay.close() : relay.open());
-		}
-		drives.set(name as OutputName, { pin, drive });
-	}
-	return drives;
-}
+/** What drives each output: its pin, and the johnny-five part that suits it. */
+export type Drives = Map<
+	OutputName,
+	{ readonly pin: number; readonly drive: (high: boolean) => void }
+>;
 
 export class FirmataBoard implements Board {
 	private readonly io: FirmataIo;
 	private readonly clock: () => number;
-	private readonly drives: Map<OutputName, { pin: number; drive: Drive }>;
+	private readonly drives: Drives;
 	private readonly order: OutputName[];
 	private readonly inputs: ReadonlyArray<readonly [string, Channel]>;
 	private readonly heard = new Map<string, Heard>();
@@ -95,6 +49,15 @@ export class FirmataBoard implements Board {
 	/** Answers of the beat's pin in a row with another mode than a plain output's. */
 	private wrongModes = 0;
 	private turn = 0;
+	/** When the board last said that it has begun anew, and whether it must still be set up. */
+	private begunMs = Number.NEGATIVE_INFINITY;
+	private mustSetUp = false;
+	/** Input pins that are no input unless they are told to be. */
+	private readonly digitalInputs: readonly number[];
+	private lookMs = 0;
+	private looks = 0;
+	/** Answers of an input's pin in a row with another mode than an input's. */
+	private forgotten = 0;
 	/** Pins asked and not yet answered: since when, and the state that the answer must show. */
 	private readonly asked = new Map<number, { atMs: number; wanted: number }>();
 	/** Wrong answers in a row, by output; one that answers right is not in it. */
@@ -103,7 +66,7 @@ export class FirmataBoard implements Board {
 	constructor(
 		io: FirmataIo,
 		pins: PinMap,
-		drives: Map<OutputName, { pin: number; drive: Drive }>,
+		drives: Drives,
 		clock: () => number,
 		notFitted: ReadonlySet<string> = new Set(),
 	) {
@@ -112,26 +75,46 @@ export class FirmataBoard implements Board {
 		this.drives = drives;
 		this.order = [...drives.keys()];
 		this.answeredMs = clock();
-		// A board that does not answer leaves its questions behind as listeners, one a second a pin.
-		io.setMaxListeners(0);
+		this.lookMs = this.answeredMs;
 		this.registers = new RegisterRound(io, pins, clock, notFitted);
 		this.inputs = Object.entries(pins.channels).filter(([name]) => !notFitted.has(name));
 		for (const [name, channel] of this.inputs) this.listen(name, channel);
+		this.digitalInputs = this.inputs.flatMap(([, channel]) =>
+			channel.kind === "pulse" || channel.kind === "digital-in" ? [channel.pin] : [],
+		);
+		// For good, so that questions which nobody answers leave nothing behind.
+		for (const [name, { pin }] of drives) io.on(stateOf(pin), () => this.judge(name, pin));
+		for (const pin of this.digitalInputs) io.on(stateOf(pin), () => this.judgeInput(pin));
+		// Nobody asks for these two any more: the board says them as it boots.
+		for (const event of ["reportversion", "queryfirmware"]) io.on(event, () => this.begunAnew());
 		this.configure();
+	}
+
+	/** Since the board last answered, ms. */
+	get silentMs(): number {
+		return this.clock() - this.answeredMs;
 	}
 
 	/**
 	 * Tells the board what each pin is for, and the converter what it is to do. A board that has
-	 * been reset has forgotten all of it: to be called again when it is back.
+	 * been reset has forgotten all of it. The image puts each output low on the way.
 	 */
 	configure(): void {
 		const { io } = this;
-		io.setSamplingInterval(SAMPLING_MS);
 		for (const { pin } of this.drives.values()) io.pinMode(pin, io.MODES.OUTPUT);
 		// Whatever level the pins had, the next tick writes it anew.
 		this.levels.clear();
 		this.asked.clear();
 		this.wrongModes = 0;
+		this.mustSetUp = false;
+		this.setUpInputs();
+		this.registers.configure();
+	}
+
+	private setUpInputs(): void {
+		const { io } = this;
+		this.forgotten = 0;
+		io.setSamplingInterval(SAMPLING_MS);
 		for (const [, channel] of this.inputs) {
 			if (channel.kind === "analog") {
 				const index = indexOf(channel);
@@ -142,13 +125,13 @@ export class FirmataBoard implements Board {
 				io.reportDigitalPin(channel.pin, 1);
 			}
 		}
-		this.registers.configure();
 	}
 
 	read(): Readings {
 		const nowMs = this.clock();
 		const boardAge = nowMs - this.answeredMs;
-		const proven = [...this.wrong.values()].some((count) => count >= WRONG_ANSWERS) ? 0 : 1;
+		const isWrong = [...this.wrong.values()].some((count) => count >= WRONG_ANSWERS);
+		const proven = isWrong || nowMs - this.begunMs < BEGUN_SHOWS_MS ? 0 : 1;
 		const readings: Record<string, Reading> = { board: { raw: proven, ageMs: boardAge } };
 		if (this.beatAnsweredMs !== null) {
 			const raw = this.wrongModes >= WRONG_ANSWERS ? 0 : 1;
@@ -164,6 +147,7 @@ export class FirmataBoard implements Board {
 	}
 
 	drive(outputs: Outputs): void {
+		if (this.mustSetUp) this.configure();
 		for (const [name, { drive }] of this.drives) {
 			const high = outputs[name];
 			if (this.levels.get(name) === high) continue;
@@ -171,7 +155,10 @@ export class FirmataBoard implements Board {
 			drive(high);
 		}
 		this.prove();
+		if (this.silentMs > ASK_AGAIN_MS) return;
+		// Not while nothing answers: a board that boots would reach for a bus that is not set up.
 		this.registers.ask();
+		this.lookAtInputs();
 	}
 
 	/** Asks one output pin for its mode and state; the line keeps the order of writes and asking. */
@@ -185,14 +172,22 @@ export class FirmataBoard implements Board {
 		if (open !== undefined && nowMs - open.atMs < ASK_AGAIN_MS) return;
 		const wanted = this.levels.get(name) === true ? 1 : 0;
 		this.asked.set(pin, { atMs: nowMs, wanted });
-		this.io.queryPinState(pin, () => this.judge(name, pin));
+		this.query(pin);
+	}
+
+	/** The listeners are there for good: what the io adds for this one question is taken off. */
+	private query(pin: number): void {
+		this.io.removeListener(stateOf(pin), ignore);
+		this.io.queryPinState(pin, ignore);
 	}
 
 	private judge(name: OutputName, pin: number): void {
 		const question = this.asked.get(pin);
 		if (question === undefined) return;
 		this.asked.delete(pin);
-		this.answeredMs = this.clock();
+		this.answered();
+		// What was asked before the board is set up again says nothing of its outputs.
+		if (this.mustSetUp) return;
 		const { mode, state } = this.io.pins[pin] ?? {};
 		const isOutput = mode === this.io.MODES.OUTPUT;
 		if (name === BEAT) {
@@ -206,6 +201,38 @@ export class FirmataBoard implements Board {
 		this.wrong.set(name, (this.wrong.get(name) ?? 0) + 1);
 		// The write may have been lost on the line: the next tick writes the level again.
 		this.levels.delete(name);
+	}
+
+	private answered(): void {
+		if (this.silentMs > SILENT_MS) this.mustSetUp = true;
+		this.answeredMs = this.clock();
+	}
+
+	private begunAnew(): void {
+		this.answeredMs = this.clock();
+		this.begunMs = this.answeredMs;
+		this.mustSetUp = true;
+	}
+
+	/** Whether the inputs still are what they were told to be: the word of a reset may be lost. */
+	private lookAtInputs(): void {
+		const nowMs = this.clock();
+		if (nowMs - this.lookMs < LOOK_MS) return;
+		this.lookMs = nowMs;
+		const isQuiet = ([name, { kind }]: readonly [string, Channel]) =>
+			kind === "analog" && nowMs - (this.heard.get(name)?.atMs ?? 0) > LOOK_MS;
+		if (this.inputs.some(isQuiet)) this.setUpInputs();
+		const pin = this.digitalInputs[this.looks % this.digitalInputs.length];
+		// A pin that has answered wrongly is asked again.
+		if (this.forgotten === 0) this.looks += 1;
+		if (pin !== undefined) this.query(pin);
+	}
+
+	private judgeInput(pin: number): void {
+		const { io } = this;
+		if (io.pins[pin]?.mode === io.MODES.INPUT) this.forgotten = 0;
+		else this.forgotten += 1;
+		if (this.forgotten >= WRONG_ANSWERS) this.begunAnew();
 	}
 
 	private listen(name: string, channel: Channel): void {
@@ -230,6 +257,11 @@ export class FirmataBoard implements Board {
 }
 
 /** Number of an analog pin among the analog ones, as the io counts them. */
-function indexOf({ pin }: Extract<Channel, { kind: "analog" }>): number {
+export function indexOf({ pin }: Extract<Channel, { kind: "analog" }>): number {
 	return Number(pin.slice(1));
 }
+
+/** The io's own name of a pin's answer. */
+const stateOf = (pin: number): string => `pin-state-${pin}`;
+
+const ignore = () => {};

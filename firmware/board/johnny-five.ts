@@ -12,8 +12,17 @@ export interface Transport extends EventEmitter {
 export interface FirmataIo extends EventEmitter {
 	readonly isReady: boolean;
 	readonly analogPins: readonly number[];
-	readonly pins: ReadonlyArray<{ mode?: number; state?: number }>;
-	readonly MODES: { readonly INPUT: number; readonly OUTPUT: number; readonly ANALOG: number };
+	readonly versionReceived: boolean;
+	readonly pins: ReadonlyArray<{
+		mode?: number;
+		state?: number;
+		supportedModes?: readonly number[];
+	}>;
+	readonly MODES: Readonly<Record<"INPUT" | "OUTPUT" | "ANALOG" | "PWM", number>>;
+	reportVersion(heard: () => void): void;
+	queryFirmware(heard: () => void): void;
+	queryCapabilities(heard: () => void): void;
+	queryAnalogMapping(heard: () => void): void;
 	pinMode(pin: number, mode: number): void;
 	digitalRead(pin: number, heard: (level: number) => void): void;
 	analogRead(channel: number, heard: (counts: number) => void): void;
@@ -52,8 +61,13 @@ export interface Five {
 
 export type Firmata = new (transport: Transport) => FirmataIo;
 
-/** Loads both; only when a board is opened, since they cost 100 ms of start-up each. */
+/**
+ * Loads both; only when a board is opened, since they cost 100 ms of start-up each. Of johnny-five
+ * the parts that are used: a screen, a servo and thirty others would stay in memory.
+ */
 export function loadFive(): { five: Five; Firmata: Firmata } {
 	const load = createRequire(import.meta.url);
-	return { five: load("johnny-five") as Five, Firmata: load("firmata-io").Firmata as Firmata };
+	const part = (name: string) => load(`johnny-five/lib/${name}`);
+	const five = { Board: part("board"), Relay: part("relay"), Led: part("led/led") } as Five;
+	return { five, Firmata: load("firmata-io").Firmata as Firmata };
 }

@@ -14,8 +14,8 @@ export interface Reading {
 /**
  * By channel name. A name that is missing has never been reported. Besides the pin map's channels
  * there are two that a board reports of itself:
- * `board`: raw 1 while the outputs read back as they were driven, else 0; its age is the time since
- * the board last answered at all.
+ * `board`: raw 1 while the outputs read back as they were driven, 0 while they do not and for a
+ * second after the board has begun anew; its age is the time since the board last answered at all.
  * `beat-mode`: raw 1 while the beat's pin reads back as a plain output, 0 when it could make edges
  * by itself.
  */

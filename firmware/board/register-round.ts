@@ -14,7 +14,12 @@ const ASK_AGAIN_MS = 300;
 const CONVERTER_INPUTS_A_TICK = 2;
 /** So many good answers of a device in a row, before it is believed again. */
 const GOOD_ANSWERS = 2;
-const BYTES = 2;
+/**
+ * One more than a word has: of two, a question whose register is lost on the line asks for none at
+ * all, and the stock image then hangs for good (seen on the emulated board).
+ */
+const BYTES_ASKED = 3;
+const BYTE_MAX = 255;
 
 /** The last raw value of a channel, and when it came. */
 export interface Heard {
@@ -83,6 +88,13 @@ export class RegisterRound {
 			this.devices.set(question.address, { good: 0, gone: false });
 			io.on(replyTo(question), (bytes: readonly number[]) => this.hear(question, bytes));
 		}
+		// A question that lost its register on the line is answered as register 0, which nobody asks
+		// for: the warning before it was about that one.
+		for (const address of this.devices.keys()) {
+			io.on(replyTo({ address, register: 0 }), () => {
+				this.tooFew = false;
+			});
+		}
 		// For an address that is absent this image answers with stale bytes, and says so just before.
 		io.on("string", (text: string) => {
 			if (text.includes("Too few bytes")) this.tooFew = true;
@@ -125,15 +137,17 @@ export class RegisterRound {
 		// `hear` listens for good. What the io adds for this one question must not pile up on a board
 		// that does not answer.
 		io.removeListener(replyTo(question), ignore);
-		io.i2cReadOnce(address, register, BYTES, ignore);
+		io.i2cReadOnce(address, register, BYTES_ASKED, ignore);
 	}
 
 	private hear(question: Question, bytes: readonly number[]): void {
 		const { name, address, counts } = question;
 		const device = this.devices.get(address);
 		if (device === undefined) return;
-		const isStale = this.tooFew || bytes.length < BYTES;
+		const isStale = this.tooFew;
 		this.tooFew = false;
+		// Anything else has lost bytes on the line, and what is left of it are other numbers.
+		if (bytes.length !== BYTES_ASKED || bytes.some((byte) => byte > BYTE_MAX)) return;
 		this.open.delete(name);
 		if (isStale) {
 			device.gone = true;
@@ -160,7 +174,7 @@ export class RegisterRound {
 }
 
 /** The io's own name of an answer. */
-function replyTo({ address, register }: Question): string {
+function replyTo({ address, register }: Pick<Question, "address" | "register">): string {
 	return `I2C-reply-${address}-${register}`;
 }
 

@@ -42,6 +42,8 @@ export interface StoreOptions {
 
 type Opening = Omit<Extract<StoreReply, { type: "open" }>, "type">;
 
+const YOUNG_MB = 3;
+
 export class Store {
 	readonly storeId: string;
 	/** All records of earlier boots but samples and digests, and the last sample. */
@@ -90,7 +92,9 @@ export class Store {
 	static async open(file: string, options: StoreOptions = {}): Promise<Store> {
 		const { worker = new URL("store-worker.js", import.meta.url), ...limits } = options;
 		const workerData: StoreWork = { file, ...limits };
-		const thread = new Worker(worker, { workerData });
+		// Young objects of this thread live for a commit: it needs no more room for them.
+		const resourceLimits = { maxYoungGenerationSizeMb: YOUNG_MB };
+		const thread = new Worker(worker, { workerData, resourceLimits });
 		const reply = await firstReply(thread).catch(
 			(error): StoreReply => ({ type: "failed", why: messageOf(error) }),
 		);

@@ -1,10 +1,7 @@
 // `lees bench`: plays a scenario and prints its account, or the list of scenarios. Account on
 // standard output, complaints on standard error.
 
-import { writeFileSync } from "node:fs";
 import { InputError } from "../../firmware/config/input-error.ts";
-import type { PinMap } from "../../firmware/config/pins.ts";
-import type { Rig } from "../../firmware/config/rig.ts";
 import { sumUp } from "../../sim/bench/judge.ts";
 import {
 	findScenario,
@@ -14,10 +11,12 @@ import {
 	shippedScenarios,
 } from "../../sim/bench/load.ts";
 import { type ModelRun, runScenario } from "../../sim/bench/runner.ts";
-import type { Scenario } from "../../sim/bench/scenario.ts";
 import type { BenchRun, BoardKind } from "../../sim/bench/session.ts";
+import type { EmulatedJob } from "../../sim/emulated-board/child.ts";
 import { benchAccount } from "../report/bench-account.ts";
+import { runPlot } from "../report/run-plot.ts";
 import { EXIT } from "./exit.ts";
+import { writeNewFile } from "./new-file.ts";
 import { printMarked } from "./paint.ts";
 import { projectRoot } from "./root.ts";
 import { parseSets, rigWith, setOf, setWords } from "./set-option.ts";
@@ -27,6 +26,7 @@ export interface BenchOptions {
 	readonly json?: boolean;
 	readonly seed?: number;
 	readonly log?: string;
+	readonly plot?: string;
 	readonly keep?: string;
 	/** Each as `SETPOINT=VALUE`. */
 	readonly set: readonly string[];
@@ -51,19 +51,23 @@ export async function bench(typed: string | undefined, options: BenchOptions): P
 	const pins = loadPins(projectRoot);
 	const began = process.hrtime.bigint();
 	const seed = options.seed ?? scenario.seed;
-	const run = await runOn(board, scenario, rig, pins, seed);
+	const traced = options.plot !== undefined;
+	const run = await runOn(board, { scenario, rig, pins, seed, traced });
 	const wallSeconds = Number(process.hrtime.bigint() - began) / 1e9;
 	const result = sumUp(name, run, wallSeconds);
-	if (options.log !== undefined) writeLog(options.log, run);
+	if (options.log !== undefined) writeNewFile(options.log, logText(run));
 	if (options.keep !== undefined) {
 		const { keepRun } = await import("./keep-run.ts");
 		keepRun(options.keep, name, run, pins);
+	}
+	const words = changes.map((change) => setWords(change, [shipped]));
+	if (options.plot !== undefined && run.trace !== null) {
+		writeNewFile(options.plot, runPlot(run, result, run.trace, words));
 	}
 	if (options.json === true) {
 		const found = changes.length === 0 ? result : { ...result, set: setOf(changes) };
 		process.stdout.write(`${JSON.stringify(found, null, 2)}\n`);
 	} else {
-		const words = changes.map((change) => setWords(change, [shipped]));
 		printMarked(benchAccount(run, result, words));
 	}
 	return result.expectations.every(({ held }) => held) ? EXIT.good : EXIT.doesNotHold;
@@ -74,16 +78,11 @@ function boardKind(typed: string): BoardKind {
 	throw new InputError([{ file: "--board", found: typed, allowed: "model or emulated" }]);
 }
 
-async function runOn(
-	board: BoardKind,
-	scenario: Scenario,
-	rig: Rig,
-	pins: PinMap,
-	seed: number,
-): Promise<ModelRun> {
-	if (board === "model") return runScenario(scenario, rig, pins, { seed });
+async function runOn(board: BoardKind, job: EmulatedJob): Promise<ModelRun> {
+	const { scenario, rig, pins, ...options } = job;
+	if (board === "model") return runScenario(scenario, rig, pins, options);
 	const { runInProcess } = await import("../../sim/emulated-board/process.ts");
-	return runInProcess({ scenario, rig, pins, seed });
+	return runInProcess(job);
 }
 
 function list(json: boolean): number {
@@ -100,14 +99,5 @@ function list(json: boolean): number {
 }
 
 /** The run's records, one JSON object a line. */
-function writeLog(file: string, run: BenchRun): void {
-	const text = run.records.map((record) => `${JSON.stringify(record)}\n`).join("");
-	try {
-		// Nothing that is there is overwritten: it may be the scenario itself.
-		writeFileSync(file, text, { flag: "wx" });
-	} catch (error) {
-		const code = error instanceof Error && "code" in error ? String(error.code) : String(error);
-		const found = code === "EEXIST" ? "a file that is there already" : code;
-		throw new InputError([{ file, found, allowed: "a new file in a folder that is there" }]);
-	}
-}
+const logText = ({ records }: BenchRun): string =>
+	records.map((record) => `${JSON.stringify(record)}\n`).join("");

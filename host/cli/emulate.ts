@@ -2,11 +2,13 @@
 // No hardware: what plugs into the port cannot tell it from a board.
 
 import { lstatSync, readlinkSync } from "node:fs";
+import { createInterface } from "node:readline";
 import { InputError, messageOf } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
 import { readRig } from "../../firmware/config/rig.ts";
 import { loadPins } from "../../sim/bench/load.ts";
-import { serveBoard } from "../../sim/emulated-board/serve.ts";
+import { handWords } from "../../sim/emulated-board/hands.ts";
+import { type Serving, serveBoard } from "../../sim/emulated-board/serve.ts";
 import { standingWorld } from "../../sim/standing-world.ts";
 import { EXIT } from "./exit.ts";
 import { projectRoot } from "./root.ts";
@@ -29,13 +31,28 @@ export async function emulate(rigFile: string, options: EmulateOptions): Promise
 			throw new InputError([{ file: options.link, found, allowed: "a path for the port" }]);
 		},
 	);
-	process.stdout.write(`board on ${options.link}, trace in ${trace}; interrupt to end\n`);
+	const words = Object.keys(handWords).join(", ");
+	process.stdout.write(
+		`board on ${options.link}, trace in ${trace}; type ${words}; interrupt to end\n`,
+	);
+	hearHands(serving);
 	const signal = new Promise<string>((resolve) => {
 		for (const name of ["SIGINT", "SIGTERM"] as const) process.once(name, () => resolve(name));
 	});
 	await Promise.race([signal, serving.ended]);
 	serving.close();
+	process.stdin.destroy();
 	return EXIT.good;
+}
+
+/** A word a line on standard input; its end ends nothing. */
+function hearHands(serving: Serving): void {
+	createInterface({ input: process.stdin }).on("line", (line) => {
+		const word = line.trim();
+		if (word === "" || serving.lendHand(word)) return;
+		const known = Object.entries(handWords).map(([name, does]) => `${name}: ${does}\n`);
+		process.stderr.write(`${word} is none of these\n${known.join("")}`);
+	});
 }
 
 /** Neither the port's path nor a trace that was asked for by name may replace somebody's file. */

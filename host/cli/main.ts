@@ -43,6 +43,7 @@ program
 			.default([], "none"),
 	)
 	.option("--log <F>", "write the run's records to F, one JSON object a line")
+	.option("--plot <F>", "draw the run into F, a new SVG file: truth beside what was sensed")
 	.option("--keep <F>", "keep all that the controller was told in F, a new file for `lees replay`")
 	.option("--board <KIND>", "model, or emulated: the stock image on an emulated board", "model")
 	.option("--json", "print one JSON object instead of the account")
@@ -58,6 +59,7 @@ program
 	)
 	.option("--seeds <A..B>", "the first and the last seed (in CI they must be given)")
 	.option("--hours <H>", "the longest that a run's order pumps, to 48 (default: 1.5)", hours)
+	.option("--write <DIR>", "folder for seeds that fail, as scenarios (default: lees-campaign)")
 	.option("--json", "print one JSON object instead of the account")
 	.action(async (options: CampaignOptions) => {
 		const { campaign } = await import("./campaign.ts");
@@ -78,13 +80,18 @@ program
 	)
 	.option("--socket <PATH>", "the same on a local socket, for this user alone")
 	.action(async (rig: string, options: ControlOptions) => {
+		const { keepMemorySmall } = await import("./memory.ts");
+		keepMemorySmall();
 		const { control } = await import("./control.ts");
 		process.exitCode = await control(rig, options);
 	});
 
 program
 	.command("emulate")
-	.description("an emulated board with a simulated rig on a pseudo-terminal")
+	.description(
+		"an emulated board with a simulated rig on a pseudo-terminal. Type press, hold, stop,\n" +
+			"release or reset: the box's button, the stop button, the board's reset",
+	)
 	.argument("<RIG>", "the rig file")
 	.requiredOption("--link <PATH>", "the port to make")
 	.option("--trace <F>", "pin edges and truth, one JSON object a line (default: PATH.trace.jsonl)")

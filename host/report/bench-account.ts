@@ -7,7 +7,7 @@ import type { BenchRun } from "../../sim/bench/session.ts";
 import { accountLines, clock, layOut, openTrips, wrap } from "./account.ts";
 
 const WIDTH = 80;
-const boardWords = { model: "Simulated board", emulated: "Emulated board" } as const;
+export const boardWords = { model: "Simulated board", emulated: "Emulated board" } as const;
 
 /** How a line is meant, for whoever prints in colour. */
 export type Mark = "title" | "plain" | "trip" | "held" | "broken" | "heading";
@@ -27,6 +27,10 @@ export function benchAccount(
 	const log = layOut(accountLines(run.records, pulsesPerLitre), WIDTH);
 	const open = openTrips(run.state.cycle.context.trips.map(({ code }) => code));
 	const plain = (text: string): Marked => ({ mark: "plain", text });
+	const hashes =
+		run.hashes === undefined
+			? []
+			: [`Pin edges    ${run.hashes.edges}`, `Serial bytes ${run.hashes.bytes}`];
 	return [
 		plain(`Seed ${run.seed}, scenario ${result.scenario}`),
 		...wrap(scenario.title, WIDTH).map((text): Marked => ({ mark: "title", text })),
@@ -35,6 +39,7 @@ export function benchAccount(
 		plain(`Rig: ${rig.rig}${rig.invented ? " (invented)" : ""}.`),
 		...changed.flatMap((text) => wrap(text, WIDTH)).map(plain),
 		plain(`${boardWords[run.board]}. The pump is simulated: no hardware, no fuel, no network.`),
+		...hashes.map(plain),
 		plain(""),
 		{ mark: "heading", text: `    TIME ${"WHAT HAPPENED".padEnd(38)}  WHY` },
 		...log.map((text): Marked => ({ mark: text.includes("TRIP ") ? "trip" : "plain", text })),

@@ -37,6 +37,11 @@ export const crewActs = {
 	"dry-tray": { what: "soaks up what is in the tray" },
 	"change-battery": { what: "another battery, at rest at so many volts", needs: ["volts"] },
 	mend: { what: "mends a fault; without a name all of them", may: ["fault"] },
+	"see-to-it": {
+		what:
+			"from now on does what each trip asks, acknowledges, and orders again what is left of the " +
+			"first order, until it has finished",
+	},
 	"restart-controller": { what: "switches the controller's computer off and on" },
 	"acknowledge-by-link": { what: "acknowledges over the link" },
 	"stop-by-link": { what: "stops over the link" },

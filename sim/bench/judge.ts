@@ -6,7 +6,7 @@ import { stateName } from "../../firmware/cycle/advance.ts";
 import { hours, litres, rigTally } from "../../firmware/totals.ts";
 import type { Truth } from "../rig.ts";
 import type { Expectation, TruthEvent } from "./scenario.ts";
-import type { BenchRun, BoardKind } from "./session.ts";
+import type { BenchRun, BoardKind, TraceHashes } from "./session.ts";
 
 export interface Verdict {
 	readonly text: string;
@@ -25,6 +25,7 @@ export interface BenchResult {
 	readonly logged: { readonly hours: number; readonly litres: number };
 	readonly truth: Truth;
 	readonly expectations: readonly Verdict[];
+	readonly hashes?: TraceHashes;
 }
 
 export function sumUp(name: string, run: BenchRun, wallSeconds: number): BenchResult {
@@ -42,6 +43,7 @@ export function sumUp(name: string, run: BenchRun, wallSeconds: number): BenchRe
 			...run.scenario.expect.map((expectation) => judge(expectation, run)),
 			...run.scenario.nearly.map(({ trip }) => judgeMiss(trip, run)),
 		],
+		...(run.hashes === undefined ? {} : { hashes: run.hashes }),
 	};
 }
 

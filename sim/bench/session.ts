@@ -21,13 +21,21 @@ import type { Totals } from "../../firmware/totals.ts";
 import { RigModel, type Truth } from "../rig.ts";
 import { EMPTY_TANK } from "../tank.ts";
 import { BenchDisk } from "./bench-disk.ts";
+import { Caretaker } from "./caretaker.ts";
 import { Crew } from "./crew.ts";
 import { type Violation, Watch } from "./invariants.ts";
+import { RunRecorder, type RunTrace } from "./run-trace.ts";
 import type { Scenario, TruthEvent } from "./scenario.ts";
 
 export const TICK_MS = 100;
 /** The run ends when nothing is under way or planned for so long, ms. */
 const QUIET_MS = 10_000;
+
+/** SHA-256 of all level changes of a board's pins and all bytes on its line, with their cycles. */
+export interface TraceHashes {
+	readonly edges: string;
+	readonly bytes: string;
+}
 
 export type BoardKind = "model" | "emulated";
 
@@ -53,12 +61,18 @@ export interface BenchRun {
 	readonly waterInBowlMl: number;
 	/** Invariants that did not hold, of a scenario that expects any. */
 	readonly violations: readonly Violation[];
+	/** What its picture is drawn from; null where none was asked for. */
+	readonly trace: RunTrace | null;
+	/** Of an emulated board's pin edges and serial bytes. */
+	readonly hashes?: TraceHashes;
 }
 
 export interface SessionOptions {
 	readonly seed?: number;
 	/** Another controller in place of the standard one, for tests. */
 	readonly controller?: Controller;
+	/** Keeps what a picture of the run needs. */
+	readonly traced?: boolean;
 }
 
 /** The rig as the scenario finds it. */
@@ -86,9 +100,11 @@ export class Session {
 	private readonly board: Board;
 	private readonly seed: number;
 	private readonly controller: Controller;
+	private readonly recorder: RunRecorder | null;
 	readonly crew: Crew;
 	private readonly watch: Watch | null;
 	private readonly disk = new BenchDisk();
+	private caretaker: Caretaker | null = null;
 	private readonly records: LogRecord[] = [];
 	private state: ControllerState;
 	private hung = false;
@@ -108,7 +124,8 @@ export class Session {
 		this.model = model;
 		this.board = board;
 		this.seed = options.seed ?? scenario.seed;
-		this.controller = options.controller ?? createController(rig, pins);
+		this.recorder = options.traced === true ? new RunRecorder(model, TICK_MS) : null;
+		this.controller = options.controller ?? createController(rig, pins, this.recorder?.stages);
 		this.crew = new Crew(scenario, model);
 		this.watch = scenario.expect.some((one) => "invariant" in one) ? new Watch() : null;
 		this.pins = pins;
@@ -144,6 +161,11 @@ export class Session {
 		return stateName(this.state.cycle.value);
 	}
 
+	/** Neither at rest nor stopped by a trip. */
+	get isAtWork(): boolean {
+		return isAtWork(this.state.cycle);
+	}
+
 	/** Whether no tick is completed any more. */
 	get isDead(): boolean {
 		return this.hung;
@@ -157,11 +179,22 @@ export class Session {
 		return this.nowMs >= this.scenario.hoursMax * 3_600_000 || this.quietMs >= QUIET_MS;
 	}
 
+	private takeCare(atS: number): void {
+		this.caretaker ??= new Caretaker(this.scenario, this.model, this);
+		this.caretaker.second(atS);
+	}
+
+	/** How far somebody is who sees to it that the order finishes; null where nobody does. */
+	get care(): Caretaker["now"] | null {
+		return this.caretaker?.now ?? null;
+	}
+
 	/** One tick of the controller, unless it hangs. */
 	tick(): void {
 		const { nowMs, crew, model } = this;
 		crew.act(nowMs);
 		if (model.has("controller-restarts")) this.restart(nowMs);
+		if (crew.seesToIt && nowMs % 1_000 === 0) this.takeCare(nowMs / 1_000);
 		this.hung ||= model.has("controller-hangs");
 		if (this.hung) return;
 		const log = this.disk.stand(this.records, nowMs, model);
@@ -182,8 +215,17 @@ export class Session {
 		crew.read(result.records, nowMs);
 	}
 
+	/** May be called where the rig is stepped more often than once a tick. */
+	look(): void {
+		this.recorder?.look(this.model);
+	}
+
 	/** To be called when the rig has been stepped to the end of the tick. */
 	afterStep(): void {
+		if (this.recorder !== null) {
+			const { model, crew, nowMs } = this;
+			this.recorder.take(model, this.hung ? "dead" : this.doing, crew.deeds, nowMs);
+		}
 		this.watch?.afterStep(this.model, this.doing);
 		this.ticks += 1;
 		this.crew.watch(this.nowMs / 1000);
@@ -207,6 +249,7 @@ export class Session {
 			pumpRunsAtEnd: model.motor.powered,
 			ampHours: model.supply.ampHours,
 			waterInBowlMl: model.path.bowl.sumpWaterM3 * 1e6,
+			trace: this.recorder?.trace ?? null,
 		};
 		return { ...run, violations: watch === null ? [] : watch.violations(run) };
 	}
@@ -222,6 +265,7 @@ export class Session {
 	}
 
 	private isQuiet(): boolean {
+		if (this.crew.seesToIt && this.care !== "finished" && this.care !== "gave up") return false;
 		if (this.crew.pending > 0 || this.model.motor.powered) return false;
 		// A plan waits for its time: the scenario's own end is the only one.
 		if (this.rig.schedule.weekly.length > 0 || this.state.schedule.planned.length > 0) return false;

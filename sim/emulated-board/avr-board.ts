@@ -13,7 +13,6 @@ import {
 	AVRTWI,
 	AVRUSART,
 	adcConfig,
-	avrInstruction,
 	CPU,
 	PinState,
 	portBConfig,
@@ -26,9 +25,15 @@ import {
 	usart0Config,
 } from "avr8js";
 import { readIntelHex } from "./intel-hex.ts";
+import { keepReceivedByte } from "./received-byte.ts";
+import { type Loop, RunLoop } from "./run-loop.ts";
 
 export const CPU_HZ = 16_000_000;
 export const CYCLES_PER_MS = CPU_HZ / 1000;
+/** The bootloader waits so long after a reset, its pins floating (from memory), ms. */
+export const BOOTLOADER_MS = 1_000;
+/** Memory begins after registers and ports. */
+const MEMORY = 0x100;
 const FLASH_WORDS = 0x4000;
 
 /** An I2C device with registers. */
@@ -46,9 +51,19 @@ const BITS_PER_BYTE = 9;
 
 export type PinLevel = "low" | "high" | "floating";
 
+/** What a reset makes anew. */
+interface Chip {
+	readonly cpu: CPU;
+	readonly loop: Loop;
+	readonly usart: AVRUSART;
+	readonly ports: { readonly b: AVRIOPort; readonly d: AVRIOPort };
+}
+
 export class AvrBoard {
 	/** A byte that the board has sent over its serial line. */
 	onByte: (byte: number) => void = () => {};
+	/** A byte begins to come in over it. */
+	onByteIn: (byte: number) => void = () => {};
 	/** Digital pin 0 to 13 has changed, at that cycle. */
 	onPin: (pin: number, level: PinLevel, cycle: number) => void = () => {};
 	/** Volts on analog pin A0 to A5. */
@@ -57,22 +72,29 @@ export class AvrBoard {
 	/** A hung board executes nothing; its pins keep their levels. */
 	halted = false;
 
-	private readonly cpu: CPU;
-	private readonly usart: AVRUSART;
-	private readonly ports: { readonly b: AVRIOPort; readonly d: AVRIOPort };
+	private readonly loopOf: (cpu: CPU) => Loop;
+	private readonly program = new Uint16Array(FLASH_WORDS);
+	private chip: Chip;
 	private readonly levels: PinLevel[] = Array(14).fill("floating");
 	private readonly incoming: number[] = [];
 	private receiving = false;
+	/** Executes nothing before that cycle. */
+	private startsAt = 0;
 
-	constructor() {
-		const program = new Uint16Array(FLASH_WORDS);
-		new Uint8Array(program.buffer).set(readIntelHex(stockImage(), FLASH_WORDS * 2));
-		this.cpu = new CPU(program);
-		const { cpu } = this;
-		this.ports = { b: new AVRIOPort(cpu, portBConfig), d: new AVRIOPort(cpu, portDConfig) };
-		this.usart = new AVRUSART(cpu, usart0Config, CPU_HZ);
-		this.usart.onByteTransmit = (byte) => this.onByte(byte);
-		this.usart.onRxComplete = () => this.feed();
+	/** @param loopOf what executes a processor's program */
+	constructor(loopOf: (cpu: CPU) => Loop = (cpu) => new RunLoop(cpu)) {
+		this.loopOf = loopOf;
+		new Uint8Array(this.program.buffer).set(readIntelHex(stockImage(), FLASH_WORDS * 2));
+		this.chip = this.makeChip();
+	}
+
+	private makeChip(): Chip {
+		const cpu = new CPU(this.program);
+		const ports = { b: new AVRIOPort(cpu, portBConfig), d: new AVRIOPort(cpu, portDConfig) };
+		const usart = new AVRUSART(cpu, usart0Config, CPU_HZ);
+		keepReceivedByte(cpu);
+		usart.onByteTransmit = (byte) => this.onByte(byte);
+		usart.onRxComplete = () => this.feed();
 		const adc = new AVRADC(cpu, adcConfig);
 		adc.onADCRead = (input) => {
 			const channel = input.type === ADCMuxInputType.SingleEnded ? input.channel : 0;
@@ -85,60 +107,85 @@ export class AvrBoard {
 		// These hook themselves into the CPU's memory; nothing else refers to them.
 		new AVRIOPort(cpu, portCConfig);
 		for (const config of [timer0Config, timer1Config, timer2Config]) new AVRTimer(cpu, config);
-		this.ports.d.addListener(() => this.watchPins(this.ports.d, 0, 8));
-		this.ports.b.addListener(() => this.watchPins(this.ports.b, 8, 6));
+		ports.d.addListener(() => this.watchPins(ports.d, 0, 8));
+		ports.b.addListener(() => this.watchPins(ports.b, 8, 6));
+		return { cpu, usart, ports, loop: this.loopOf(cpu) };
+	}
+
+	/**
+	 * Reset, or without supply, until it is let go: registers and ports as at power-up, pins
+	 * floating, memory as it was, which the image's own start clears where it needs it.
+	 */
+	holdInReset(): void {
+		const { cpu } = this.chip;
+		this.chip = this.makeChip();
+		const fresh = this.chip.cpu;
+		fresh.data.set(cpu.data.subarray(MEMORY), MEMORY);
+		fresh.cycles = cpu.cycles;
+		this.startsAt = Number.POSITIVE_INFINITY;
+		this.incoming.length = 0;
+		this.receiving = false;
+		this.levels.forEach((level, pin) => {
+			if (level !== "floating") this.setLevel(pin, "floating");
+		});
+	}
+
+	/** The reset is over: first the bootloader's pause, then the image. */
+	letGo(): void {
+		this.startsAt = this.cycles + BOOTLOADER_MS * CYCLES_PER_MS;
 	}
 
 	get cycles(): number {
-		return this.cpu.cycles;
+		return this.chip.cpu.cycles;
 	}
 
 	/** Sets the level of a digital input pin from outside. */
 	setInput(pin: number, high: boolean): void {
-		if (pin < 8) this.ports.d.setPin(pin, high);
-		else this.ports.b.setPin(pin - 8, high);
+		const { b, d } = this.chip.ports;
+		if (pin < 8) d.setPin(pin, high);
+		else b.setPin(pin - 8, high);
 	}
 
 	/** Bytes that arrive over the serial line; they enter at the line's own speed. */
 	receive(bytes: Uint8Array): void {
+		// A chip that hangs lets its port run over.
+		if (this.halted) return;
 		this.incoming.push(...bytes);
 		if (!this.receiving) this.feed();
 	}
 
 	/** Executes up to that cycle. */
 	runTo(cycle: number): void {
-		const { cpu } = this;
-		if (this.halted) {
+		const { cpu } = this.chip;
+		if (this.halted || cycle <= this.startsAt) {
 			cpu.cycles = Math.max(cpu.cycles, cycle);
 			return;
 		}
-		while (cpu.cycles < cycle) {
-			avrInstruction(cpu);
-			cpu.tick();
-		}
+		this.chip.loop.runTo(cycle);
 	}
 
 	private feed(): void {
-		const byte = this.incoming[0];
+		const { usart } = this.chip;
+		// A port that is not set up yet takes nothing: what arrives before is lost, as on the wire.
+		if (!usart.rxEnable) this.incoming.length = 0;
+		const byte = this.incoming.shift();
 		this.receiving = byte !== undefined;
 		if (byte === undefined) return;
-		// A port that is not set up yet takes nothing: what arrives before is lost, as on the wire.
-		this.incoming.shift();
-		if (!this.usart.rxEnable) {
-			this.receiving = false;
-			return;
-		}
-		this.usart.writeByte(byte);
+		this.onByteIn(byte);
+		usart.writeByte(byte);
 	}
 
 	private watchPins(port: AVRIOPort, first: number, count: number): void {
 		for (let i = 0; i < count; i += 1) {
 			const state = port.pinState(i);
 			const level = state === PinState.High ? "high" : state === PinState.Low ? "low" : "floating";
-			if (level === this.levels[first + i]) continue;
-			this.levels[first + i] = level;
-			this.onPin(first + i, level, this.cpu.cycles);
+			if (level !== this.levels[first + i]) this.setLevel(first + i, level);
 		}
+	}
+
+	private setLevel(pin: number, level: PinLevel): void {
+		this.levels[pin] = level;
+		this.onPin(pin, level, this.cycles);
 	}
 }
 

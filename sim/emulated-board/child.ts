@@ -13,11 +13,12 @@ export interface EmulatedJob {
 	readonly rig: Rig;
 	readonly pins: PinMap;
 	readonly seed: number;
+	readonly traced?: boolean;
 }
 
 process.once("message", (job: EmulatedJob) => {
-	const { scenario, rig, pins, seed } = job;
-	runEmulated(scenario, rig, pins, seed).then(
+	const { scenario, rig, pins, seed, traced } = job;
+	runEmulated(scenario, rig, pins, seed, traced).then(
 		({ boots, ...run }) => process.send?.({ run, boots: packBoots(boots) }, () => process.exit(0)),
 		(error: unknown) => process.send?.({ failure: String(error) }, () => process.exit(1)),
 	);

@@ -30,8 +30,13 @@ export function createDevices(pins: PinMap, signals: Signals): I2cBus {
 	for (const [address, words] of monitors) {
 		devices.set(address, { read: (register) => words.get(register)?.() ?? 0, write: () => {} });
 	}
-	devices.set(pins.converter.address, new Converter(pins.converter, inputs));
-	return (address) => (signals.isSilent(address) ? undefined : devices.get(address));
+	const converter = new Converter(pins.converter, inputs);
+	devices.set(pins.converter.address, converter);
+	return (address) => {
+		if (!signals.isSilent(address)) return devices.get(address);
+		if (address === pins.converter.address) converter.loseSupply();
+		return undefined;
+	};
 }
 
 /** Least and most counts that a word holds above its flag bits. */
@@ -61,6 +66,11 @@ class Converter implements I2cDevice {
 
 	write(register: number, value: number): void {
 		this.written.set(register, value);
+	}
+
+	/** Its plug carries its supply too: it wakes up without a set-up. */
+	loseSupply(): void {
+		this.written.clear();
 	}
 
 	private get converts(): boolean {

@@ -1,36 +1,36 @@
 // Plays a scenario on the emulated board in virtual time: the fake clock, the board's cycles and
 // the rig advance together, one millisecond after the other, and johnny-five sees nothing but that
-// clock. Fake timers are global, so each run has a process of its own (see child.ts).
+// clock. Fake timers are global, so each run has a process of its own (see child.ts). A run never
+// goes back to the event loop before its end: no real timer and nothing from outside can come in
+// between, so that a busy machine makes it slower and nothing else.
 
-import { EventEmitter } from "node:events";
 import FakeTimers from "@sinonjs/fake-timers";
-import { openFirmataBoard } from "../../firmware/board/firmata.ts";
-import type { Transport } from "../../firmware/board/johnny-five.ts";
+import { SteadyBoard } from "../../firmware/board/steady-board.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
+import type { Edge } from "../bench/edges.ts";
 import type { Scenario } from "../bench/scenario.ts";
-import { type BenchRun, type KeptBoot, rigAtStart, Session, TICK_MS } from "../bench/session.ts";
-import type { AvrBoard } from "./avr-board.ts";
+import {
+	type BenchRun,
+	type KeptBoot,
+	rigAtStart,
+	Session,
+	TICK_MS,
+	type TraceHashes,
+} from "../bench/session.ts";
+import type { Fault } from "../faults.ts";
+import { isSensorFault } from "../sensor-faults.ts";
+import { SerialCable } from "./serial-cable.ts";
+import { BoardTrace } from "./trace.ts";
 import { WiredBoard } from "./wiring.ts";
 
-const realImmediate = setImmediate;
-/** Lets everything that the last millisecond has caused come to its end. */
-const settle = () => new Promise<void>((resolve) => realImmediate(resolve));
+/** What waits for promises may go on to wait for the process's next tick, and so on: so often. */
+const ROUNDS = 4;
 
-/** The board's serial line as a transport: bytes go over at once, the board's own speed follows. */
-class DirectLine extends EventEmitter implements Transport {
-	private readonly board: AvrBoard;
-
-	constructor(board: AvrBoard) {
-		super();
-		this.board = board;
-		board.onByte = (byte) => this.emit("data", Buffer.from([byte]));
-	}
-
-	write(bytes: Buffer, done?: () => void): boolean {
-		this.board.receive(bytes);
-		done?.();
-		return true;
+/** Lets all that the last millisecond has caused come to its end. */
+async function settle(): Promise<void> {
+	for (let round = 0; round < ROUNDS; round += 1) {
+		await new Promise<void>((resolve) => process.nextTick(resolve));
 	}
 }
 
@@ -41,8 +41,9 @@ export interface EmulatedRun extends BenchRun {
 	readonly k2ClosedInBoot: boolean;
 	/** Machine cycles that the board executed. */
 	readonly cycles: number;
-	/** Level changes of the output pins. */
-	readonly edges: number;
+	/** Level changes of the output channels, in order. */
+	readonly edges: readonly Edge[];
+	readonly hashes: TraceHashes;
 	/** Tick inputs of all boots. */
 	readonly boots: readonly KeptBoot[];
 }
@@ -52,30 +53,41 @@ export async function runEmulated(
 	rig: Rig,
 	pins: PinMap,
 	seed: number,
+	traced = false,
 ): Promise<EmulatedRun> {
 	const toFake = ["setTimeout", "clearTimeout", "setInterval", "clearInterval", "Date"] as const;
 	const clock = FakeTimers.install({ now: 0, toFake: [...toFake] });
 	const model = rigAtStart(scenario, rig, seed);
 	const wired = new WiredBoard(model, pins, seed);
-	const line = new DirectLine(wired.board);
-	let edges = 0;
-	wired.onEdge = () => {
-		edges += 1;
+	const cable = new SerialCable(wired, model, seed);
+	const trace = new BoardTrace(wired.board);
+	const edges: Array<{ channel: string; high: boolean; boardMs: number }> = [];
+	wired.onEdge = (channel, level, boardMs) => {
+		edges.push({ channel, high: level === "high", boardMs });
 	};
+	// A plug that is off at the beginning was off when the board was switched on.
+	for (const { fault, size, atSeconds } of scenario.faults) {
+		if (atSeconds === 0 && isWiring(fault)) model.breaks(fault, size);
+	}
 	let k2ClosedInBoot = false;
 
 	const pass = async (ms: number) => {
 		for (let i = 0; i < ms; i += 1) {
 			wired.runMs();
+			cable.watch();
 			clock.tick(1);
 			await settle();
 		}
 	};
 
 	let opened = false;
-	const opening = openFirmataBoard(line, pins, () => wired.nowMs, model.notFitted).finally(() => {
-		opened = true;
-	});
+	const open = () => cable.open();
+	const { notFitted } = model;
+	const opening = SteadyBoard.open({ open, pins, clock: () => wired.nowMs, notFitted }).finally(
+		() => {
+			opened = true;
+		},
+	);
 	// Its failure is met below, when it is awaited.
 	opening.catch(() => {});
 	while (!opened) {
@@ -87,7 +99,9 @@ export async function runEmulated(
 	// Every input has reported once before the scenario's time begins.
 	await pass(4 * TICK_MS);
 	model.restartClock();
-	const session = new Session(scenario, rig, pins, model, board, { seed });
+	const beganMs = wired.nowMs;
+	const session = new Session(scenario, rig, pins, model, board, { seed, traced });
+	wired.onStep = () => session.look();
 	while (!session.over) {
 		session.tick();
 		await pass(TICK_MS);
@@ -100,7 +114,10 @@ export async function runEmulated(
 		bootMs,
 		k2ClosedInBoot,
 		cycles,
-		edges,
+		edges: edges.map(({ boardMs, ...edge }) => ({ ...edge, atMs: boardMs - beganMs })),
+		hashes: trace.hashes(),
 		boots: session.boots,
 	};
 }
+
+const isWiring = (fault: Fault) => fault === "converter-silent" || isSensorFault(fault);

@@ -4,6 +4,7 @@
 
 import { type OutputName, type Outputs, outputNames } from "../../firmware/board/port.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
+import { BoardLife } from "../board-life.ts";
 import type { RigModel } from "../rig.ts";
 import { type Signal, Signals } from "../signals.ts";
 import { AvrBoard, CYCLES_PER_MS, type PinLevel } from "./avr-board.ts";
@@ -36,11 +37,16 @@ export class WiredBoard {
 	private pulseHigh = false;
 	private forged = false;
 	private elapsedMs = 0;
+	/** Whether it is plugged in, and what its supply and its reset line do. */
+	readonly life: BoardLife;
+	private isDark = false;
+	private begun = 0;
 
 	/** @param seed of the noise that a faulty sensor makes */
 	constructor(model: RigModel, pins: PinMap, seed: number = 0) {
 		this.model = model;
 		model.emulated = true;
+		this.life = new BoardLife(model);
 		const signals = new Signals(model, pins, seed);
 		const { board } = this;
 		const analog = new Map<number, Signal>();
@@ -72,7 +78,7 @@ export class WiredBoard {
 
 	/** Runs board and rig for one millisecond. */
 	runMs(): void {
-		this.board.halted = this.model.has("board-stops-answering");
+		this.live();
 		this.forge();
 		this.elapsedMs += 1;
 		this.pulse();
@@ -83,6 +89,19 @@ export class WiredBoard {
 		for (const { pin, signal } of this.inputs) this.board.setInput(pin, signal() === 1);
 		this.countBefore = this.countNow;
 		this.countNow = Math.floor(this.meter?.signal() ?? 0);
+	}
+
+	/** Supply, reset and hang, as they are now. */
+	private live(): void {
+		const { board, life } = this;
+		const does = life.look();
+		board.halted = does === "hangs";
+		const isDark = does === "is dark";
+		const hasBegun = life.begun !== this.begun;
+		if ((isDark && !this.isDark) || (hasBegun && !this.isDark)) board.holdInReset();
+		if (!isDark && hasBegun) board.letGo();
+		this.isDark = isDark;
+		this.begun = life.begun;
 	}
 
 	/** The byte that went wrong, as the line brings it: the image does the rest. */

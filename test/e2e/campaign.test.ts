@@ -17,12 +17,13 @@ describe("lees campaign", () => {
 			runs: 6,
 			violations: 0,
 			failures: [],
+			kept: [],
 		});
 		expect(Object.keys(result).sort()).toEqual(
 			[
 				...["seeds", "hoursMax", "runs", "attended", "simulatedHours", "pumpOnHours"],
 				...["runsPerFault", "tripsPerCode", "wallSeconds", "timesRealTime"],
-				...["violations", "failures"],
+				...["violations", "failures", "kept"],
 			].sort(),
 		);
 		expect(Object.keys(result.runsPerFault)).toEqual(faults);

@@ -34,7 +34,6 @@ describe("a port", () => {
 		lees(["control", rigFile, "--board", board, "--log", file(log)]);
 
 	it("that does not exist", () => {
-		expectRefusal(control("firmata:/dev/no-such", "a"), "/dev/no-such  found no such port");
 		expectRefusal(lees(["pull", "/dev/no-such", "--archive", file("a.sqlite")]), "no such port");
 		expectRefusal(lees(["order", "stop", "/dev/no-such"]), "no such port");
 	});

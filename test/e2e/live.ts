@@ -22,22 +22,43 @@ export interface TraceLine {
 export class LiveRig {
 	readonly folder = mkdtempSync(join(tmpdir(), "lees-live-"));
 	readonly board = join(this.folder, "board");
-	readonly trace = join(this.folder, "trace.jsonl");
 	readonly log = join(this.folder, "log");
 	readonly archive = join(this.folder, "archive.sqlite");
 	/** The link's two ends: the controller's and the laptop's. */
 	readonly linkAboard = join(this.folder, "link-aboard");
 	readonly linkAshore = join(this.folder, "link-ashore");
+	/** What controllers have said on their standard error. */
+	told = "";
+	/** How often the board was plugged in. */
+	private plugged = 0;
 	private readonly processes: ChildProcess[] = [];
 	private readonly controllers: ChildProcess[] = [];
+	private emulator: ChildProcess | undefined;
 
 	/** Board and link; the controller is started apart. @param more options of the board */
 	async start(more: readonly string[] = []): Promise<void> {
 		const end = (path: string) => `pty,raw,echo=0,link=${path}`;
 		this.spawn("socat", [end(this.linkAboard), end(this.linkAshore)]);
-		const args = ["emulate", rigFile, "--link", this.board, "--trace", this.trace];
-		this.spawn(process.execPath, [command, ...args, ...more]);
+		this.plugIn(more);
 		await until(() => existsSync(this.linkAshore) && existsSync(this.board), 10);
+	}
+
+	/** The emulated board and its supply, as by its cable; each time with a trace of its own. */
+	plugIn(more: readonly string[] = []): void {
+		this.plugged += 1;
+		const args = ["emulate", rigFile, "--link", this.board, "--trace", this.trace, ...more];
+		this.emulator = this.spawn(process.execPath, [command, ...args], "pipe");
+	}
+
+	/** Pulls the cable out: the board loses its supply and the port is gone. */
+	async unplug(): Promise<void> {
+		this.emulator?.kill("SIGTERM");
+		await until(() => !existsSync(this.board), 5);
+	}
+
+	/** Does something at the rig: a word that `lees emulate` knows. */
+	do(word: string): void {
+		this.emulator?.stdin?.write(`${word}\n`);
 	}
 
 	/** Starts the controller and waits until it says so. @param wrap a command to run it under */
@@ -51,6 +72,9 @@ export class LiveRig {
 		const [program = "", ...rest] = full;
 		const child = this.spawn(program, rest);
 		this.controllers.push(child);
+		child.stderr?.on("data", (text: Buffer) => {
+			this.told += text.toString();
+		});
 		let said = "";
 		child.stdout?.on("data", (text: Buffer) => {
 			said += text.toString();
@@ -59,6 +83,11 @@ export class LiveRig {
 		// A second in which every channel has been heard, and the probe both ways.
 		await sleep(1.5);
 		return child;
+	}
+
+	/** The file of the board that is plugged in now. */
+	get trace(): string {
+		return join(this.folder, `trace-${this.plugged}.jsonl`);
 	}
 
 	lees(...args: string[]): Promise<Ended> {
@@ -104,10 +133,14 @@ export class LiveRig {
 		await sleep(0.2);
 	}
 
-	private spawn(program: string, args: readonly string[]): ChildProcess {
+	private spawn(
+		program: string,
+		args: readonly string[],
+		input: "ignore" | "pipe" = "ignore",
+	): ChildProcess {
 		const child = spawn(program, [...args], {
 			cwd: this.folder,
-			stdio: ["ignore", "pipe", "pipe"],
+			stdio: [input, "pipe", "pipe"],
 			detached: true,
 		});
 		child.stderr?.resume();

@@ -37,18 +37,17 @@ interface Kept {
 	readonly controller: Controller;
 	readonly stretches: readonly RecordedTicks[];
 }
-const kept = new Map<string, Kept>();
+let fromFile: { name: string; one: Kept } | null = null;
 /** The run as it comes back from a file, with the controller that its file asks for. */
 const keptOf = (name: string): Kept => {
-	const found = kept.get(name);
-	if (found !== undefined) return found;
+	if (fromFile?.name === name) return fromFile.one;
 	const logic = { version: "1", hash: "invented" };
 	const run = decodeRun(encodeRun(keptRunOf(name, runOf(name), pins, logic)));
 	if (run.head.origin === null) throw new Error("it has no rig");
 	const parts = partsOf(run.head.origin, name);
 	const controller = createController(parts.rig, parts.pins);
 	const one = { controller, stretches: bootStretches(run, parts.rig, name) };
-	kept.set(name, one);
+	fromFile = { name, one };
 	return one;
 };
 const differencesIn = (controller: Controller, { stretches }: Kept) =>
@@ -133,7 +132,8 @@ describe("the library reaches", () => {
 		return tripped.get(name) ?? [];
 	};
 
-	it("every trip of the catalogue", () => {
+	// Alone it has to play them all.
+	it("every trip of the catalogue", { timeout: 600_000 }, () => {
 		const all = new Set(names.flatMap(tripsOf));
 		const missing = tripCodes.filter((code) => !all.has(code));
 		expect(missing).toEqual([]);

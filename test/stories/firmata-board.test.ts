@@ -26,7 +26,8 @@ interface Asked {
 class FakeIo extends EventEmitter implements FirmataIo {
 	readonly isReady = true;
 	readonly analogPins = [14, 15, 16, 17, 18, 19];
-	readonly MODES = { INPUT: 0, OUTPUT, ANALOG: 2 };
+	readonly versionReceived = true;
+	readonly MODES = { INPUT: 0, OUTPUT, ANALOG: 2, PWM: 3 };
 	readonly pins: Array<{ mode: number; state: number }> = Array.from({ length: 20 }, () => ({
 		mode: OUTPUT,
 		state: 0,
@@ -46,17 +47,34 @@ class FakeIo extends EventEmitter implements FirmataIo {
 	asked: Asked[] = [];
 	written: Array<readonly [number, number, number]> = [];
 	word = 0;
-	private last: number[] = [0, 0];
+	/** Questions about pins, modes told, and analog channels that report. */
+	queries = 0;
+	modes: Array<readonly [number, number]> = [];
+	readonly reports = new Set<number>();
+	private readonly heardAnalog = new Map<number, (counts: number) => void>();
+	/** A word and the byte that is asked for beyond it. */
+	private last: number[] = [0, 0, 0];
 
 	write(pin: number, high: boolean): void {
 		if (!this.deaf.delete(pin)) this.pins[pin] = { mode: OUTPUT, state: high ? 1 : 0 };
 	}
 
 	queryPinState(pin: number, answered: () => void): void {
+		this.once(`pin-state-${pin}`, answered);
+		this.queries += 1;
 		if (this.silent) return;
 		const held = this.held.get(pin);
 		if (held !== undefined) this.pins[pin] = held;
-		answered();
+		this.emit(`pin-state-${pin}`);
+	}
+
+	/** The image boots: all pins that are not analog are outputs, low, and nothing is reported. */
+	reset({ says = true } = {}): void {
+		this.reports.clear();
+		for (const pin of this.pins) Object.assign(pin, { mode: OUTPUT, state: 0 });
+		if (!says) return;
+		this.emit("reportversion");
+		this.emit("queryfirmware");
 	}
 
 	i2cReadOnce(address: number, register: number, _: number, heard: (b: number[]) => void): void {
@@ -67,7 +85,7 @@ class FakeIo extends EventEmitter implements FirmataIo {
 			this.losesAnswer = false;
 			return;
 		}
-		if (!this.absent.has(address)) this.last = [this.word >> 8, this.word & 0xff];
+		if (!this.absent.has(address)) this.last = [this.word >> 8, this.word & 0xff, 0];
 		else if (this.losesWarning) this.losesWarning = false;
 		else this.emit("string", "I2C: Too few bytes received");
 		this.emit(reply, this.last);
@@ -77,11 +95,32 @@ class FakeIo extends EventEmitter implements FirmataIo {
 		this.written.push([address, register, value]);
 	}
 
-	pinMode(): void {}
+	pinMode(pin: number, mode: number): void {
+		if (mode === this.MODES.ANALOG) return;
+		this.modes.push([pin, mode]);
+		// The image puts an output low when it is made one.
+		this.pins[pin] = { mode, state: 0 };
+	}
+
+	reportAnalogPin(channel: number): void {
+		this.reports.add(channel);
+	}
+
+	/** What the board reports by itself in a tick. */
+	report(): void {
+		if (this.silent) return;
+		for (const channel of this.reports) this.heardAnalog.get(channel)?.(512);
+	}
+
+	analogRead(channel: number, heard: (counts: number) => void): void {
+		this.heardAnalog.set(channel, heard);
+	}
 	digitalRead(): void {}
-	analogRead(): void {}
 	reportDigitalPin(): void {}
-	reportAnalogPin(): void {}
+	reportVersion(): void {}
+	queryFirmware(): void {}
+	queryCapabilities(): void {}
+	queryAnalogMapping(): void {}
 	setSamplingInterval(): void {}
 	i2cConfig(): void {}
 }
@@ -102,6 +141,7 @@ function build(notFitted: readonly string[] = []) {
 	const readings = (ticks: number, outputs: Outputs = ALL_OFF) =>
 		Array.from({ length: ticks }, (_, i) => {
 			nowMs += 100;
+			io.report();
 			const found = board.read();
 			board.drive({ ...outputs, "dead-man-beat": i % 2 === 0 });
 			return found;

@@ -14,7 +14,7 @@ import {
 import { withSection } from "../../host/report/tables.ts";
 import { loadScenario, nameOf, shippedScenarios } from "../../sim/bench/load.ts";
 import { scenarioSchema } from "../../sim/bench/scenario.ts";
-import { GOOD, mistakes } from "../logic/scenario-mistakes.ts";
+import { GOOD, mistakes } from "../stories/scenario-mistakes.ts";
 import { root } from "../stories/world.ts";
 import { complaints } from "./json-schema.ts";
 

@@ -17,6 +17,10 @@ const LAST_LAYERS: readonly Fault[] = [
 	"beat-forged",
 	"controller-hangs",
 	"board-stops-answering",
+	"board-resets",
+	"board-browns-out",
+	"usb-unplugged",
+	"serial-bytes-lost",
 ];
 
 /** Names of a story's faults, each once. */

@@ -4,8 +4,8 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { readScenario } from "../../sim/bench/scenario.ts";
-import { exampleRig } from "../stories/world.ts";
 import { GOOD, mistakes } from "./scenario-mistakes.ts";
+import { exampleRig } from "./world.ts";
 
 const rig = exampleRig();
 

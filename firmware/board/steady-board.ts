@@ -1,0 +1,133 @@
+// A board that outlives its line: a cable that comes off and is put back, a board that is reset or
+// hangs, need no new process. While it is away its readings grow old and what is driven is only
+// remembered; when it is back the next tick drives it. Imports the board's own files.
+
+import type { PinMap } from "../config/pins.ts";
+import type { FirmataBoard } from "./firmata.ts";
+import { openFirmataBoard, READY_MS_MAX } from "./opening.ts";
+import { ALL_OFF, type Board, type Outputs, type Readings } from "./port.ts";
+import { type OpenLine, SteadyLine } from "./steady-line.ts";
+
+/**
+ * After so long without an answer the line is opened anew, which resets a common board and ends a
+ * hang, ms. It is longer than such a board takes to boot; one that is still silent gets as long as
+ * the slowest.
+ */
+const SILENT_MS = 6_000;
+const STILL_SILENT_MS = READY_MS_MAX;
+/** Heard within it, it is back, ms. */
+const BACK_MS = 1_000;
+
+export type BoardNews = "lost" | "silent" | "back";
+
+export interface SteadyParts {
+	readonly open: OpenLine;
+	readonly pins: PinMap;
+	/** Monotonic milliseconds. */
+	readonly clock: () => number;
+	/** Input channels that the rig lacks. */
+	readonly notFitted?: readonly string[];
+	/** Told when the board goes and when it answers again; why, where that is known. */
+	readonly tell?: (news: BoardNews, why?: string) => void;
+}
+
+export class SteadyBoard implements Board {
+	private readonly parts: SteadyParts;
+	private readonly line: SteadyLine;
+	private board: FirmataBoard | null = null;
+	private readonly sinceMs: number;
+	/** When the line was last opened. */
+	private openedMs = 0;
+	private patienceMs = SILENT_MS;
+	private isAway = false;
+	private hasEnded = false;
+
+	private constructor(parts: SteadyParts) {
+		this.parts = parts;
+		this.sinceMs = parts.clock();
+		this.line = new SteadyLine(parts.open);
+	}
+
+	/** A board that is there. @throws what the line's opening throws, or when nobody answers */
+	static async open(parts: SteadyParts): Promise<SteadyBoard> {
+		const steady = new SteadyBoard(parts);
+		try {
+			await steady.line.open();
+			await steady.meet();
+		} catch (error) {
+			steady.end();
+			throw error;
+		}
+		return steady;
+	}
+
+	/** One that may come later: until then nothing was ever heard of it. */
+	static expect(parts: SteadyParts): SteadyBoard {
+		const steady = new SteadyBoard(parts);
+		steady.isAway = true;
+		void steady.wait();
+		return steady;
+	}
+
+	read(): Readings {
+		const { board, parts, sinceMs } = this;
+		return board?.read() ?? { board: { raw: 1, ageMs: parts.clock() - sinceMs } };
+	}
+
+	drive(outputs: Outputs): void {
+		const { board, line } = this;
+		if (board === null) return;
+		board.drive(outputs);
+		const { silentMs } = board;
+		if (silentMs < BACK_MS) this.patienceMs = SILENT_MS;
+		if (this.isAway && line.isUp && silentMs < BACK_MS) {
+			this.isAway = false;
+			this.parts.tell?.("back");
+		}
+		const { patienceMs } = this;
+		const isNew = this.parts.clock() - this.openedMs < patienceMs;
+		if (silentMs < patienceMs || isNew || !line.isUp) return;
+		if (!this.isAway) this.parts.tell?.("silent");
+		this.isAway = true;
+		this.patienceMs = STILL_SILENT_MS;
+		line.drop();
+	}
+
+	/** Lets go of the line for good. */
+	end(): void {
+		this.hasEnded = true;
+		this.line.end();
+	}
+
+	private async wait(): Promise<void> {
+		while (!this.hasEnded) {
+			await this.line.look();
+			try {
+				await this.meet();
+				return;
+			} catch (error) {
+				this.parts.tell?.("silent", error instanceof Error ? error.message : String(error));
+				this.line.drop();
+			}
+		}
+	}
+
+	private async meet(): Promise<void> {
+		const { parts, line } = this;
+		const { pins, clock, notFitted } = parts;
+		const board = await openFirmataBoard(line, pins, clock, notFitted);
+		board.drive(ALL_OFF);
+		this.openedMs = clock();
+		line.on("lost", () => this.lookAgain());
+		this.board = board;
+	}
+
+	private lookAgain(): void {
+		if (!this.isAway) this.parts.tell?.("lost");
+		this.isAway = true;
+		const { clock } = this.parts;
+		void this.line.look().then(() => {
+			this.openedMs = clock();
+		});
+	}
+}

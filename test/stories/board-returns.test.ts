@@ -1,0 +1,298 @@
+// A board that goes away and comes back: one that was reset is told again what each pin is for and
+// is not believed for a second; one whose line is lost is looked for, opened anew, and leaves
+// nothing behind. The real image does the same in the scenarios of the board's faults.
+
+import { EventEmitter } from "node:events";
+import { getHeapStatistics, setFlagsFromString } from "node:v8";
+import { runInNewContext } from "node:vm";
+import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
+import type { Transport } from "../../firmware/board/johnny-five.ts";
+import { ALL_OFF } from "../../firmware/board/port.ts";
+import { type BoardNews, SteadyBoard } from "../../firmware/board/steady-board.ts";
+import { pins } from "./world.ts";
+
+const OUTPUT = 1;
+const ANALOG = 2;
+const START = 0xf0;
+const END = 0xf7;
+/** A pin's modes with a resolution each: digital without and with PWM, and analog. */
+const DIGITAL_PIN = [0, 1, 1, 1, 4, 14, 0x7f];
+const PWM_PIN = [0, 1, 1, 1, 3, 8, 4, 14, 0x7f];
+const ANALOG_PIN = [0, 1, 1, 1, 2, 10, 0x7f];
+
+/** Speaks as much Firmata as the controller asks of it; its pins are as the image leaves them. */
+class FakeBoard {
+	port: FakePort | null = null;
+	isThere = true;
+	silent = false;
+	opened = 0;
+	beatHasPwm = false;
+	readonly modes = Array<number>(20).fill(OUTPUT);
+	readonly levels = Array<number>(20).fill(0);
+
+	open = async () => {
+		if (!this.isThere) throw new Error("no such port");
+		this.opened += 1;
+		const port = new FakePort((bytes) => this.take(bytes, port));
+		this.port = port;
+		return { transport: port, close: () => {} };
+	};
+
+	pull(): void {
+		this.isThere = false;
+		const { port } = this;
+		this.port = null;
+		port?.emit("close");
+	}
+
+	boot(): void {
+		this.modes.fill(OUTPUT);
+		this.levels.fill(0);
+		this.say([0xf9, 2, 3], [START, 0x79, 2, 3, 0x53, 0, END]);
+	}
+
+	say(...messages: number[][]): void {
+		for (const message of messages) this.port?.emit("data", Buffer.from(message));
+	}
+
+	/** Reports of the analog pins that were asked for. */
+	report(): void {
+		if (!this.silent) for (let i = 0; i < 4; i += 1) this.say([0xe0 | i, 0, 4]);
+	}
+
+	private take(bytes: Buffer, port: FakePort): void {
+		if (this.silent || port !== this.port) return;
+		const [command = 0, one = 0, two = 0] = bytes;
+		if (command === 0xf9) this.say([0xf9, 2, 3]);
+		if (command === 0xf4) Object.assign(this.modes, { [one]: two });
+		if ((command & 0xf0) === 0x90) {
+			const levels = one | (two << 7);
+			for (let i = 0; i < 8; i += 1) this.levels[8 * (command & 0xf) + i] = (levels >> i) & 1;
+		}
+		if (command !== START) return;
+		if (one === 0x79) this.say([START, 0x79, 2, 3, 0x53, 0, END]);
+		if (one === 0x6b) this.say([START, 0x6c, ...this.capabilities(), END]);
+		if (one === 0x69) {
+			const channels = this.modes.map((_, pin) => (pin < 14 ? 0x7f : pin - 14));
+			this.say([START, 0x6a, ...channels, END]);
+		}
+		if (one === 0x6d) {
+			const state = [this.modes[two] ?? 0, this.levels[two] ?? 0];
+			this.say([START, 0x6e, two, ...state, END]);
+		}
+	}
+
+	private capabilities(): number[] {
+		return this.modes.flatMap((_, pin) => {
+			if (pin >= 14) return ANALOG_PIN;
+			return pin === 4 && this.beatHasPwm ? PWM_PIN : DIGITAL_PIN;
+		});
+	}
+}
+
+class FakePort extends EventEmitter implements Transport {
+	private readonly take: (bytes: Buffer) => void;
+
+	constructor(take: (bytes: Buffer) => void) {
+		super();
+		this.take = take;
+	}
+
+	write(bytes: Buffer, done?: () => void): boolean {
+		this.take(bytes);
+		done?.();
+		return true;
+	}
+}
+
+/** Growth that a loss may leave, of what has nothing to do with it. */
+const HEAP_BYTES = 100;
+
+// The registers are left out: no I2C device hangs on this board.
+const { channels } = pins;
+const plain = Object.fromEntries(
+	Object.entries(channels).filter(([, { kind }]) => kind !== "i2c" && kind !== "converter"),
+);
+const plainPins = { ...pins, channels: plain };
+
+setFlagsFromString("--expose-gc");
+const collect = runInNewContext("gc") as () => void;
+
+let nowMs = 0;
+beforeEach(() => {
+	nowMs = 0;
+	vi.useFakeTimers({ toFake: ["setTimeout", "clearTimeout"] });
+});
+afterEach(() => vi.useRealTimers());
+
+/** Lets ticks pass; the pump is demanded and the beat goes on if `pumping`. */
+async function pass(fake: FakeBoard, board: SteadyBoard, ticks: number, pumping = false) {
+	const found = [];
+	for (let i = 0; i < ticks; i += 1) {
+		nowMs += 100;
+		await vi.advanceTimersByTimeAsync(100);
+		fake.report();
+		found.push(board.read());
+		const beat = pumping && i % 2 === 0;
+		board.drive({ ...ALL_OFF, "pump-demand": pumping, "dead-man-beat": beat });
+	}
+	return found;
+}
+
+async function opened() {
+	const fake = new FakeBoard();
+	const news: BoardNews[] = [];
+	const { open } = fake;
+	const tell = (what: BoardNews) => news.push(what);
+	const parts = { open, pins: plainPins, clock: () => nowMs, tell };
+	const opening = SteadyBoard.open(parts);
+	await vi.advanceTimersByTimeAsync(0);
+	fake.boot();
+	await vi.advanceTimersByTimeAsync(10);
+	const board = await opening;
+	await pass(fake, board, 20);
+	return { fake, board, news };
+}
+
+describe("a board that was reset", () => {
+	it("is not as driven for a second, however soon it answers, and is set up again", async () => {
+		const { fake, board } = await opened();
+		await pass(fake, board, 20, true);
+		expect(fake.levels[7]).toBe(1);
+		fake.boot();
+		expect(fake.modes[2]).toBe(OUTPUT);
+		const raws = (await pass(fake, board, 30, true)).map((found) => found.board?.raw);
+		expect(raws.slice(0, 9)).toEqual(Array(9).fill(0));
+		expect(raws.at(-1)).toBe(1);
+		expect([fake.modes[2], fake.modes[9]]).toEqual([0, 0]);
+	});
+
+	it("whose word of it is lost is noticed by its inputs within 4 s", async () => {
+		const { fake, board } = await opened();
+		fake.modes.fill(OUTPUT);
+		const raws = (await pass(fake, board, 60)).map((found) => found.board?.raw);
+		expect(raws.indexOf(0)).toBeGreaterThan(0);
+		expect(raws.indexOf(0)).toBeLessThanOrEqual(40);
+		expect([fake.modes[2], fake.modes[9]]).toEqual([0, 0]);
+	});
+
+	it("is set up again after a silence, whatever it has kept", async () => {
+		const { fake, board } = await opened();
+		fake.silent = true;
+		await pass(fake, board, 30);
+		fake.modes.fill(ANALOG);
+		fake.silent = false;
+		await pass(fake, board, 5);
+		expect([fake.modes[7], fake.modes[4], fake.modes[2]]).toEqual([OUTPUT, OUTPUT, 0]);
+	});
+});
+
+describe("a line that is lost", () => {
+	it("lets readings grow old, and is read again within two seconds of its return", async () => {
+		const { fake, board, news } = await opened();
+		fake.pull();
+		const away = await pass(fake, board, 50);
+		expect(away.at(-1)?.board?.ageMs).toBeGreaterThan(4_900);
+		expect(away.at(-1)?.["stop-loop"]?.ageMs).toBeGreaterThan(4_900);
+		fake.isThere = true;
+		await pass(fake, board, 10);
+		fake.boot();
+		const back = await pass(fake, board, 12);
+		expect(back.at(-1)?.board).toEqual({ raw: 1, ageMs: expect.any(Number) });
+		expect(back.at(-1)?.board?.ageMs).toBeLessThan(300);
+		expect(back.at(-1)?.["stop-loop"]?.ageMs).toBeLessThan(300);
+		expect(news).toEqual(["lost", "back"]);
+	});
+
+	it("begins with all outputs off, until the next tick drives them", async () => {
+		const { fake, board } = await opened();
+		await pass(fake, board, 10, true);
+		fake.pull();
+		await pass(fake, board, 20);
+		fake.isThere = true;
+		await pass(fake, board, 10);
+		fake.levels.fill(1);
+		fake.boot();
+		await pass(fake, board, 3);
+		for (const channel of Object.values(plain)) {
+			if (channel.kind === "digital-out") expect(fake.levels[channel.pin]).toBe(0);
+		}
+	});
+
+	it("is lost a thousand times and leaves nothing behind", { timeout: 60_000 }, async () => {
+		const { fake, board } = await opened();
+		const lose = async (times: number) => {
+			for (let i = 0; i < times; i += 1) {
+				fake.pull();
+				await pass(fake, board, 2);
+				fake.isThere = true;
+				await pass(fake, board, 11);
+				fake.boot();
+				await pass(fake, board, 2);
+			}
+			collect();
+			return getHeapStatistics().used_heap_size;
+		};
+		const before = fake.opened;
+		// What is made once has been made by then.
+		const first = await lose(1_000);
+		const last = await lose(1_000);
+		expect(fake.opened - before).toBe(2_000);
+		// One listener that stays is some hundred bytes.
+		expect((last - first) / 1_000).toBeLessThan(HEAP_BYTES);
+		expect(board.read().board?.raw).toBe(0);
+	});
+});
+
+describe("a board that hangs", () => {
+	it("has its line opened anew after six seconds, and then every twelve", async () => {
+		const { fake, board, news } = await opened();
+		fake.silent = true;
+		await pass(fake, board, 55);
+		expect(fake.opened).toBe(1);
+		await pass(fake, board, 10);
+		expect(fake.opened).toBe(2);
+		await pass(fake, board, 115);
+		expect(fake.opened).toBe(2);
+		await pass(fake, board, 10);
+		expect(fake.opened).toBe(3);
+		fake.silent = false;
+		await pass(fake, board, 15);
+		expect(board.read().board).toMatchObject({ raw: 1 });
+		expect(news).toEqual(["silent", "back"]);
+	});
+});
+
+describe("a board that comes later", () => {
+	it("was never heard until then, and is read once it is there", async () => {
+		const fake = new FakeBoard();
+		fake.isThere = false;
+		const { open } = fake;
+		const board = SteadyBoard.expect({ open, pins: plainPins, clock: () => nowMs });
+		const before = await pass(fake, board, 50);
+		expect(before.at(-1)).toEqual({ board: { raw: 1, ageMs: 5_000 } });
+		fake.isThere = true;
+		await pass(fake, board, 10);
+		fake.boot();
+		const after = await pass(fake, board, 12);
+		expect(after.at(-1)?.board?.ageMs).toBeLessThan(300);
+	});
+
+	it("is asked who it is when it does not say so", async () => {
+		const fake = new FakeBoard();
+		const board = SteadyBoard.expect({ open: fake.open, pins: plainPins, clock: () => nowMs });
+		await pass(fake, board, 35);
+		expect(board.read().board?.ageMs).toBeLessThan(300);
+	});
+});
+
+it("a board whose beat could come by PWM is refused", async () => {
+	const fake = new FakeBoard();
+	fake.beatHasPwm = true;
+	const parts = { open: fake.open, pins: plainPins, clock: () => nowMs };
+	const opening = SteadyBoard.open(parts).catch((error: Error) => error.message);
+	await vi.advanceTimersByTimeAsync(0);
+	fake.boot();
+	await vi.advanceTimersByTimeAsync(10);
+	expect(await opening).toBe("its pin 4 makes edges by itself: not for the beat");
+});
