@@ -1,5 +1,5 @@
-// Windows of tick inputs in a store: which records have pinned one, its rows, and with what rig, pin
-// map and program its boot decided. The store's thread alone.
+// Windows of tick inputs in a store: which records have pinned one, its rows, and with what rig and
+// pin map its boot decided, by which program. The store's thread alone.
 
 import { createHash } from "node:crypto";
 import type { Database } from "better-sqlite3";

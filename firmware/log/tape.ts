@@ -1,6 +1,6 @@
 // All inputs of all ticks of one run, and the outputs decided from them, in rows of integers: a
 // night of 100 ms ticks is some 20 MB. Running the inputs again must give the same decisions.
-// Inputs are whole numbers of 32 bits; times count from the first tick, so that no boot is too long.
+// Inputs are whole numbers of 32 bits; times count from the first tick: no boot is too long.
 
 import { type Outputs, outputNames, type Reading, type Readings } from "../board/port.ts";
 import type { TickInputs } from "../controller.ts";

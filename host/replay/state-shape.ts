@@ -1,6 +1,6 @@
 // Whether the state that a window begins in has the shape that today's controller keeps: names of
-// fields, kinds of values, and as many findings. An older version's state that does not fit is told,
-// and never made to fit. Pure.
+// fields, kinds of values, and as many findings. One that does not fit is told, and never made to
+// fit. Pure.
 
 import type { ControllerState } from "../../firmware/controller.ts";
 

@@ -48,8 +48,8 @@ export function pulledWords(pulled: Pulled, file: string, dates: DatedBoots): st
 		? []
 		: left <= 0 && windowsWanted > windows
 			? [
-					`Ended early: ${counted(windowsWanted - windows, "window")} of tick inputs still aboard. ` +
-						"Pull again: it goes on there.",
+					`Ended early: ${counted(windowsWanted - windows, "window")} of tick inputs still ` +
+						"aboard. Pull again: it goes on there.",
 				]
 			: [
 					`Ended early: ${lastSeq === 0 ? "nothing" : `all up to record ${lastSeq}`} is kept, ` +

@@ -51,8 +51,8 @@ export function approximateAccount(
 		...(outOfStepSeconds === null
 			? []
 			: words(
-					`From ${time(outOfStepSeconds)} on today's logic pumps where the log did not, or it has ` +
-						"lost samples there: what would have come then no sample tells.",
+					`From ${time(outOfStepSeconds)} on today's logic pumps where the log did not, or it ` +
+						"has lost samples there: what would have come then no sample tells.",
 				)),
 		...words("A hint and no proof: only samples of this run are left, and so it was assumed:"),
 		...assumed.flatMap((one) => words(one, "  ")),
@@ -77,8 +77,8 @@ function top(answer: ReplayAnswer, changes: readonly string[]): Marked[] {
 		...words(`Recorded by ${then}; replayed by ${now}.`),
 		...(changes.length === 0 ? [] : words(`What if: ${changes.join(", ")}.`)),
 		...words(
-			`${ticks} ticks, ${clock(simulatedSeconds * 1000)} at the rig, in ${wallSeconds.toFixed(2)} s: ` +
-				`${speed} times real time.`,
+			`${ticks} ticks, ${clock(simulatedSeconds * 1000)} at the rig, in ` +
+				`${wallSeconds.toFixed(2)} s: ${speed} times real time.`,
 		),
 	];
 }

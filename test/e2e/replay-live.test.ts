@@ -1,6 +1,6 @@
-// Why it stopped, and would it today: a rig with water under its tube runs in real time on the stock
-// image, trips, is pulled, and its last minutes are decided again as they were. On a machine too
-// busy for the board's real time it trips for that, sooner: that is decided again just as well.
+// Why it stopped, and would it today: a rig with water under its tube runs in real time on the
+// stock image, trips, is pulled, and its last minutes are decided again as they were. On a machine
+// too busy for the board's real time it trips for that, sooner: decided again just as well.
 
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { Archive } from "../../host/archive/archive.ts";

@@ -39,7 +39,7 @@ describe("the list", () => {
 		expect(seen).toEqual([...many.keys()]);
 	});
 
-	it("leaves out what a record has pinned that is not durable yet, and so does reading", async () => {
+	it("leaves out what a record pins that is not durable yet, and so does reading", async () => {
 		const rig = withOne();
 		rig.work.durableSeq = 39;
 		await rig.client.ask(1, "window.list", { after: 0 });
