@@ -118,6 +118,9 @@ const plainPins = { ...pins, channels: plain };
 setFlagsFromString("--expose-gc");
 const collect = runInNewContext("gc") as () => void;
 
+const beatPin = 4;
+const demandPin = 7;
+
 let nowMs = 0;
 beforeEach(() => {
 	nowMs = 0;
@@ -250,8 +253,12 @@ describe("a board that hangs", () => {
 		fake.silent = true;
 		await pass(fake, board, 55);
 		expect(fake.opened).toBe(1);
+		const old = fake.port;
 		await pass(fake, board, 10);
 		expect(fake.opened).toBe(2);
+		// Whatever the old port still says is not heard.
+		old?.emit("data", Buffer.from([0xf9, 2, 3]));
+		expect(board.read().board?.ageMs).toBeGreaterThan(6_000);
 		await pass(fake, board, 115);
 		expect(fake.opened).toBe(2);
 		await pass(fake, board, 10);
@@ -281,8 +288,11 @@ describe("a board that comes later", () => {
 	it("is asked who it is when it does not say so", async () => {
 		const fake = new FakeBoard();
 		const board = SteadyBoard.expect({ open: fake.open, pins: plainPins, clock: () => nowMs });
-		await pass(fake, board, 35);
+		fake.levels.fill(1);
+		await vi.advanceTimersByTimeAsync(3_500);
 		expect(board.read().board?.ageMs).toBeLessThan(300);
+		// Before any tick has driven it.
+		expect([beatPin, demandPin].map((pin) => fake.levels[pin])).toEqual([0, 0]);
 	});
 });
 

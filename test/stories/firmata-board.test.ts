@@ -216,7 +216,9 @@ describe("the board's outputs read back", () => {
 		io.silent = true;
 		expect(pass(2_000).at(-1)?.ageMs).toBeGreaterThan(190_000);
 		for (const event of io.eventNames()) {
-			if (String(event).startsWith("I2C")) expect(io.listenerCount(event)).toBeLessThanOrEqual(2);
+			if (/^(I2C|pin-state)/.test(String(event))) {
+				expect(io.listenerCount(event), String(event)).toBeLessThanOrEqual(2);
+			}
 		}
 	});
 });
@@ -306,6 +308,17 @@ describe("registers are asked in rounds", () => {
 		expect(found["motor-current"]?.raw).toBe(-16);
 		expect(found["supply-volts"]?.raw).toBe(0xfff0 >> 3);
 		expect(found["level-from"]?.raw).toBe(0xfff);
+	});
+
+	it.each([
+		["lacks a byte", [0x12, 0x34]],
+		["has bytes that are none", [0x12, 0x7fff, 0]],
+	])("an answer that %s is another number, and is not believed", (_, bytes) => {
+		const { io, readings } = build();
+		io.word = 0x0120;
+		readings(10);
+		io.emit("I2C-reply-64-1", bytes);
+		expect(readings(1)[0]?.["motor-current"]?.raw).toBe(0x0120);
 	});
 
 	it("an answer that is lost is asked for again within half a second", () => {

@@ -63,7 +63,7 @@ describe("the gate", () => {
 	});
 
 	it("does not grow on a message without an end", () => {
-		const endless = [START, 0x71, ...Array(100_000).fill(1)];
+		const endless = [START, 0x71, ...Array(100_000).fill(1), END];
 		expect(passed([...endless, ...usual.flat()])).toEqual(usual.map((one) => one.join(" ")));
 	});
 });
