@@ -15,6 +15,9 @@ const { linkSections } = await import("../.build/host/report/link-page.js");
 const scenarioPage = await import("../.build/host/report/scenario-page.js");
 const { picture, shippedPicture } = await import("../.build/host/report/shipped-picture.js");
 const { coverageRows } = await import("../.build/firmware/cycle/coverage.js");
+const { FIGURES_FILE, figuresSchema, figuresTable } = await import(
+	"../.build/test/bench/kept-figures.js"
+);
 
 const rewrite = (file, name, text) => {
 	const path = join(root, file);
@@ -22,6 +25,8 @@ const rewrite = (file, name, text) => {
 };
 rewrite("README.md", "trips", tripTable());
 rewrite("DEVELOPERS.md", "setpoints", setpointTable());
+const figures = figuresSchema.parse(JSON.parse(readFileSync(join(root, FIGURES_FILE), "utf8")));
+rewrite("DEVELOPERS.md", "figures", figuresTable(figures));
 for (const [name, text] of Object.entries(linkSections())) {
 	rewrite("firmware/link/PROTOCOL.md", name, text);
 }

@@ -9,8 +9,8 @@ import type { Measured } from "./parts.ts";
 import { NO_GOAL } from "./table.ts";
 
 const YEAR_HOURS = 8_766;
-/** Some half a minute of two cores; a row of seeds of its own. */
-const SEEDS = { from: 300_001, to: 300_400 };
+/** Some half a minute of two cores: the first third of the row that `npm test` plays. */
+const SEEDS = { from: 1, to: 400 };
 
 /** @throws Error when a seed fails: then there is something else to do */
 export function timeCampaign(root: string, scratch: string): Measured {

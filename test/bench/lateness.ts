@@ -8,7 +8,6 @@ import type { Measured } from "./parts.ts";
 import { percentile } from "./table.ts";
 import type { Ticked } from "./ticker-child.ts";
 
-const MINUTES = 10;
 const SHARE = 0.999;
 const GOAL_MS = { usual: 100, worst: 200 };
 
@@ -16,7 +15,7 @@ const GOAL_MS = { usual: 100, worst: 200 };
 export async function measureLateness(
 	root: string,
 	scratch: string,
-	minutes = MINUTES,
+	minutes: number,
 ): Promise<Measured> {
 	const cores = availableParallelism();
 	const spinning = Array.from({ length: cores }, () =>

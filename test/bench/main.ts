@@ -1,7 +1,8 @@
 // `npm run bench`: the project's performance goals, measured against a peer or a limit in the same
 // run, and all of them in one table at the end. `-- NAME…` runs some parts, `-- --short` leaves out
-// those of many minutes, `-- --keep` puts the figures into figures.json. A missed goal is told and
-// ends with 0: the machine may be busy. Only a broken run ends with 1, a wrong name with 2.
+// those of many minutes (`-- --minutes N` gives them fewer than ten, and the value says so),
+// `-- --keep` puts the figures into figures.json. A missed goal is told and ends with 0: the machine
+// may be busy. Only a broken run ends with 1, a wrong name with 2.
 
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { availableParallelism, cpus, loadavg, release, tmpdir, totalmem, type } from "node:os";
@@ -27,9 +28,15 @@ const { values, positionals } = parseArgs({
 	options: {
 		short: { type: "boolean", default: false },
 		keep: { type: "boolean", default: false },
+		minutes: { type: "string", default: "10" },
 	},
 	allowPositionals: true,
 });
+const minutes = Number(values.minutes);
+if (!(minutes > 0)) {
+	console.error(`--minutes ${values.minutes}; allowed: a number above 0`);
+	process.exit(2);
+}
 const unknown = positionals.filter((name) => parts.every((part) => part.name !== name));
 if (unknown.length > 0) {
 	const names = parts.map(({ name }) => name).join(", ");
@@ -52,7 +59,7 @@ const loadNow = () => Number((loadavg()[0] ?? 0).toFixed(2));
 async function measured({ name, measure }: Part, scratch: string): Promise<KeptPart> {
 	const before = loadNow();
 	const date = new Date().toISOString().slice(0, 10);
-	const { rows, figures } = await measure(projectRoot, scratch);
+	const { rows, figures } = await measure(projectRoot, scratch, minutes);
 	const load = { before, after: loadNow() };
 	console.log(`${name}\n${columns(rows)}\n${figures.map(verdict).join("\n")}\n`);
 	return { date, machine, load, figures: [...figures] };

@@ -22,10 +22,17 @@ export interface Measured {
 
 export interface Part {
 	readonly name: string;
-	/** Left out by `--short`. */
+	/** Of many minutes: left out by `--short`. */
 	readonly isLong?: true;
-	/** @param scratch a folder on the disk whose syncs count */
-	readonly measure: (root: string, scratch: string) => Measured | Promise<Measured>;
+	/**
+	 * @param scratch a folder on the disk whose syncs count
+	 * @param minutes how long a long part takes
+	 */
+	readonly measure: (
+		root: string,
+		scratch: string,
+		minutes: number,
+	) => Measured | Promise<Measured>;
 }
 
 export const parts: readonly Part[] = [
