@@ -41,7 +41,7 @@ export interface KeepOptions extends Pick<SeedOptions, "controller"> {
 	readonly pins: PinMap;
 }
 
-/** Shrinks and writes the first seeds that failed. @throws InputError where nothing can be written */
+/** Shrinks and writes the first seeds that failed. @throws InputError where it cannot write */
 export function keepFailing(failures: readonly Failure[], options: KeepOptions): KeptSeed[] {
 	const seeds = [...new Set(failures.map(({ seed }) => seed))].slice(0, KEPT_MAX);
 	const kept: KeptSeed[] = [];

@@ -1,4 +1,4 @@
-// The rig model as the board of a controller in real time: stepped up to the moment of each reading.
+// The rig model as the board of a controller in real time: stepped up to the moment of a reading.
 // Loaded only where it is asked for, so that a controller beside a real pump does not carry it.
 
 import type { Board } from "../../firmware/board/port.ts";

@@ -1,7 +1,7 @@
-// What `lees control` keeps in memory, idle and while it pumps: the command in a process of its own,
-// beside an emulated board on a pseudo-terminal as it would be beside a real one; once more with the
-// rig model in the same process; and a bare Node that only waits. Resident pages by the kernel,
-// shared ones too. Imports the e2e tests' live rig.
+// What `lees control` keeps in memory, idle and while it pumps: the command in a process of its
+// own, beside an emulated board on a pseudo-terminal as it would be beside a real one; once more
+// with the rig model in the same process; and a bare Node that only waits. Resident pages by the
+// kernel, shared ones too. Imports the e2e tests' live rig.
 
 import { type ChildProcess, spawn } from "node:child_process";
 import { readFileSync } from "node:fs";

@@ -1,6 +1,6 @@
-// The figures of `npm run bench` as they are kept: of every part, and in DEVELOPERS.md as in the file.
-// Goals that were missed are told there, not here: the machine may have been busy. The check itself
-// can fail: each way is tried.
+// The figures of `npm run bench` as they are kept: of every part, and in DEVELOPERS.md as in the
+// file. Goals that were missed are told there, not here: the machine may have been busy. The check
+// itself can fail: each way is tried.
 
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
