@@ -10,6 +10,7 @@ import { LinkServer } from "../../firmware/link/server.ts";
 import { Store } from "../../firmware/log/store.ts";
 import { runController, TICK_MS } from "../../firmware/main.ts";
 import { logicHere } from "../../host/cli/logic-here.ts";
+import { keepMemorySmall } from "../../host/cli/memory.ts";
 import { RealTimeModel } from "../../host/cli/real-time-model.ts";
 import { loadPins } from "../../sim/bench/load.ts";
 
@@ -50,10 +51,12 @@ function runBare(ms: number): void {
 }
 
 async function control(ms: number): Promise<void> {
+	keepMemorySmall();
 	const rigFile = join(root, "sim/bench/rigs/teal-willow.rig.yaml");
 	const rig = readRig(readInputFile(rigFile), rigFile);
 	const pins = loadPins(root);
 	const store = await Store.open(join(scratch, "lateness.sqlite"));
+	keepMemorySmall();
 	const deadlines = new Deadlines();
 	let originMs: number | null = null;
 	const clock = () => {
