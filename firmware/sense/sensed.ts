@@ -75,7 +75,7 @@ export interface Sensed extends HardTimes {
 	/** See vacuum-trend.ts, kPa; null while it says nothing. */
 	readonly vacuumRiseKpa: number | null;
 	readonly pumpingVacuumKpa: number | null;
-	/** Gain of the settled vacuum since the order's first stretch, kPa. */
+	/** Gain of the vacuum since this stretch had settled, kPa. */
 	readonly vacuumGainKpa: number | null;
 	/** What vacuum does that no suction side can do, or null. */
 	readonly vacuumLies: string | null;

@@ -101,7 +101,7 @@ export function senseSlowly(
 	const from = watchLevel(before.from, rates.from.value, pumpedFor, elapsedMs);
 	const to = watchLevel(before.to, rates.to.value, pumpedFor, elapsedMs);
 	const toVolume = inVolume(to.share, other);
-	const pumping = vacuum.pumpingKpa;
+	const { pumpingKpa: pumping, settledKpa } = vacuum;
 	const sensed: SlowSensed = {
 		bowlTapKpa: readers.bowlTap(readings),
 		levelFrom: inVolume(rates.from.value, own),
@@ -114,7 +114,8 @@ export function senseSlowly(
 		toLevel: typeof toVolume === "number" ? toVolume : null,
 		vacuumRiseKpa: vacuum.riseKpa,
 		pumpingVacuumKpa: pumping,
-		vacuumGainKpa: pumping === null || vacuum.runKpa === null ? null : pumping - vacuum.runKpa,
+		// Against this stretch's own beginning: whoever acknowledged has opened the filler.
+		vacuumGainKpa: pumping === null || settledKpa === null ? null : pumping - settledKpa,
 		vacuumLies: lieOf(vacuum, rig),
 	};
 	return { atMs: nowMs, from, to, rates, sensed };

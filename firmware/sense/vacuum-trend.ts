@@ -31,9 +31,6 @@ export interface VacuumBlocks {
 	readonly pumpingMs: number;
 	/** Mean when this stretch had settled, kPa; null before. */
 	readonly settledKpa: number | null;
-	/** The first settled mean of this order, kPa. */
-	readonly runKpa: number | null;
-	readonly run: string | null;
 	/** Mean difference from tick to tick, kPa. */
 	readonly roughKpa: number;
 	/**
@@ -64,8 +61,6 @@ const NO_BLOCKS: VacuumBlocks = {
 	offMs: 0,
 	pumpingMs: 0,
 	settledKpa: null,
-	runKpa: null,
-	run: null,
 	roughKpa: 0,
 	riseKpa: null,
 };
@@ -109,7 +104,7 @@ export function followVacuum(
 function endBlock(
 	before: VacuumBlocks,
 	mean: number,
-	{ nowMs, run }: Moment,
+	{ nowMs }: Moment,
 	now: Pick<VacuumTrend, "offMs" | "pumpingMs" | "roughKpa">,
 ): VacuumBlocks {
 	const { pumpingMs } = now;
@@ -123,7 +118,6 @@ function endBlock(
 			? [...before.peaks, before.highestKpa].slice(-PEAKS)
 			: before.peaks;
 	const settles = pumpingMs >= SETTLED_MS && before.settledKpa === null;
-	const isNewRun = settles && run !== null && run !== before.run;
 	// Written out field by field: spreading takes many times as long.
 	return {
 		offMs: now.offMs,
@@ -136,8 +130,6 @@ function endBlock(
 		peaks,
 		restKpa: now.offMs >= 2 * BLOCK_MS ? mean : before.restKpa,
 		settledKpa: pumpingMs === 0 ? null : settles ? mean : before.settledKpa,
-		runKpa: isNewRun ? mean : before.runKpa,
-		run: isNewRun ? run : before.run,
 		riseKpa: isPumping ? riseOver(peaks, mean) : null,
 	};
 }

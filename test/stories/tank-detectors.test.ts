@@ -137,6 +137,17 @@ describe("a vent that is blocked", () => {
 		expect(codes(world)).toEqual(["tank-vent-blocked"]);
 	});
 
+	/** Tripped, acknowledged, and pumping again at the vacuum that it had. */
+	const tripped = () => {
+		const world = atIt();
+		world.set({ levelFrom: 0.585, levelTo: 0.585, pumpingKpa: 18.2 });
+		world.passUntil(() => world.name === "tripped", 30);
+		world.pressAcknowledge();
+		world.passUntil(() => world.name === "polishing", 60);
+		world.pass(40);
+		return world;
+	};
+
 	it.each<[string, number, number]>([
 		["the level falls and the vacuum stands", 0.58, 14.5],
 		["the vacuum grows and the level stands", 0.6, 18.2],
@@ -147,13 +158,25 @@ describe("a vent that is blocked", () => {
 		expect(codes(world)).toEqual([]);
 	});
 
-	it("trips again when it was acknowledged and not cleared", () => {
-		const world = atIt();
-		world.set({ levelFrom: 0.585, levelTo: 0.585, pumpingKpa: 18.2 });
-		world.passUntil(() => world.name === "tripped", 30);
-		world.pressAcknowledge();
+	it("trips again when it was acknowledged and not cleared: the vacuum grows on", () => {
+		const world = tripped();
+		slowly(world, "pumpingKpa", 22, 60);
+		world.set({ levelFrom: 0.57, levelTo: 0.57 });
 		world.passUntil(() => codes(world).length === 2, 120);
 		expect(codes(world)[1]).toBe("tank-vent-blocked");
+	});
+
+	it("does not trip again for what came before it was acknowledged", () => {
+		const world = tripped();
+		world.pass(120);
+		expect([codes(world), world.name]).toEqual([["tank-vent-blocked"], "polishing"]);
+	});
+
+	it("is not laid to the vent where shut-in air could not thin so much", () => {
+		const world = atIt();
+		world.set({ levelFrom: 0.597, levelTo: 0.597, pumpingKpa: 18.2 });
+		world.pass(300);
+		expect(codes(world)).toEqual([]);
 	});
 });
 
