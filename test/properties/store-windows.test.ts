@@ -6,7 +6,11 @@ import Database from "better-sqlite3";
 import { afterAll, describe, expect, it } from "vitest";
 import { createController } from "../../firmware/controller.ts";
 import { rawLength } from "../../firmware/link/batch.ts";
-import { decodeWindowPart, encodeWindowPart } from "../../firmware/link/window-part.ts";
+import {
+	decodeWindowPart,
+	encodeWindowPart,
+	wholeWindow,
+} from "../../firmware/link/window-part.ts";
 import { StoreFile } from "../../firmware/log/database.ts";
 import { decodeRun } from "../../firmware/log/kept-run.ts";
 import { WindowFiller } from "../../firmware/log/window-filler.ts";
@@ -39,13 +43,14 @@ function made(store: StoreFile, seq: number, filler = new WindowFiller()) {
 	const bytes = new Uint8Array(facts.total);
 	let frames = 0;
 	for (let offset = 0; offset < facts.total; frames += 1) {
-		const payload = filler.part({ transfer: 7, seq, offset });
-		if (payload === null) throw new Error("it is not ready");
-		expect(rawLength(payload)).toBeLessThanOrEqual(512);
-		const part = decodeWindowPart(payload);
+		const encoded = filler.part({ transfer: 7, seq, offset });
+		if (encoded === null) throw new Error("it is not ready");
+		expect(rawLength(encoded.payload)).toBeLessThanOrEqual(512);
+		const part = decodeWindowPart(encoded.payload);
 		expect(part).toMatchObject({ transfer: 7, seq, offset, ...facts });
 		bytes.set(part.bytes, offset);
 		offset += part.bytes.length;
+		expect(encoded).toMatchObject({ nextOffset: offset, isLast: offset === facts.total });
 	}
 	return { bytes, steps, frames };
 }
@@ -115,8 +120,8 @@ describe("a window", () => {
 		while (facts === undefined) facts = filler.step(source, tripSeq);
 		const parts: Uint8Array[] = [];
 		for (let offset = 0; offset < (facts?.total ?? 0); ) {
-			const payload = filler.part({ transfer: 1, seq: tripSeq, offset });
-			const { bytes } = decodeWindowPart(payload ?? new Uint8Array());
+			const encoded = filler.part({ transfer: 1, seq: tripSeq, offset });
+			const { bytes } = decodeWindowPart(encoded?.payload ?? new Uint8Array());
 			parts.push(bytes);
 			offset += bytes.length;
 		}
@@ -175,7 +180,8 @@ describe("a frame of a window", () => {
 	it("fits 512 bytes and takes as many of its own as do, whatever they are", () => {
 		for (const byte of [0x00, 0xc0, 0xdb, 0x55]) {
 			const window = new Uint8Array(3_000).fill(byte);
-			const payload = encodeWindowPart({ transfer: 1, seq: 9_999_999, offset: 0 }, window);
+			const want = { transfer: 1, seq: 9_999_999, offset: 0 };
+			const { payload } = encodeWindowPart(want, wholeWindow(window));
 			const isEscaped = byte === 0xc0 || byte === 0xdb;
 			expect(rawLength(payload)).toBeLessThanOrEqual(512);
 			expect(decodeWindowPart(payload).bytes.length).toBeGreaterThan(isEscaped ? 235 : 480);

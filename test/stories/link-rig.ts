@@ -14,6 +14,7 @@ import {
 	encodeWindowPart,
 	isWindowPayload,
 	type WindowPart,
+	wholeWindow,
 } from "../../firmware/link/window-part.ts";
 import { chained, type StoredRecord } from "../../firmware/log/chain.ts";
 import { IDLE } from "./idle-status.ts";
@@ -182,7 +183,7 @@ export function linked(
 		},
 		readWindow: async (want) => {
 			const bytes = windows.get(want.seq);
-			return bytes === undefined ? null : encodeWindowPart(want, bytes);
+			return bytes === undefined ? null : encodeWindowPart(want, wholeWindow(bytes));
 		},
 	};
 	const server = new LinkServer(host);
