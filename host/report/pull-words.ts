@@ -46,7 +46,7 @@ export function pulledWords(pulled: Pulled, file: string, dates: DatedBoots): st
 	const left = durableSeq - lastSeq;
 	const inputs =
 		windows === 0 ? [] : [`${counted(windows, "window")} of tick inputs for \`lees replay\`.`];
-	const isAll = left <= 0 && durableSeq > 0 && windowsAboard === 0 && windowsLeftOut.length > 0;
+	const isAll = left <= 0 && windowsAboard === 0 && windowsLeftOut.length > 0;
 	const rest =
 		isComplete || isAll
 			? []
