@@ -51,14 +51,15 @@ describe("the end", () => {
 	});
 
 	it("tells of windows that cannot be had, and why, and that the rest is there", () => {
+		const again = "The next pull asks for it again.";
 		const windowsLeftOut = [
 			{ seq: 12, code: -32603, message: "bytes that do not inflate" },
 			{ seq: 20, code: null, message: "window.read  found this; allowed: that" },
 		];
 		const some = { ...PULLED, lastSeq: 86_400, windows: 1, windowsWanted: 3, windowsLeftOut };
 		expect(pulledWords(some, "a.sqlite", dates).slice(2, 4)).toEqual([
-			"Left out: window 12, error -32603: bytes that do not inflate. The next pull asks for it again.",
-			"Left out: window 20, window.read  found this; allowed: that. The next pull asks for it again.",
+			`Left out: window 12, error -32603: bytes that do not inflate. ${again}`,
+			`Left out: window 20, window.read  found this; allowed: that. ${again}`,
 		]);
 		const early = pulledWords({ ...some, windowsWanted: 4 }, "a.sqlite", dates);
 		expect(early[2]).toContain("Ended early: 1 window of tick inputs still aboard");

@@ -132,7 +132,7 @@ describe("a window", () => {
 		expect(rig.client.answers.length).toBe(2);
 	});
 
-	it("that is ready after a hello, or after one that is none was asked for, is not sent", async () => {
+	it("that is ready after a hello, or after the next question, is not sent", async () => {
 		for (const [method, params] of [
 			["hello", {}],
 			["window.read", { transfer: 6, seq: 50, offset: 0, frames: 1 }],
@@ -151,7 +151,7 @@ describe("a window", () => {
 		}
 	});
 
-	it("too large for its frames, or on a line that fails, costs the line and nothing else", async () => {
+	it("too large for its frames, or on a line that fails, costs the line alone", async () => {
 		// Not to be decoded: this client fails on it as a line would.
 		const large = new Uint8Array(WINDOW_BYTES_MAX + 1);
 		const rig = linked(log, new Map([[40, large]]));
