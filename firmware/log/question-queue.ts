@@ -23,7 +23,7 @@ export class QuestionQueue<Question> {
 		(this.isLong(question) ? this.long : this.short).push(question);
 	}
 
-	/** One piece of work: a short question, then one turn at the first of the long ones, and so on. */
+	/** One piece of work: a short question, then a turn at the first of the long ones, and so on. */
 	takeTurn(): void {
 		const { short, long } = this;
 		const row = short.length === 0 || (this.isLongsTurn && long.length > 0) ? long : short;
