@@ -9,7 +9,7 @@ import type { EncodedBatch } from "./batch.ts";
 import { Budget, ByteQueue, CommandAllowance } from "./budget.ts";
 import type { Decision, Status } from "./protocol.ts";
 import { type Line, LinkSession } from "./session.ts";
-import type { WindowPartWant } from "./window-part.ts";
+import type { EncodedWindowPart, WindowPartWant } from "./window-part.ts";
 
 /** The next log frame of a transfer. */
 export interface BatchWant {
@@ -37,7 +37,7 @@ export interface LinkHost {
 	/** Makes one ready to be read; null when there is none. */
 	window(seq: number): Promise<WindowFacts | null>;
 	/** @returns null when it has to be made ready anew */
-	readWindow(want: WindowPartWant): Promise<Uint8Array | null>;
+	readWindow(want: WindowPartWant): Promise<EncodedWindowPart | null>;
 }
 
 export class LinkServer {

@@ -30,7 +30,7 @@ import {
 import { failure, RpcFailure, readRequest } from "./requests.ts";
 import type { LinkHost } from "./server.ts";
 import { type Pause, type Transfer, Transfers } from "./transfers.ts";
-import { decodeWindowPart } from "./window-part.ts";
+import type { EncodedWindowPart } from "./window-part.ts";
 
 /** A way to a client and back. */
 export interface Line {
@@ -65,6 +65,8 @@ export class LinkSession {
 	private readonly transfers = new Transfers();
 	/** The window that is being read; none when it or its credit has come to its end. */
 	private window: WindowTransfer | null = null;
+	/** Goes up when another window is wanted, or none: one that is ready later is not for now. */
+	private windowTurn = 0;
 	private reader = this.newReader();
 	private output: Buffer[] = [];
 	private outputBytes = 0;
@@ -127,8 +129,15 @@ export class LinkSession {
 		for (const ended of this.transfers.takeEnded(durableSeq)) this.tellPause(ended, "end");
 		if (this.isFetching || this.output.length > 0 || this.line.waiting() >= LITTLE_BYTES) return;
 		const transfer = this.transfers.next(durableSeq);
-		if (transfer !== null) void this.fetch(transfer, Math.min(transfer.to, durableSeq));
-		else if (this.window !== null) void this.fetchWindow(this.window);
+		if (transfer !== null) this.run(this.fetch(transfer, Math.min(transfer.to, durableSeq)));
+		else if (this.window !== null) this.run(this.fetchWindow(this.window));
+	}
+
+	/** A line on which it fails is dropped: left alone, a rejection would end the controller. */
+	private run(work: Promise<void>): void {
+		work.catch(() => {
+			if (!this.hasEnded) this.drop();
+		});
 	}
 
 	/** Nothing asked so far is answered any more; what comes next is a new client's. */
@@ -136,11 +145,16 @@ export class LinkSession {
 		this.epoch += 1;
 		this.open = 0;
 		this.transfers.clear();
-		this.window = null;
+		this.endWindow();
 		this.input.clear();
 		this.output = [];
 		this.outputBytes = 0;
 		this.reader = this.newReader();
+	}
+
+	private endWindow(): void {
+		this.window = null;
+		this.windowTurn += 1;
 	}
 
 	private drop(): void {
@@ -149,7 +163,7 @@ export class LinkSession {
 	}
 
 	private newReader(): FrameReader {
-		return new FrameReader((payload) => void this.take(payload));
+		return new FrameReader((payload) => this.run(this.take(payload)));
 	}
 
 	/** Nothing waits for what came before: a stop is not to stand behind an order's record. */
@@ -180,7 +194,7 @@ export class LinkSession {
 			case "hello":
 				// Whoever says it begins anew; what an earlier program has asked for is not for him.
 				transfers.clear();
-				this.window = null;
+				this.endWindow();
 				return helloOf(host);
 			case "status":
 				return host.status();
@@ -231,11 +245,11 @@ export class LinkSession {
 	/** The answer comes when the window is ready to be read; the one before ends at once. */
 	private async beginWindow(params: Params<"window.read">): Promise<Result<"window.read">> {
 		const { transfer, seq, offset, frames } = params;
-		this.window = null;
-		const { epoch } = this;
+		this.endWindow();
+		const { windowTurn } = this;
 		const facts = seq <= this.host.durableSeq() ? await this.host.window(seq) : null;
 		if (facts === null) throw new RpcFailure(RPC_ERROR.noWindow, "no such window");
-		const isWanted = epoch === this.epoch && offset < facts.total;
+		const isWanted = windowTurn === this.windowTurn && offset < facts.total;
 		if (isWanted) this.window = { transfer, seq, offset, credit: frames };
 		return { ...facts, storeId: this.host.storeId };
 	}
@@ -276,22 +290,21 @@ export class LinkSession {
 		const { epoch } = this;
 		const { transfer, seq, offset } = window;
 		this.isFetching = true;
-		let payload: Uint8Array | null = null;
+		let part: EncodedWindowPart | null = null;
 		try {
-			payload = await this.host.readWindow({ transfer, seq, offset });
+			part = await this.host.readWindow({ transfer, seq, offset });
 		} catch {
 			// Whoever waits for it asks again, and is told then.
 		} finally {
 			this.isFetching = false;
 		}
 		if (epoch === this.epoch && this.window === window) {
-			if (payload === null) this.window = null;
+			if (part === null) this.window = null;
 			else {
-				this.writer.send(payload);
-				const { bytes, total } = decodeWindowPart(payload);
-				window.offset += bytes.length;
+				this.writer.send(part.payload);
+				window.offset = part.nextOffset;
 				window.credit -= 1;
-				if (window.credit === 0 || window.offset >= total) this.window = null;
+				if (window.credit === 0 || part.isLast) this.window = null;
 			}
 		}
 		this.serve();

@@ -28,30 +28,45 @@ export interface WindowPart {
 	readonly bytes: Uint8Array;
 }
 
+/** A window's bytes with what each of its frames says of them. */
+export interface WholeWindow {
+	readonly bytes: Uint8Array;
+	readonly crc: number;
+}
+
+/** A payload, and where the one after it goes on. */
+export interface EncodedWindowPart {
+	readonly payload: Uint8Array;
+	readonly nextOffset: number;
+	/** There is nothing of the window behind it. */
+	readonly isLast: boolean;
+}
+
+export const wholeWindow = (bytes: Uint8Array): WholeWindow => ({ bytes, crc: crc32(bytes) });
+
 /** Whether a payload is such a frame's. */
 export const isWindowPayload = (payload: Uint8Array): boolean => payload[0] === WINDOW;
 
 /** As many of the window's bytes from `offset` on as a frame holds; at least one. */
 export function encodeWindowPart(
 	{ transfer, seq, offset }: WindowPartWant,
-	window: Uint8Array,
+	{ bytes, crc }: WholeWindow,
 	bytesMax = LOG_FRAME_BYTES_MAX,
-): Uint8Array {
-	const crc = crc32(window);
+): EncodedWindowPart {
 	const payloadOf = (end: number) => {
 		const writer = new ByteWriter();
-		for (const value of [WINDOW, transfer, seq, offset, window.length, crc]) writer.varint(value);
-		writer.append(window.subarray(offset, end));
+		for (const value of [WINDOW, transfer, seq, offset, bytes.length, crc]) writer.varint(value);
+		writer.append(bytes.subarray(offset, end));
 		return writer.written();
 	};
-	let end = Math.min(window.length, offset + bytesMax);
+	let end = Math.min(bytes.length, offset + bytesMax);
 	let payload = payloadOf(end);
 	for (let over = rawLength(payload) - bytesMax; over > 0; over = rawLength(payload) - bytesMax) {
 		// Some of what is over may be escapes, which go with their bytes.
 		end -= Math.ceil(over / 2);
 		payload = payloadOf(end);
 	}
-	return payload;
+	return { payload, nextOffset: end, isLast: end >= bytes.length };
 }
 
 /** @throws BadBytes when it is not laid out so */

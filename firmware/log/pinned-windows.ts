@@ -2,7 +2,7 @@
 // pin map its boot decided, by which program. The store's thread alone.
 
 import { createHash } from "node:crypto";
-import type { Database } from "better-sqlite3";
+import type { Database, Statement } from "better-sqlite3";
 import { WINDOWS_LISTED } from "../link/protocol.ts";
 import type { RingRow } from "./database.ts";
 
@@ -28,9 +28,13 @@ export interface PinnedWindow {
 
 export class PinnedWindows {
 	private readonly db: Database;
+	private readonly selectRow: Statement;
 
+	/** @param db with its tables */
 	constructor(db: Database) {
 		this.db = db;
+		this.selectRow = db.prepare(`SELECT boot, from_ms AS fromMs, to_ms AS toMs, state, inputs
+			FROM ring WHERE id = ?`);
 	}
 
 	/** Those that records after `seq` have pinned, first to last, some of them. */
@@ -48,9 +52,7 @@ export class PinnedWindows {
 
 	/** Undefined when newer windows have made it go. */
 	row(id: number): RingRow | undefined {
-		const select = `SELECT boot, from_ms AS fromMs, to_ms AS toMs, state, inputs FROM ring
-			WHERE id = ?`;
-		return this.db.prepare(select).get(id) as RingRow | undefined;
+		return this.selectRow.get(id) as RingRow | undefined;
 	}
 
 	/** Null where it is not known. */

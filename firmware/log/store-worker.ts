@@ -9,10 +9,11 @@ import { messageOf } from "../config/input-error.ts";
 import type { EncodedBatch } from "../link/batch.ts";
 import { FrameFiller } from "../link/frame-filler.ts";
 import type { BatchWant } from "../link/server.ts";
-import type { WindowPartWant } from "../link/window-part.ts";
+import type { EncodedWindowPart, WindowPartWant } from "../link/window-part.ts";
 import type { StoredRecord } from "./chain.ts";
 import type { LastRecord, RingRow, StoreFile } from "./database.ts";
 import type { BootOrigin, PinnedWindow } from "./pinned-windows.ts";
+import { QuestionQueue } from "./question-queue.ts";
 import type { LogRecord } from "./record.ts";
 import { RefusedStore } from "./soundness.ts";
 import { openStore } from "./store-opening.ts";
@@ -63,7 +64,7 @@ export type StoreReply =
 	| { readonly type: "batch"; readonly id: number; readonly batch: EncodedBatch | null }
 	| { readonly type: "windows"; readonly id: number; readonly windows: readonly PinnedWindow[] }
 	| { readonly type: "window"; readonly id: number; readonly facts: WindowFacts | null }
-	| { readonly type: "window-part"; readonly id: number; readonly payload: Uint8Array | null }
+	| { readonly type: "window-part"; readonly id: number; readonly part: EncodedWindowPart | null }
 	| { readonly type: "unreadable"; readonly id: number; readonly why: string }
 	| { readonly type: "closed" };
 
@@ -88,7 +89,7 @@ let origin: BootOrigin | null = null;
 let soon: NodeJS.Immediate | undefined;
 let later: NodeJS.Timeout | undefined;
 let tidying: NodeJS.Immediate | undefined;
-const asked: Question[] = [];
+const asked = new QuestionQueue<Question>(({ type }) => type === "window", tryAnswer);
 
 try {
 	const { store: opened, ...found } = openStore(file, bytesMax);
@@ -107,7 +108,7 @@ port.on("message", (request: StoreRequest) => {
 	else if (request.type !== "close") answer(request);
 	else {
 		flush();
-		for (const request of asked.splice(0)) {
+		for (const request of asked.takeAll()) {
 			if (!tryAnswer(request)) say({ type: "unreadable", id: request.id, why: "it is closing" });
 		}
 		clearImmediate(tidying);
@@ -123,10 +124,8 @@ function answer(request: Question): void {
 	if (asked.length === 1) setImmediate(answerNext);
 }
 
-/** What takes several turns goes behind what waits. */
 function answerNext(): void {
-	const request = asked.shift();
-	if (request !== undefined && !tryAnswer(request)) asked.push(request);
+	asked.takeTurn();
 	if (asked.length > 0) setImmediate(answerNext);
 }
 
@@ -157,7 +156,7 @@ function replyTo(request: Question): StoreReply | null {
 			return facts === undefined ? null : { type, id, facts };
 		}
 		case "window-part":
-			return { type, id, payload: windows.part(request.want) };
+			return { type, id, part: windows.part(request.want) };
 	}
 }
 

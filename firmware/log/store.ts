@@ -8,7 +8,7 @@ import { messageOf } from "../config/input-error.ts";
 import type { LogState } from "../intake.ts";
 import type { EncodedBatch } from "../link/batch.ts";
 import type { BatchWant } from "../link/server.ts";
-import type { WindowPartWant } from "../link/window-part.ts";
+import type { EncodedWindowPart, WindowPartWant } from "../link/window-part.ts";
 import type { StoredRecord } from "./chain.ts";
 import type { LastRecord } from "./database.ts";
 import type { Origin } from "./kept-run.ts";
@@ -158,8 +158,8 @@ export class Store {
 	}
 
 	/** The next frame of a window; null when it has to be made ready anew. */
-	async windowPart(want: WindowPartWant): Promise<Uint8Array | null> {
-		return (await this.inquire((id) => ({ type: "window-part", id, want }))).payload;
+	async windowPart(want: WindowPartWant): Promise<EncodedWindowPart | null> {
+		return (await this.inquire((id) => ({ type: "window-part", id, want }))).part;
 	}
 
 	/** Writes what is left and ends the thread. */

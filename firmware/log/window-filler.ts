@@ -2,8 +2,15 @@
 // them. Belongs to the store's thread: a record that comes meanwhile waits for one step at most.
 // The two windows that were asked for last are kept.
 
-import { crc32, inflateRawSync } from "node:zlib";
-import { encodeWindowPart, type WindowPartWant } from "../link/window-part.ts";
+import { inflateRawSync } from "node:zlib";
+import {
+	type EncodedWindowPart,
+	encodeWindowPart,
+	type WholeWindow,
+	WINDOW_BYTES_MAX,
+	type WindowPartWant,
+	wholeWindow,
+} from "../link/window-part.ts";
 import type { RingRow } from "./database.ts";
 import { originSchema, type RunHead, RunWriter } from "./kept-run.ts";
 import type { PinnedWindows } from "./pinned-windows.ts";
@@ -26,7 +33,7 @@ export interface WindowFacts {
 }
 
 export class WindowFiller {
-	private readonly done = new Map<number, Uint8Array>();
+	private readonly done = new Map<number, WholeWindow>();
 	private making: { readonly seq: number; readonly maker: WindowMaker } | null = null;
 
 	/**
@@ -34,8 +41,8 @@ export class WindowFiller {
 	 * @returns undefined while it is not made yet; null when there is none
 	 */
 	step(source: WindowSource, seq: number): WindowFacts | null | undefined {
-		const bytes = this.done.get(seq);
-		if (bytes !== undefined) return { total: bytes.length, crc: crc32(bytes) };
+		const done = this.done.get(seq);
+		if (done !== undefined) return factsOf(done);
 		if (this.making === null) this.making = { seq, maker: new WindowMaker(source, seq) };
 		const { maker, seq: madeSeq } = this.making;
 		this.making = null;
@@ -44,24 +51,30 @@ export class WindowFiller {
 			this.making = { seq: madeSeq, maker };
 			return undefined;
 		}
-		if (made !== null) this.keep(madeSeq, made);
+		// No frame can tell of a larger one.
+		const window = made === null || made.length > WINDOW_BYTES_MAX ? null : wholeWindow(made);
+		if (window !== null) this.keep(madeSeq, window);
 		// What was made may have been another one, which somebody asked for first.
-		return madeSeq === seq && made === null ? null : undefined;
+		if (madeSeq !== seq) return undefined;
+		// Told at once: at the next question others may have taken its place.
+		return window === null ? null : factsOf(window);
 	}
 
 	/** A frame's payload; null when that window has to be asked for anew. */
-	part(want: WindowPartWant): Uint8Array | null {
-		const bytes = this.done.get(want.seq);
-		if (bytes === undefined || want.offset >= bytes.length) return null;
-		return encodeWindowPart(want, bytes);
+	part(want: WindowPartWant): EncodedWindowPart | null {
+		const window = this.done.get(want.seq);
+		if (window === undefined || want.offset >= window.bytes.length) return null;
+		return encodeWindowPart(want, window);
 	}
 
-	private keep(seq: number, bytes: Uint8Array): void {
+	private keep(seq: number, window: WholeWindow): void {
 		const [oldest] = this.done.keys();
 		if (this.done.size >= WINDOWS_KEPT && oldest !== undefined) this.done.delete(oldest);
-		this.done.set(seq, bytes);
+		this.done.set(seq, window);
 	}
 }
+
+const factsOf = ({ bytes, crc }: WholeWindow): WindowFacts => ({ total: bytes.length, crc });
 
 /** One window on its way to bytes. */
 class WindowMaker {

@@ -9,10 +9,10 @@ import { type FetchEnd, LogFetch } from "../link/fetching.ts";
 import type { SteadyLink } from "../link/steady-link.ts";
 import type { Archive } from "./archive.ts";
 import type { Sighting } from "./dating.ts";
-import { WindowPull } from "./window-pull.ts";
+import { type WindowCounts, WindowPull } from "./window-pull.ts";
 
 /** What a pull has got so far. */
-export interface Pulled {
+export interface Pulled extends WindowCounts {
 	readonly storeId: string;
 	readonly rig: string;
 	/** Records that were new; a digest counts as the samples that it stands for. */
@@ -27,9 +27,6 @@ export interface Pulled {
 	readonly bytes: number;
 	/** How often the line was lost and came back. */
 	readonly losses: number;
-	/** Windows of tick inputs that were new, of those that were not here at first. */
-	readonly windows: number;
-	readonly windowsWanted: number;
 	/** All that was durable when the line was last opened is here, windows too. */
 	readonly isComplete: boolean;
 }
@@ -58,6 +55,7 @@ export async function pull(parts: PullParts): Promise<Pulled> {
 		durableSeq: 0,
 		windows: 0,
 		windowsWanted: 0,
+		windowsLeftOut: [],
 		isComplete: false,
 	};
 	let seen: Sighting | null = null;
@@ -127,7 +125,7 @@ export async function pull(parts: PullParts): Promise<Pulled> {
 				signal,
 			});
 			const last = end === "done" ? await windows.over(link) : end;
-			if (last === "done") return { ...pulled, isComplete: true };
+			if (last === "done") return { ...pulled, isComplete: pulled.windowsLeftOut.length === 0 };
 			if (last === "ended") break;
 		}
 		onLost();
@@ -136,7 +134,8 @@ export async function pull(parts: PullParts): Promise<Pulled> {
 	}
 	const isLevel = pulled.durableSeq > 0 && pulled.lastSeq >= pulled.durableSeq;
 	// Whoever follows asks for no windows.
-	return { ...pulled, isComplete: isLevel && (follow || windows.isDone) };
+	const hasWindows = windows.isDone && pulled.windowsLeftOut.length === 0;
+	return { ...pulled, isComplete: isLevel && (follow || hasWindows) };
 }
 
 const arrived = ({ items, chain }: Batch) => ({

@@ -1,17 +1,24 @@
 // Fetches one window of tick inputs over a client: stretch by stretch, holes again, and after a cut
 // from where it was. What has come outlives the line. A window that newer ones have shortened
-// meanwhile begins anew.
+// meanwhile begins anew; one that cannot be had is told with the reason.
 
 import { randomInt } from "node:crypto";
 import { crc32 } from "node:zlib";
 import { z } from "zod";
-import { InputError } from "../../firmware/config/input-error.ts";
+import { describeProblem } from "../../firmware/config/input-error.ts";
 import { CREDIT_MAX, type LinkResponse, RPC_ERROR } from "../../firmware/link/protocol.ts";
 import { decodeWindowPart, WINDOW_BYTES_MAX } from "../../firmware/link/window-part.ts";
 import { BadBytes } from "../../firmware/log/varint.ts";
 import type { LinkClient } from "./client.ts";
 
-export type WindowEnd = "done" | "gone" | "lost" | "ended";
+/** Why a window cannot be had, while others may. */
+export interface WindowFailure {
+	/** Of the controller's answer; null when what came is at fault. */
+	readonly code: number | null;
+	readonly message: string;
+}
+
+export type WindowEnd = "done" | "gone" | "lost" | "ended" | WindowFailure;
 
 /** Bytes of a window in a frame, at the least as a rule. */
 const BYTES_A_FRAME = 440;
@@ -47,10 +54,7 @@ export class WindowFetch {
 		return this.bytes;
 	}
 
-	/**
-	 * Goes on over this client.
-	 * @throws InputError when what came is not the window that was told
-	 */
+	/** Goes on over this client. */
 	async over(
 		client: LinkClient,
 		signal: AbortSignal,
@@ -71,7 +75,7 @@ export class WindowFetch {
 			if (hole === null) return this.finish();
 			const before = this.got.size;
 			const filled = await this.fill(client, hole, () => isLost || signal.aborted);
-			if (filled === "gone") return "gone";
+			if (filled === "gone" || typeof filled === "object") return filled;
 			if (filled === "busy") await pause(BUSY_MS);
 			silent = this.got.size > before ? 0 : silent + 1;
 		}
@@ -83,7 +87,7 @@ export class WindowFetch {
 		client: LinkClient,
 		{ from, to }: Hole,
 		isOver: () => boolean,
-	): Promise<"sent" | "gone" | "busy"> {
+	): Promise<"sent" | "gone" | "busy" | WindowFailure> {
 		const transfer = randomInt(1, 2 ** 24);
 		const frames = Math.min(CREDIT_MAX, Math.ceil((to - from) / BYTES_A_FRAME) + 1);
 		const stretch = { transfer, frames, heardMs: performance.now() };
@@ -97,7 +101,8 @@ export class WindowFetch {
 		});
 		for (;;) {
 			const failed = failureIn(response);
-			if (failed !== null) return failed === RPC_ERROR.noWindow ? "gone" : "busy";
+			if (failed?.code === RPC_ERROR.noWindow) return "gone";
+			if (failed !== null) return failed.code === RPC_ERROR.busy ? "busy" : failed;
 			if (isOver() || stretch.frames <= 0 || this.firstHole() === null) return "sent";
 			// The answer may be lost, and the frames come all the same.
 			const hasBegun = response !== null || stretch.frames < frames;
@@ -148,7 +153,8 @@ export class WindowFetch {
 	private finish(): WindowEnd {
 		if (crc32(this.bytes) === this.whole?.crc) return "done";
 		const found = `a window of record ${this.seq} whose CRC is wrong`;
-		throw new InputError([{ file: "window.read", found, allowed: "the bytes that were told" }]);
+		const allowed = "the bytes that were told";
+		return { code: null, message: describeProblem({ file: "window.read", found, allowed }) };
 	}
 }
 
@@ -160,7 +166,7 @@ interface Hole {
 /** What the answer and each frame tell of the whole. */
 const factsSchema = z.object({ total: z.int().min(1).max(WINDOW_BYTES_MAX), crc: z.int().min(0) });
 
-const failureIn = (response: LinkResponse | null): number | null =>
-	response !== null && "error" in response ? response.error.code : null;
+const failureIn = (response: LinkResponse | null): WindowFailure | null =>
+	response !== null && "error" in response ? response.error : null;
 
 const pause = (ms: number) => new Promise<void>((resolve) => setTimeout(resolve, ms));

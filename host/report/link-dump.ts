@@ -6,7 +6,7 @@ import { crc32, inflateRawSync } from "node:zlib";
 import { encodeBatch } from "../../firmware/link/batch.ts";
 import { FrameWriter } from "../../firmware/link/framing.ts";
 import { helloOf } from "../../firmware/link/session.ts";
-import { encodeWindowPart } from "../../firmware/link/window-part.ts";
+import { encodeWindowPart, wholeWindow } from "../../firmware/link/window-part.ts";
 import { chained } from "../../firmware/log/chain.ts";
 import { ByteReader } from "../../firmware/log/varint.ts";
 
@@ -88,7 +88,8 @@ export function batchDump(): string {
 /** The first frame of a window of which a piece alone is shown. */
 export function windowDump(): string {
 	const window = Buffer.concat([Buffer.from("LEESRUN"), Uint8Array.of(1, 1, 0xc0, 0xdb)]);
-	const payload = encodeWindowPart({ transfer: 9, seq: 1_204, offset: 0 }, window);
+	const want = { transfer: 9, seq: 1_204, offset: 0 };
+	const { payload } = encodeWindowPart(want, wholeWindow(window));
 	const reader = new Pieces(payload);
 	reader.varint("kind: a part of a window");
 	reader.varint("transfer");

@@ -10,13 +10,14 @@ import { clock } from "./account.ts";
  * @param elapsedMs on this line
  */
 export function progressWords(
-	{ records, lastSeq, durableSeq, bytes, windows, windowsWanted }: Pulled,
+	{ records, lastSeq, durableSeq, bytes, windows, windowsWanted, windowsLeftOut }: Pulled,
 	elapsedMs: number,
 ): string {
+	const windowsOver = windows + windowsLeftOut.length;
 	const seconds = elapsedMs / 1000;
-	if (windows < windowsWanted) {
+	if (windowsOver < windowsWanted) {
 		const rate = seconds < 1 ? [] : [`${sizeWords(bytes / seconds)}/s`];
-		const window = `window ${windows + 1} of ${windowsWanted}`;
+		const window = `window ${windowsOver + 1} of ${windowsWanted}`;
 		return [window, sizeWords(bytes), ...rate].join("  ");
 	}
 	const parts = [`record ${lastSeq} of ${Math.max(lastSeq, durableSeq)}`, sizeWords(bytes)];
@@ -40,21 +41,28 @@ export function pulledWords(pulled: Pulled, file: string, dates: DatedBoots): st
 	const what =
 		`${rig}: ${counted(records, "new record")} (${counted(samples, "sample")}, ` +
 		`${counted(runs, "run")}, ${counted(trips, "trip")}), up to record ${lastSeq}, in ${file}`;
-	const { windows, windowsWanted } = pulled;
+	const { windows, windowsWanted, windowsLeftOut } = pulled;
+	const windowsAboard = windowsWanted - windows - windowsLeftOut.length;
 	const left = durableSeq - lastSeq;
 	const inputs =
 		windows === 0 ? [] : [`${counted(windows, "window")} of tick inputs for \`lees replay\`.`];
-	const rest = isComplete
-		? []
-		: left <= 0 && windowsWanted > windows
-			? [
-					`Ended early: ${counted(windowsWanted - windows, "window")} of tick inputs still ` +
-						"aboard. Pull again: it goes on there.",
-				]
-			: [
-					`Ended early: ${lastSeq === 0 ? "nothing" : `all up to record ${lastSeq}`} is kept, ` +
-						`${counted(Math.max(0, left), "record")} still aboard. Pull again: it goes on there.`,
-				];
+	const isAll = left <= 0 && windowsAboard === 0 && windowsLeftOut.length > 0;
+	const rest =
+		isComplete || isAll
+			? []
+			: left <= 0 && windowsAboard > 0
+				? [
+						`Ended early: ${counted(windowsAboard, "window")} of tick inputs still ` +
+							"aboard. Pull again: it goes on there.",
+					]
+				: [
+						`Ended early: ${lastSeq === 0 ? "nothing" : `all up to record ${lastSeq}`} is kept, ` +
+							`${counted(Math.max(0, left), "record")} still aboard. Pull again: it goes on there.`,
+					];
+	const without = windowsLeftOut.map(({ seq, code, message }) => {
+		const why = code === null ? message : `error ${code}: ${message}`;
+		return `Left out: window ${seq}, ${why}. The next pull asks for it again.`;
+	});
 	const { dated, undated } = dates;
 	const boots = [
 		...(dated.length === 0 ? [] : [`Dated: ${bootWords(dated)}.`]),
@@ -65,7 +73,7 @@ export function pulledWords(pulled: Pulled, file: string, dates: DatedBoots): st
 						"Run `lees clock PORT` after each start of the controller.",
 				]),
 	];
-	return [what, ...inputs, ...rest, ...boots];
+	return [what, ...inputs, ...rest, ...without, ...boots];
 }
 
 /** For a pull that failed: what it got all the same. */

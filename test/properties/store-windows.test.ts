@@ -2,13 +2,21 @@
 // same, with the rig of their boot; also where rows are missing, and of a file that an earlier
 // controller wrote.
 
+import { deflateRawSync } from "node:zlib";
 import Database from "better-sqlite3";
+import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import { afterAll, describe, expect, it } from "vitest";
 import { createController } from "../../firmware/controller.ts";
 import { rawLength } from "../../firmware/link/batch.ts";
-import { decodeWindowPart, encodeWindowPart } from "../../firmware/link/window-part.ts";
+import {
+	decodeWindowPart,
+	encodeWindowPart,
+	WINDOW_BYTES_MAX,
+	wholeWindow,
+} from "../../firmware/link/window-part.ts";
 import { StoreFile } from "../../firmware/log/database.ts";
 import { decodeRun } from "../../firmware/log/kept-run.ts";
+import { Tape } from "../../firmware/log/tape.ts";
 import { WindowFiller } from "../../firmware/log/window-filler.ts";
 import { decideAgain } from "../../host/replay/decide-again.ts";
 import { partsOf, windowStretch } from "../../host/replay/recorded-ticks.ts";
@@ -39,13 +47,14 @@ function made(store: StoreFile, seq: number, filler = new WindowFiller()) {
 	const bytes = new Uint8Array(facts.total);
 	let frames = 0;
 	for (let offset = 0; offset < facts.total; frames += 1) {
-		const payload = filler.part({ transfer: 7, seq, offset });
-		if (payload === null) throw new Error("it is not ready");
-		expect(rawLength(payload)).toBeLessThanOrEqual(512);
-		const part = decodeWindowPart(payload);
+		const encoded = filler.part({ transfer: 7, seq, offset });
+		if (encoded === null) throw new Error("it is not ready");
+		expect(rawLength(encoded.payload)).toBeLessThanOrEqual(512);
+		const part = decodeWindowPart(encoded.payload);
 		expect(part).toMatchObject({ transfer: 7, seq, offset, ...facts });
 		bytes.set(part.bytes, offset);
 		offset += part.bytes.length;
+		expect(encoded).toMatchObject({ nextOffset: offset, isLast: offset === facts.total });
 	}
 	return { bytes, steps, frames };
 }
@@ -115,8 +124,8 @@ describe("a window", () => {
 		while (facts === undefined) facts = filler.step(source, tripSeq);
 		const parts: Uint8Array[] = [];
 		for (let offset = 0; offset < (facts?.total ?? 0); ) {
-			const payload = filler.part({ transfer: 1, seq: tripSeq, offset });
-			const { bytes } = decodeWindowPart(payload ?? new Uint8Array());
+			const encoded = filler.part({ transfer: 1, seq: tripSeq, offset });
+			const { bytes } = decodeWindowPart(encoded?.payload ?? new Uint8Array());
 			parts.push(bytes);
 			offset += bytes.length;
 		}
@@ -135,6 +144,46 @@ describe("a window", () => {
 		expect(store.windows.originOf(1)).toBeNull();
 		expect(decodeRun(made(store, tripSeq)?.bytes ?? new Uint8Array()).head.origin).toBeNull();
 		store.close();
+	});
+});
+
+describe("small windows", () => {
+	/** Windows of one row each, whose state has so many characters that do not pack. */
+	function sourceOf(noiseChars: number) {
+		const random = xoroshiro128plus(7);
+		const noise = Buffer.alloc(Math.ceil((noiseChars * 3) / 4));
+		for (let at = 0; at + 4 <= noise.length; at += 4) noise.writeInt32LE(random.next(), at);
+		const state = JSON.stringify({ nowMs: 0, noise: noise.toString("base64") });
+		const inputs = deflateRawSync(JSON.stringify(new Tape(["a"]).toJson()));
+		const row = { boot: 1, fromMs: 0, toMs: 1_000, state, inputs };
+		const windows = { rowsOf: (seq: number) => [seq], row: () => row, originOf: () => null };
+		return { storeId: shared.storeId, windows };
+	}
+
+	it("are all told, however many are asked for by turns", () => {
+		const source = sourceOf(100);
+		for (const count of [3, 4, 9]) {
+			const filler = new WindowFiller();
+			const waiting = new Set(Array.from({ length: count }, (_, i) => i + 1));
+			for (let round = 0; round < 3 && waiting.size > 0; round += 1) {
+				for (const seq of waiting) {
+					const facts = filler.step(source, seq);
+					if (facts === undefined) continue;
+					expect(facts?.total).toBeGreaterThan(100);
+					expect(filler.part({ transfer: 1, seq, offset: 0 })).not.toBeNull();
+					waiting.delete(seq);
+				}
+			}
+			expect([...waiting]).toEqual([]);
+		}
+	});
+
+	it("are told, and one that is larger than a frame may tell is none", () => {
+		const smaller = new WindowFiller().step(sourceOf(0.9 * WINDOW_BYTES_MAX), 1);
+		expect(smaller?.total).toBeGreaterThan(0.6 * WINDOW_BYTES_MAX);
+		const filler = new WindowFiller();
+		expect(filler.step(sourceOf(1.5 * WINDOW_BYTES_MAX), 1)).toBeNull();
+		expect(filler.part({ transfer: 1, seq: 1, offset: 0 })).toBeNull();
 	});
 });
 
@@ -175,7 +224,8 @@ describe("a frame of a window", () => {
 	it("fits 512 bytes and takes as many of its own as do, whatever they are", () => {
 		for (const byte of [0x00, 0xc0, 0xdb, 0x55]) {
 			const window = new Uint8Array(3_000).fill(byte);
-			const payload = encodeWindowPart({ transfer: 1, seq: 9_999_999, offset: 0 }, window);
+			const want = { transfer: 1, seq: 9_999_999, offset: 0 };
+			const { payload } = encodeWindowPart(want, wholeWindow(window));
 			const isEscaped = byte === 0xc0 || byte === 0xdb;
 			expect(rawLength(payload)).toBeLessThanOrEqual(512);
 			expect(decodeWindowPart(payload).bytes.length).toBeGreaterThan(isEscaped ? 235 : 480);

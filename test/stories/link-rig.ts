@@ -14,6 +14,7 @@ import {
 	encodeWindowPart,
 	isWindowPayload,
 	type WindowPart,
+	wholeWindow,
 } from "../../firmware/link/window-part.ts";
 import { chained, type StoredRecord } from "../../firmware/log/chain.ts";
 import { IDLE } from "./idle-status.ts";
@@ -80,6 +81,8 @@ class MemoryClient {
 	readonly writes: Buffer[] = [];
 	/** It does not read: what is written stays on the line. */
 	isStuck = false;
+	/** What is written on it from now on fails. */
+	isBroken = false;
 	drops = 0;
 	private onLine = 0;
 	private readonly session: LinkSession;
@@ -89,6 +92,7 @@ class MemoryClient {
 	constructor(server: LinkServer) {
 		this.session = server.open({
 			write: (bytes) => {
+				if (this.isBroken) throw new Error("the line is broken");
 				this.writes.push(bytes);
 				if (this.isStuck) this.onLine += bytes.length;
 				else this.reader.push(bytes);
@@ -153,7 +157,12 @@ export function linked(
 	const submitted: Array<{ command: Command; decide: (decision: Decision) => void }> = [];
 	const filler = new FrameFiller();
 	/** Calls of `status`: one for each frame that asks for it. */
-	const work = { statuses: 0, durableSeq: log === "broken" ? 9 : log.length };
+	const work = {
+		statuses: 0,
+		durableSeq: log === "broken" ? 9 : log.length,
+		/** What has to be done before that window is ready. */
+		making: new Map<number, () => Promise<void>>(),
+	};
 	const records = log === "broken" ? [] : [...log];
 	const source = {
 		read: (from: number, max: number) => records.filter(({ seq }) => seq >= from).slice(0, max),
@@ -177,12 +186,13 @@ export function linked(
 			return pinned.map((seq) => ({ seq, boot: 1, toMs: 1_000 * seq })).slice(0, WINDOWS_LISTED);
 		},
 		window: async (seq) => {
+			await work.making.get(seq)?.();
 			const bytes = windows.get(seq);
 			return bytes === undefined ? null : { total: bytes.length, crc: crc32(bytes) };
 		},
 		readWindow: async (want) => {
 			const bytes = windows.get(want.seq);
-			return bytes === undefined ? null : encodeWindowPart(want, bytes);
+			return bytes === undefined ? null : encodeWindowPart(want, wholeWindow(bytes));
 		},
 	};
 	const server = new LinkServer(host);

@@ -11,7 +11,7 @@ import { progressWords, pulledWords } from "../../host/report/pull-words.ts";
 const PULLED: Pulled = {
 	...{ storeId: "s", rig: "Drawn rig", records: 1_200, samples: 1_100, runs: 1, trips: 2 },
 	...{ lastSeq: 1_200, durableSeq: 86_400, bytes: 13_056, losses: 0, isComplete: false },
-	...{ windows: 0, windowsWanted: 0 },
+	...{ windows: 0, windowsWanted: 0, windowsLeftOut: [] },
 };
 
 describe("progress", () => {
@@ -48,6 +48,22 @@ describe("the end", () => {
 		const [, came, rest] = pulledWords(all, "a.sqlite", dates);
 		expect(came).toBe("1 window of tick inputs for `lees replay`.");
 		expect(rest).toContain("2 windows of tick inputs still aboard");
+	});
+
+	it("tells of windows that cannot be had, and why, and that the rest is there", () => {
+		const again = "The next pull asks for it again.";
+		const windowsLeftOut = [
+			{ seq: 12, code: -32603, message: "bytes that do not inflate" },
+			{ seq: 20, code: null, message: "window.read  found this; allowed: that" },
+		];
+		const some = { ...PULLED, lastSeq: 86_400, windows: 1, windowsWanted: 3, windowsLeftOut };
+		expect(pulledWords(some, "a.sqlite", dates).slice(2, 4)).toEqual([
+			`Left out: window 12, error -32603: bytes that do not inflate. ${again}`,
+			`Left out: window 20, window.read  found this; allowed: that. ${again}`,
+		]);
+		const early = pulledWords({ ...some, windowsWanted: 4 }, "a.sqlite", dates);
+		expect(early[2]).toContain("Ended early: 1 window of tick inputs still aboard");
+		expect(progressWords({ ...some, windowsWanted: 4 }, 500)).toBe("window 4 of 4  13.1 kB");
 	});
 
 	it("tells which boots are dated, and how to have a date", () => {

@@ -4,6 +4,7 @@
 import { crc32 } from "node:zlib";
 import { describe, expect, it } from "vitest";
 import { RPC_ERROR, WINDOWS_LISTED } from "../../firmware/link/protocol.ts";
+import { WINDOW_BYTES_MAX } from "../../firmware/link/window-part.ts";
 import { linked, logOf, sampleTexts, settle } from "./link-rig.ts";
 
 const window = Uint8Array.from({ length: 9_000 }, (_, i) => (i * 7919) % 256);
@@ -113,6 +114,56 @@ describe("a window", () => {
 		await read(rig, 5, { transfer: 8 });
 		await ticks(rig, 30);
 		expect(bytesOf(8)).toBe(9_000);
+	});
+
+	it("that was asked for last is sent, whichever is ready first", async () => {
+		const rig = linked(log, new Map([40, 41].map((seq) => [seq, window])));
+		let makeReady = () => {};
+		const isReady = new Promise<void>((resolve) => {
+			makeReady = resolve;
+		});
+		rig.work.making.set(40, () => isReady);
+		await read(rig, 1, {});
+		await read(rig, 2, { transfer: 6, seq: 41 });
+		makeReady();
+		await ticks(rig, 40);
+		expect(new Set(rig.client.windowParts.map(({ transfer }) => transfer))).toEqual(new Set([6]));
+		expect(rig.client.windowParts.reduce((sum, { bytes }) => sum + bytes.length, 0)).toBe(9_000);
+		expect(rig.client.answers.length).toBe(2);
+	});
+
+	it("that is ready after a hello, or after the next question, is not sent", async () => {
+		for (const [method, params] of [
+			["hello", {}],
+			["window.read", { transfer: 6, seq: 50, offset: 0, frames: 1 }],
+		] as const) {
+			const rig = withOne();
+			let makeReady = () => {};
+			const isReady = new Promise<void>((resolve) => {
+				makeReady = resolve;
+			});
+			rig.work.making.set(40, () => isReady);
+			await read(rig, 1, {});
+			await rig.client.ask(2, method, params);
+			makeReady();
+			await ticks(rig, 10);
+			expect(rig.client.windowParts).toEqual([]);
+		}
+	});
+
+	it("too large for its frames, or on a line that fails, costs the line alone", async () => {
+		// Not to be decoded: this client fails on it as a line would.
+		const large = new Uint8Array(WINDOW_BYTES_MAX + 1);
+		const rig = linked(log, new Map([[40, large]]));
+		await read(rig, 1, {});
+		await ticks(rig, 3);
+		expect(rig.client.drops).toBe(1);
+		const other = rig.another();
+		await other.ask(2, "status", {});
+		expect(other.answers.length).toBe(1);
+		other.isBroken = true;
+		await other.ask(3, "status", {});
+		expect(other.drops).toBe(1);
 	});
 
 	it("stands behind what the log has to send", async () => {
