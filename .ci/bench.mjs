@@ -5,4 +5,4 @@ import { build, installMissing, run } from "./prepare.mjs";
 
 installMissing();
 build();
-run(process.execPath, [".build/test/bench/main.js"]);
+run(process.execPath, [".build/test/bench/main.js", ...process.argv.slice(2)]);

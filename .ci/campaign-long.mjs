@@ -36,6 +36,7 @@ const began = Date.now();
 while (pumped < goal && (violations === 0 || values.all)) {
 	const seeds = `${from}..${from + ROW - 1}`;
 	const args = ["campaign", "--json", "--hours", String(HOURS), "--seeds", seeds];
+	args.push("--write", join(root, ".build/lees-campaign"));
 	const done = spawnSync(process.execPath, [join(root, ".build/host/cli/main.js"), ...args], {
 		cwd: root,
 		encoding: "utf8",
@@ -43,13 +44,14 @@ while (pumped < goal && (violations === 0 || values.all)) {
 		maxBuffer: 1 << 26,
 	});
 	if (done.stdout.trim() === "") process.exit(done.status ?? 1);
-	const { pumpOnHours, simulatedHours, failures } = JSON.parse(done.stdout);
+	const { pumpOnHours, simulatedHours, failures, kept } = JSON.parse(done.stdout);
 	pumped += pumpOnHours;
 	violations += failures.length;
 	from += ROW;
 	for (const { seed, invariant, atSeconds } of failures) {
 		console.log(`${invariant}: at ${atSeconds.toFixed(1)} s of seed ${seed}, --hours ${HOURS}`);
 	}
+	for (const { file, cut } of kept) console.log(`  npx lees bench ${file}: ${cut.join("; ")}`);
 	console.log(
 		`seeds ${seeds}: ${simulatedHours.toFixed(0)} h, pump on ${pumpOnHours.toFixed(0)} h; in all ` +
 			`${pumped.toFixed(1)} of ${goal} h in ${((Date.now() - began) / 60_000).toFixed(1)} min; ` +

@@ -1,5 +1,6 @@
-// `npm run docs`: writes the generated tables of README, DEVELOPERS.md and the link's page, and the
-// page of the hazard analysis, anew from the built code.
+// `npm run docs`: writes the generated tables of README, DEVELOPERS.md, the link's page and the
+// scenarios' page, the scenarios' JSON Schema, the page of the hazard analysis and the README's
+// picture of a run, anew from the built code.
 
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
@@ -11,7 +12,12 @@ const { readHazards } = await import("../.build/host/report/hazards.js");
 const { readSensorFaults, undetectedIn } = await import("../.build/host/report/sensor-faults.js");
 const { hazardPage } = await import("../.build/host/report/hazard-page.js");
 const { linkSections } = await import("../.build/host/report/link-page.js");
+const scenarioPage = await import("../.build/host/report/scenario-page.js");
+const { picture, shippedPicture } = await import("../.build/host/report/shipped-picture.js");
 const { coverageRows } = await import("../.build/firmware/cycle/coverage.js");
+const { FIGURES_FILE, figuresSchema, figuresTable } = await import(
+	"../.build/test/bench/kept-figures.js"
+);
 
 const rewrite = (file, name, text) => {
 	const path = join(root, file);
@@ -19,9 +25,16 @@ const rewrite = (file, name, text) => {
 };
 rewrite("README.md", "trips", tripTable());
 rewrite("DEVELOPERS.md", "setpoints", setpointTable());
+const figures = figuresSchema.parse(JSON.parse(readFileSync(join(root, FIGURES_FILE), "utf8")));
+rewrite("DEVELOPERS.md", "figures", figuresTable(figures));
 for (const [name, text] of Object.entries(linkSections())) {
 	rewrite("firmware/link/PROTOCOL.md", name, text);
 }
+const walk = readFileSync(join(root, scenarioPage.WALK_FILE), "utf8");
+for (const [name, text] of Object.entries(scenarioPage.scenarioSections(walk))) {
+	rewrite("sim/bench/SCENARIOS.md", name, text);
+}
+writeFileSync(join(root, "sim/bench/scenario.schema.json"), scenarioPage.scenarioJsonSchema());
 
 const readBy = (reader, source) => reader(readFileSync(join(root, source), "utf8"), source);
 const page = hazardPage({
@@ -30,3 +43,4 @@ const page = hazardPage({
 	undetected: undetectedIn(readBy(readSensorFaults, "hardware/sensor-faults.yaml")),
 });
 writeFileSync(join(root, "hardware/HAZARDS.md"), page);
+writeFileSync(join(root, shippedPicture), picture(root));

@@ -4,6 +4,9 @@
 // that was given.
 
 import { z } from "zod";
+import { DATE_TIME_FORM, isOnCalendar } from "./local-time-text.ts";
+
+export { dateTimeMs, dateTimeText } from "./local-time-text.ts";
 
 const MINUTE_MS = 60_000;
 export const DAY_MS = 86_400_000;
@@ -54,15 +57,8 @@ export function timeOfDayMs(text: string): number {
 /** A local date and time as `2026-11-29T10:00`. */
 export const localDateTimeSchema = z
 	.string()
-	.regex(/^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}$/, "a local time such as 2026-11-29T10:00")
-	.refine((text) => dateTimeText(dateTimeMs(text)) === text, "a time that the calendar has");
-
-/** @param text as `2026-11-29T10:00` @returns NaN for a text of another form */
-export const dateTimeMs = (text: string): number => Date.parse(`${text}Z`);
-
-/** As `2026-11-29T10:00`; empty for what is no time. */
-export const dateTimeText = (ms: number): string =>
-	Number.isFinite(ms) ? new Date(ms).toISOString().slice(0, 16) : "";
+	.regex(DATE_TIME_FORM, "a local time such as 2026-11-29T10:00")
+	.refine(isOnCalendar, "a time that the calendar has");
 
 export const weekdays = [
 	"sunday",

@@ -11,9 +11,11 @@ import { Decisions } from "./link/decisions.ts";
 import type { Status } from "./link/protocol.ts";
 import type { LinkHost } from "./link/server.ts";
 import { dateTimeText, localMs } from "./local-time.ts";
+import type { Logic } from "./log/kept-run.ts";
 import { recover } from "./log/recovery.ts";
 import { RingKeeper } from "./log/ring.ts";
 import type { Store } from "./log/store.ts";
+import { wholeReadings } from "./log/tape.ts";
 import { STALE_MS } from "./sense/quantity.ts";
 
 export const TICK_MS = 100;
@@ -25,6 +27,8 @@ export interface ControlParts {
 	readonly store: Store;
 	/** Monotonic milliseconds, any origin. */
 	readonly clock: () => number;
+	/** Which program this is, to be kept with what it decides. */
+	readonly logic: Logic;
 }
 
 /** A controller that runs until it is told to end. */
@@ -39,7 +43,7 @@ export interface Running extends LinkHost {
 	isBoardProven(): boolean;
 }
 
-export function runController({ rig, pins, board, store, clock }: ControlParts): Running {
+export function runController({ rig, pins, board, store, clock, logic }: ControlParts): Running {
 	const controller = createController(rig, pins);
 	const decisions = new Decisions(store.history);
 	const originMs = clock();
@@ -53,13 +57,14 @@ export function runController({ rig, pins, board, store, clock }: ControlParts):
 	let deadline = 1;
 	let timer: NodeJS.Timeout | undefined;
 	const calls: Array<() => void> = [];
+	store.begin(state.boot, { rig, pins, logic });
 	store.append(booted.records, []);
 	board.drive(outputs);
 
 	const tick = (nowMs: number) => {
 		const inputs: TickInputs = {
 			nowMs,
-			readings: board.read(nowMs),
+			readings: wholeReadings(board.read(nowMs)),
 			commands: decisions.take(),
 			// Not to be had yet: commissioning comes with its steps.
 			commissioned: false,
@@ -95,6 +100,9 @@ export function runController({ rig, pins, board, store, clock }: ControlParts):
 		submit: (command) => decisions.submit(command),
 		durableSeq: () => store.state().durableSeq,
 		readBatch: (want) => store.batch(want),
+		windows: (after) => store.windows(after),
+		window: (seq) => store.window(seq),
+		readWindow: (want) => store.windowPart(want),
 		everyTick: (call) => calls.push(call),
 		allOff: () => {
 			clearTimeout(timer);

@@ -229,6 +229,11 @@ const worldRows = {
 		},
 	},
 	"log-fails": { what: "the record store reports a failure", trips: ["log-failed"] },
+	"log-slow": {
+		what: "the disk takes its time: a record is on it so much later",
+		size: { unit: "s", min: 0.5, usual: 20, max: 60, atOnce: true },
+		trips: ["log-failed"],
+	},
 	"controller-restarts": {
 		what: "the controller's computer loses its supply for a moment and starts again",
 		trips: ["interrupted"],

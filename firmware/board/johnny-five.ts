@@ -61,8 +61,13 @@ export interface Five {
 
 export type Firmata = new (transport: Transport) => FirmataIo;
 
-/** Loads both; only when a board is opened, since they cost 100 ms of start-up each. */
+/**
+ * Loads both; only when a board is opened, since they cost 100 ms of start-up each. Of johnny-five
+ * the parts that are used: a screen, a servo and thirty others would stay in memory.
+ */
 export function loadFive(): { five: Five; Firmata: Firmata } {
 	const load = createRequire(import.meta.url);
-	return { five: load("johnny-five") as Five, Firmata: load("firmata-io").Firmata as Firmata };
+	const part = (name: string) => load(`johnny-five/lib/${name}`);
+	const five = { Board: part("board"), Relay: part("relay"), Led: part("led/led") } as Five;
+	return { five, Firmata: load("firmata-io").Firmata as Firmata };
 }

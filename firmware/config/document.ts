@@ -7,6 +7,11 @@ import { InputError, messageOf, type Problem } from "./input-error.ts";
 import { allowedAt, branchMeant, didYouMean, keysAt, shapesAt, show } from "./schema-words.ts";
 
 const BROKEN_SHOWN = 5;
+/** What would have been YAML, for the commonest slips. */
+const yamlWords: Readonly<Record<string, string>> = {
+	TAB_AS_INDENT: "blanks to indent, and no tabs",
+	BLOCK_AS_IMPLICIT_KEY: "a key once a line; quotes round a text that has a colon in it",
+};
 
 export type Path = ReadonlyArray<string | number>;
 
@@ -34,12 +39,14 @@ export function readDocument<S extends z.ZodType>(
 		const { line, col } = lines.linePos(offset);
 		return { line, column: col };
 	};
-	// A text that is not YAML at all has an error a character: the first ones tell it.
-	const broken = doc.errors.slice(0, BROKEN_SHOWN).map((error) => ({
+	// A text that is not YAML at all has an error a character: the first ones tell it. A tab breaks
+	// what comes after it as well.
+	const tabs = doc.errors.filter(({ code }) => code === "TAB_AS_INDENT");
+	const broken = (tabs.length > 0 ? tabs : doc.errors).slice(0, BROKEN_SHOWN).map((error) => ({
 		file,
 		...at(error.pos[0]),
 		found: `broken YAML (${error.message})`,
-		allowed: "a YAML mapping, each key once",
+		allowed: yamlWords[error.code] ?? "a YAML mapping, each key once",
 	}));
 	if (broken.length > 0) throw new InputError(broken);
 
@@ -74,7 +81,7 @@ export function readDocument<S extends z.ZodType>(
 			const shapes = shapesAt(schema, path);
 			if (shapes !== null) return [problem(path, shapes)];
 		}
-		return [problem(path, allowedAt(issue))];
+		return [problem(path, allowedAt(issue, valueAt(raw, path)))];
 	};
 	const problems = checked.error.issues.flatMap((issue) => explain(issue, []));
 	throw new InputError(problems);

@@ -10,8 +10,11 @@ export function show(value: unknown): string {
 	return text.length > 60 ? `${text.slice(0, 57)}...` : text;
 }
 
-/** What an issue of zod's would have let through. */
-export function allowedAt(issue: z.core.$ZodIssue): string {
+/** So many names are looked through for the one that was meant. */
+const NAMES_SHOWN = 12;
+
+/** What an issue of zod's would have let through. @param found what stands there, where known */
+export function allowedAt(issue: z.core.$ZodIssue, found?: unknown): string {
 	switch (issue.code) {
 		case "invalid_type":
 			return typeWords[issue.expected] ?? issue.expected;
@@ -19,8 +22,11 @@ export function allowedAt(issue: z.core.$ZodIssue): string {
 			return `${sizeWords(issue.origin)}${issue.inclusive ? "at least" : "above"} ${issue.minimum}`;
 		case "too_big":
 			return `${sizeWords(issue.origin)}${issue.inclusive ? "at most" : "below"} ${issue.maximum}`;
-		case "invalid_value":
-			return issue.values.map((value) => String(value)).join(", ");
+		case "invalid_value": {
+			const names = issue.values.map((value) => String(value));
+			const isMany = names.length > NAMES_SHOWN && typeof found === "string";
+			return isMany ? didYouMean(found, names) : names.join(", ");
+		}
 		case "invalid_union":
 			return unionWords(issue);
 		default:
@@ -44,7 +50,7 @@ function sizeWords(origin: string): string {
 }
 
 function unionWords(issue: z.core.$ZodIssueInvalidUnion): string {
-	const words = issue.errors.map((branch) => branch.map(allowedAt).join(" and "));
+	const words = issue.errors.map((branch) => branch.map((inner) => allowedAt(inner)).join(" and "));
 	const some = words.filter((text) => text !== "");
 	return some.length === 0 ? issue.message : [...new Set(some)].join(", or ");
 }

@@ -22,7 +22,7 @@ const conditions = {
 		.max(13.5)
 		.optional()
 		.describe("only above this, V at rest of a battery of 12 V"),
-	work: workSchema,
+	work: workSchema.describe("what begins then"),
 };
 
 /** Once. */

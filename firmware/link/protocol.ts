@@ -11,6 +11,8 @@ export const PROTOCOL_VERSION = 2;
 export const TRANSFERS_MAX = 4;
 /** Frames that a client may have asked for and not yet got, of one transfer. */
 export const CREDIT_MAX = 64;
+/** Windows that one answer tells of: it must fit a frame. */
+export const WINDOWS_LISTED = 10;
 
 const id = z.string().min(1).max(64).describe("chosen by the client; once for ever");
 const seq = z.int().min(1);
@@ -45,6 +47,19 @@ export const requestSchema = z.discriminatedUnion("method", [
 	),
 	request("log.more", z.strictObject({ transfer, frames: credit })),
 	request("log.cancel", z.strictObject({ transfer })),
+	request(
+		"window.list",
+		z.strictObject({ after: z.int().min(0).describe("only windows of records after this one") }),
+	),
+	request(
+		"window.read",
+		z.strictObject({
+			transfer: transfer.describe("chosen by the client; another one for each request"),
+			seq: seq.describe("the record that has pinned it"),
+			offset: z.int().min(0).describe("the first byte wanted"),
+			frames: credit,
+		}),
+	),
 ]);
 
 function request<M extends string, P extends z.ZodType>(method: M, params: P) {
@@ -138,6 +153,25 @@ const cancelResult = z.strictObject({
 	wasOpen: z.boolean().describe("false: it had ended, or never began"),
 });
 
+const windowsResult = z.strictObject({
+	windows: z
+		.array(
+			z.strictObject({
+				seq: z.int().describe("the record that has pinned it"),
+				boot: z.int(),
+				toMs: z.int().describe("its last tick, since that boot"),
+			}),
+		)
+		.describe(`at most ${WINDOWS_LISTED}, first to last; none: that is all`),
+	storeId: z.string().describe("identity of the log"),
+});
+
+const windowResult = z.strictObject({
+	total: z.int().describe("bytes of the window"),
+	crc: z.int().describe("CRC-32 over all of them"),
+	storeId: z.string().describe("identity of the log"),
+});
+
 export const results = {
 	hello: helloResult,
 	status: statusResult,
@@ -153,6 +187,8 @@ export const results = {
 	"log.read": readResult,
 	"log.more": moreResult,
 	"log.cancel": cancelResult,
+	"window.list": windowsResult,
+	"window.read": windowResult,
 } as const satisfies Record<Method, z.ZodType>;
 
 export type Result<M extends Method> = z.infer<(typeof results)[M]>;
@@ -198,4 +234,6 @@ export const RPC_ERROR = {
 	busy: -32000,
 	/** Ours: it has ended, or never began. */
 	noTransfer: -32001,
+	/** Ours: no record has pinned one, or it has made room for newer ones. */
+	noWindow: -32002,
 } as const;

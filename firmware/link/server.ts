@@ -3,10 +3,13 @@
 // and read durable records; nothing else, and never a pin.
 
 import type { Command } from "../cycle/commands.ts";
+import type { PinnedWindow } from "../log/pinned-windows.ts";
+import type { WindowFacts } from "../log/window-filler.ts";
 import type { EncodedBatch } from "./batch.ts";
 import { Budget, ByteQueue, CommandAllowance } from "./budget.ts";
 import type { Decision, Status } from "./protocol.ts";
 import { type Line, LinkSession } from "./session.ts";
+import type { WindowPartWant } from "./window-part.ts";
 
 /** The next log frame of a transfer. */
 export interface BatchWant {
@@ -29,6 +32,12 @@ export interface LinkHost {
 	durableSeq(): number;
 	/** @returns null when the store has none of what is wanted */
 	readBatch(want: BatchWant): Promise<EncodedBatch | null>;
+	/** Windows of tick inputs that durable records after that one have pinned, some of them. */
+	windows(after: number): Promise<readonly PinnedWindow[]>;
+	/** Makes one ready to be read; null when there is none. */
+	window(seq: number): Promise<WindowFacts | null>;
+	/** @returns null when it has to be made ready anew */
+	readWindow(want: WindowPartWant): Promise<Uint8Array | null>;
 }
 
 export class LinkServer {

@@ -20,6 +20,7 @@ import {
 	type LinkRequest,
 	type LinkResponse,
 	type Method,
+	type Params,
 	PROTOCOL_VERSION,
 	type Result,
 	RPC_ERROR,
@@ -29,6 +30,7 @@ import {
 import { failure, RpcFailure, readRequest } from "./requests.ts";
 import type { LinkHost } from "./server.ts";
 import { type Pause, type Transfer, Transfers } from "./transfers.ts";
+import { decodeWindowPart } from "./window-part.ts";
 
 /** A way to a client and back. */
 export interface Line {
@@ -37,6 +39,15 @@ export interface Line {
 	waiting(): number;
 	/** Ends it; where it cannot be ended, throws away what waits on it. */
 	drop(): void;
+}
+
+/** A stretch of a window on its way to the client. */
+interface WindowTransfer {
+	readonly transfer: number;
+	readonly seq: number;
+	offset: number;
+	/** Frames that may still be sent. */
+	credit: number;
 }
 
 /** Requests under way on one line; more are answered with `busy`. A stop is never too many. */
@@ -52,6 +63,8 @@ export class LinkSession {
 	private readonly commands: CommandAllowance;
 	private readonly writer = new FrameWriter((bytes) => this.put(bytes));
 	private readonly transfers = new Transfers();
+	/** The window that is being read; none when it or its credit has come to its end. */
+	private window: WindowTransfer | null = null;
 	private reader = this.newReader();
 	private output: Buffer[] = [];
 	private outputBytes = 0;
@@ -115,6 +128,7 @@ export class LinkSession {
 		if (this.isFetching || this.output.length > 0 || this.line.waiting() >= LITTLE_BYTES) return;
 		const transfer = this.transfers.next(durableSeq);
 		if (transfer !== null) void this.fetch(transfer, Math.min(transfer.to, durableSeq));
+		else if (this.window !== null) void this.fetchWindow(this.window);
 	}
 
 	/** Nothing asked so far is answered any more; what comes next is a new client's. */
@@ -122,6 +136,7 @@ export class LinkSession {
 		this.epoch += 1;
 		this.open = 0;
 		this.transfers.clear();
+		this.window = null;
 		this.input.clear();
 		this.output = [];
 		this.outputBytes = 0;
@@ -165,6 +180,7 @@ export class LinkSession {
 			case "hello":
 				// Whoever says it begins anew; what an earlier program has asked for is not for him.
 				transfers.clear();
+				this.window = null;
 				return helloOf(host);
 			case "status":
 				return host.status();
@@ -198,7 +214,30 @@ export class LinkSession {
 			}
 			case "log.cancel":
 				return { wasOpen: transfers.end(request.params.transfer) };
+			case "window.list":
+				return this.listWindows(request.params.after);
+			case "window.read":
+				return this.beginWindow(request.params);
 		}
+	}
+
+	private async listWindows(after: number): Promise<Result<"window.list">> {
+		const found = await this.host.windows(after);
+		const durableSeq = this.host.durableSeq();
+		const windows = found.filter(({ seq }) => seq <= durableSeq);
+		return { windows, storeId: this.host.storeId };
+	}
+
+	/** The answer comes when the window is ready to be read; the one before ends at once. */
+	private async beginWindow(params: Params<"window.read">): Promise<Result<"window.read">> {
+		const { transfer, seq, offset, frames } = params;
+		this.window = null;
+		const { epoch } = this;
+		const facts = seq <= this.host.durableSeq() ? await this.host.window(seq) : null;
+		if (facts === null) throw new RpcFailure(RPC_ERROR.noWindow, "no such window");
+		const isWanted = epoch === this.epoch && offset < facts.total;
+		if (isWanted) this.window = { transfer, seq, offset, credit: frames };
+		return { ...facts, storeId: this.host.storeId };
 	}
 
 	/** Hands a command to the next tick. A stop goes by itself: it is never too many. */
@@ -228,6 +267,31 @@ export class LinkSession {
 				this.transfers.advance(transfer, batch);
 				const isUsedUp = transfer.credit === 0 && transfer.nextSeq <= transfer.to;
 				if (isUsedUp) this.tellUsedUp(transfer);
+			}
+		}
+		this.serve();
+	}
+
+	private async fetchWindow(window: WindowTransfer): Promise<void> {
+		const { epoch } = this;
+		const { transfer, seq, offset } = window;
+		this.isFetching = true;
+		let payload: Uint8Array | null = null;
+		try {
+			payload = await this.host.readWindow({ transfer, seq, offset });
+		} catch {
+			// Whoever waits for it asks again, and is told then.
+		} finally {
+			this.isFetching = false;
+		}
+		if (epoch === this.epoch && this.window === window) {
+			if (payload === null) this.window = null;
+			else {
+				this.writer.send(payload);
+				const { bytes, total } = decodeWindowPart(payload);
+				window.offset += bytes.length;
+				window.credit -= 1;
+				if (window.credit === 0 || window.offset >= total) this.window = null;
 			}
 		}
 		this.serve();

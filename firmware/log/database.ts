@@ -8,6 +8,7 @@ import Database from "better-sqlite3";
 import { messageOf } from "../config/input-error.ts";
 import { chained, type StoredRecord } from "./chain.ts";
 import { setAside, syncFolder } from "./folder.ts";
+import { type BootOrigin, ORIGIN_TABLES, PinnedWindows } from "./pinned-windows.ts";
 import type { LogRecord } from "./record.ts";
 import { readRecord, textOf } from "./record-text.ts";
 import { DECISIONS_KEPT } from "./recovery.ts";
@@ -48,7 +49,9 @@ const SCHEMA = `
 `;
 
 /** Without it each second's write would read all the rows that are kept; a file may lack it. */
-const INDEX = `CREATE INDEX IF NOT EXISTS ring_pins ON ring (pinned_by, boot, to_ms)`;
+const INDEX = "CREATE INDEX IF NOT EXISTS ring_pins ON ring (pinned_by, boot, to_ms);";
+
+const LATER = INDEX + ORIGIN_TABLES;
 
 /** Of these a restart has to know what a repeated command asks for; a client may write many. */
 const DECISIONS = `('stop', 'clock', 'drained', 'acknowledge', 'acknowledge-refused',
@@ -88,6 +91,7 @@ export interface LastRecord {
 
 export class StoreFile {
 	readonly storeId: string;
+	readonly windows: PinnedWindows;
 	private readonly db: Database.Database;
 	private readonly file: string;
 	private readonly thinning: Thinning;
@@ -115,6 +119,7 @@ export class StoreFile {
 			const ringRows = Math.floor((RING_SHARE * bytesMax) / RING_ROW_BYTES);
 			this.pinnedMax = Math.min(PINNED_ROWS_MAX, ringRows);
 			this.checkpointBytes = Math.min(CHECKPOINT_BYTES, bytesMax / 8);
+			this.windows = new PinnedWindows(this.db);
 			this.thinning = new Thinning(this.db, bytesMax);
 			this.insertRecord = this.db.prepare("INSERT INTO records VALUES (?, ?, ?, ?, ?, ?)");
 			this.insertRing = this.db.prepare(
@@ -130,10 +135,18 @@ export class StoreFile {
 		}
 	}
 
-	/** Writes all of it in one transaction; durable when this returns. */
-	write(records: readonly LogRecord[], ring: readonly RingRow[]): void {
+	/**
+	 * Writes all of it in one transaction; durable when this returns.
+	 * @param origin with what a boot decides; null when that was written before
+	 */
+	write(
+		records: readonly LogRecord[],
+		ring: readonly RingRow[],
+		origin: BootOrigin | null = null,
+	): void {
 		let { chain, bytes } = this;
 		this.db.transaction(() => {
+			if (origin !== null) this.windows.keepOrigin(origin);
 			for (const record of records) {
 				const json = textOf(record);
 				chain = chained(chain, json);
@@ -289,7 +302,7 @@ export class StoreFile {
 		else if (this.number("user_version") < SCHEMA_VERSION) {
 			this.db.pragma(`user_version = ${SCHEMA_VERSION}`);
 		}
-		if (!isNew) this.db.exec(INDEX);
+		if (!isNew) this.db.exec(LATER);
 		// The write-ahead log is a new file at each opening. SQLite syncs the folder for it, but says
 		// nothing when that fails.
 		const folder = dirname(this.file);
@@ -311,7 +324,7 @@ export class StoreFile {
 	private create(): void {
 		this.db.transaction(() => {
 			this.db.exec(SCHEMA);
-			this.db.exec(INDEX);
+			this.db.exec(LATER);
 			this.db.prepare("INSERT INTO meta VALUES ('storeId', ?)").run(randomUUID());
 			this.db.pragma(`application_id = ${APPLICATION_ID}`);
 			this.db.pragma(`user_version = ${SCHEMA_VERSION}`);

@@ -8,18 +8,26 @@ import { messageOf } from "../config/input-error.ts";
 import type { LogState } from "../intake.ts";
 import type { EncodedBatch } from "../link/batch.ts";
 import type { BatchWant } from "../link/server.ts";
+import type { WindowPartWant } from "../link/window-part.ts";
 import type { StoredRecord } from "./chain.ts";
 import type { LastRecord } from "./database.ts";
+import type { Origin } from "./kept-run.ts";
+import type { PinnedWindow } from "./pinned-windows.ts";
 import type { LogRecord } from "./record.ts";
 import { RefusedStore } from "./soundness.ts";
 import type { RingBatch, StoreReply, StoreRequest, StoreWork } from "./store-worker.ts";
+import type { WindowFacts } from "./window-filler.ts";
 
 /** From a cold disk that gives 4 MB/s, 256 MB of it checked, and as much time to spare, ms. */
 const OPEN_MS_MAX = 120_000;
 const CLOSE_MS_MAX = 30_000;
 
-interface Reading<T> {
-	readonly resolve: (found: T) => void;
+/** Replies to what was asked under an id. */
+type Answer = Exclude<Extract<StoreReply, { readonly id: number }>, { type: "unreadable" }>;
+type AnswerTo<T extends Answer["type"]> = Extract<Answer, { readonly type: T }>;
+
+interface Asking {
+	readonly resolve: (answer: Answer) => void;
 	readonly reject: (error: Error) => void;
 }
 
@@ -34,6 +42,8 @@ export interface StoreOptions {
 
 type Opening = Omit<Extract<StoreReply, { type: "open" }>, "type">;
 
+const YOUNG_MB = 3;
+
 export class Store {
 	readonly storeId: string;
 	/** All records of earlier boots but samples and digests, and the last sample. */
@@ -43,8 +53,7 @@ export class Store {
 	/** What became of a log that could not be read or made, in words; null when nothing is lost. */
 	readonly lost: string | null;
 	private readonly worker: Worker | null;
-	private readonly reads = new Map<number, Reading<StoredRecord[]>>();
-	private readonly batches = new Map<number, Reading<EncodedBatch | null>>();
+	private readonly asking = new Map<number, Asking>();
 	private hasEnded = false;
 	private durableSeq: number;
 	/** What has been handed over and is not yet durable: last number and time of each hand-over. */
@@ -71,10 +80,8 @@ export class Store {
 		worker.on("exit", () => {
 			this.hasEnded = true;
 			this.failedBecause ??= "the store's thread has ended";
-			for (const asked of [this.reads, this.batches]) {
-				for (const { reject } of asked.values()) reject(new Error(this.failedBecause));
-				asked.clear();
-			}
+			for (const { reject } of this.asking.values()) reject(new Error(this.failedBecause));
+			this.asking.clear();
 		});
 	}
 
@@ -85,7 +92,9 @@ export class Store {
 	static async open(file: string, options: StoreOptions = {}): Promise<Store> {
 		const { worker = new URL("store-worker.js", import.meta.url), ...limits } = options;
 		const workerData: StoreWork = { file, ...limits };
-		const thread = new Worker(worker, { workerData });
+		// Young objects of this thread live for a commit: it needs no more room for them.
+		const resourceLimits = { maxYoungGenerationSizeMb: YOUNG_MB };
+		const thread = new Worker(worker, { workerData, resourceLimits });
 		const reply = await firstReply(thread).catch(
 			(error): StoreReply => ({ type: "failed", why: messageOf(error) }),
 		);
@@ -122,14 +131,35 @@ export class Store {
 		return this.failedBecause;
 	}
 
+	/** Written with the next records: with what this boot decides. */
+	begin(boot: number, origin: Origin): void {
+		if (this.failedBecause !== null) return;
+		this.ask({ type: "origin", origin: { boot, body: JSON.stringify(origin) } });
+	}
+
 	/** Durable records from `from` on, at most `max`. */
-	read(from: number, max: number): Promise<StoredRecord[]> {
-		return this.inquire(this.reads, (id) => ({ type: "read", id, from, max }));
+	async read(from: number, max: number): Promise<StoredRecord[]> {
+		return (await this.inquire((id) => ({ type: "read", id, from, max }))).records;
 	}
 
 	/** The next log frame of what is wanted; null when there is none. */
-	batch(want: BatchWant): Promise<EncodedBatch | null> {
-		return this.inquire(this.batches, (id) => ({ type: "batch", id, want }));
+	async batch(want: BatchWant): Promise<EncodedBatch | null> {
+		return (await this.inquire((id) => ({ type: "batch", id, want }))).batch;
+	}
+
+	/** Windows of tick inputs that records after that one have pinned, some of them. */
+	async windows(after: number): Promise<readonly PinnedWindow[]> {
+		return (await this.inquire((id) => ({ type: "windows", id, after }))).windows;
+	}
+
+	/** Makes a window ready to be read; null when there is none. */
+	async window(seq: number): Promise<WindowFacts | null> {
+		return (await this.inquire((id) => ({ type: "window", id, seq }))).facts;
+	}
+
+	/** The next frame of a window; null when it has to be made ready anew. */
+	async windowPart(want: WindowPartWant): Promise<Uint8Array | null> {
+		return (await this.inquire((id) => ({ type: "window-part", id, want }))).payload;
 	}
 
 	/** Writes what is left and ends the thread. */
@@ -144,15 +174,15 @@ export class Store {
 		clearTimeout(timer);
 	}
 
-	private inquire<T>(
-		asked: Map<number, Reading<T>>,
-		request: (id: number) => StoreRequest,
-	): Promise<T> {
+	private inquire<T extends Answer["type"]>(
+		request: (id: number) => Extract<StoreRequest, { readonly type: T }>,
+	): Promise<AnswerTo<T>> {
 		this.asked += 1;
 		const id = this.asked;
 		if (this.hasEnded) return Promise.reject(new Error(this.failedBecause ?? "it has ended"));
 		return new Promise((resolve, reject) => {
-			asked.set(id, { resolve, reject });
+			const settle = (answer: Answer) => resolve(answer as AnswerTo<T>);
+			this.asking.set(id, { resolve: settle, reject });
 			this.ask(request(id));
 		});
 	}
@@ -166,17 +196,11 @@ export class Store {
 			this.durableSeq = Math.max(this.durableSeq, reply.seq);
 			this.pending = this.pending.filter(({ seq }) => seq > this.durableSeq);
 		} else if (reply.type === "failed") this.failedBecause ??= reply.why;
-		else if (reply.type === "read") {
-			this.reads.get(reply.id)?.resolve(reply.records);
-			this.reads.delete(reply.id);
-		} else if (reply.type === "batch") {
-			this.batches.get(reply.id)?.resolve(reply.batch);
-			this.batches.delete(reply.id);
-		} else if (reply.type === "unreadable") {
-			const { id } = reply;
-			(this.reads.get(id) ?? this.batches.get(id))?.reject(new Error(reply.why));
-			this.reads.delete(id);
-			this.batches.delete(id);
+		else if ("id" in reply) {
+			const asking = this.asking.get(reply.id);
+			this.asking.delete(reply.id);
+			if (reply.type === "unreadable") asking?.reject(new Error(reply.why));
+			else asking?.resolve(reply);
 		}
 	}
 }

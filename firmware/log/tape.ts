@@ -1,7 +1,8 @@
 // All inputs of all ticks of one run, and the outputs decided from them, in rows of integers: a
 // night of 100 ms ticks is some 20 MB. Running the inputs again must give the same decisions.
+// Inputs are whole numbers of 32 bits; times count from the first tick: no boot is too long.
 
-import { type Outputs, outputNames, type Reading } from "../board/port.ts";
+import { type Outputs, outputNames, type Reading, type Readings } from "../board/port.ts";
 import type { TickInputs } from "../controller.ts";
 
 // A tick's row: these five, then for each channel its raw value and its age.
@@ -17,6 +18,11 @@ const TICKS_AT_FIRST = 10;
 
 /** Stands in a row for a channel that had never reported. */
 const ABSENT = -2_147_483_648;
+const WHOLE_MAX = 2_147_483_647;
+/** In place of output levels: the tick never came to its end. */
+export const HUNG = -1;
+
+const NO_COMMANDS: TickInputs["commands"] = [];
 
 export interface TapeJson {
 	readonly channels: readonly string[];
@@ -31,11 +37,13 @@ export interface TapeJson {
 }
 
 export class Tape {
-	private readonly channels: readonly string[];
+	readonly channels: readonly string[];
 	/** Integers a row. */
-	private readonly width: number;
+	readonly width: number;
 	private rows: Int32Array;
 	private ticks = 0;
+	/** Time of the first tick. */
+	private originMs = 0;
 	private readonly commands = new Map<number, TickInputs["commands"]>();
 
 	constructor(channels: readonly string[]) {
@@ -48,16 +56,16 @@ export class Tape {
 		return this.ticks;
 	}
 
-	push(inputs: TickInputs, outputs: Outputs): void {
+	/** @param outputs null when the tick never came to its end */
+	push(inputs: TickInputs, outputs: Outputs | null): void {
 		const { readings, commands, commissioned, log } = inputs;
 		if (commands.length > 0) this.commands.set(this.ticks, commands);
-		const row = this.addRow();
+		const row = this.addRow(inputs.nowMs);
 		const { rows } = this;
-		rows[row + NOW_MS] = inputs.nowMs;
 		rows[row + DURABLE_SEQ] = log.durableSeq;
 		rows[row + LOG_AGE_MS] = log.ageMs;
 		rows[row + FLAGS] = (commissioned ? 1 : 0) + (log.failed ? 4 : 0);
-		rows[row + OUTPUTS] = levels(outputs);
+		rows[row + OUTPUTS] = outputs === null ? HUNG : levels(outputs);
 		let at = row + READINGS;
 		for (const name of this.channels) {
 			const reading = readings[name];
@@ -75,9 +83,9 @@ export class Tape {
 		});
 		const flags = this.at(tick, FLAGS);
 		return {
-			nowMs: this.at(tick, NOW_MS),
+			nowMs: this.fieldAt(tick, NOW_MS),
 			readings,
-			commands: this.commands.get(tick) ?? [],
+			commands: this.commandsAt(tick),
 			commissioned: (flags & 1) !== 0,
 			log: {
 				durableSeq: this.at(tick, DURABLE_SEQ),
@@ -90,7 +98,7 @@ export class Tape {
 	/** Plain JSON in columns, for a store; `fromJson` reads it back. */
 	toJson(): TapeJson {
 		const column = (field: number) =>
-			Array.from({ length: this.ticks }, (_, tick) => this.at(tick, field));
+			Array.from({ length: this.ticks }, (_, tick) => this.fieldAt(tick, field));
 		return {
 			channels: this.channels,
 			nowMs: column(NOW_MS),
@@ -111,16 +119,42 @@ export class Tape {
 		const readings = channels.flatMap((_, i) => [raw[i], age[i]]);
 		const columns = [nowMs, durableSeq, logAgeMs, flags, outputs, ...readings];
 		for (let tick = 0; tick < nowMs.length; tick += 1) {
-			const row = tape.addRow();
-			columns.forEach((column, field) => {
-				tape.rows[row + field] = column?.[tick] ?? 0;
-			});
+			tape.append(columns.map((column) => column?.[tick] ?? 0));
 		}
-		for (const [tick, commands] of json.commands) tape.commands.set(tick, commands);
+		for (const [tick, commands] of json.commands) tape.setCommands(tick, commands);
 		return tape;
 	}
 
-	/** The output levels decided at that tick, as a bit set. */
+	/** A field of a tick's row as a whole number. The first is the tick's time. */
+	fieldAt(tick: number, field: number): number {
+		return field === NOW_MS ? this.originMs + this.at(tick, field) : this.at(tick, field);
+	}
+
+	/** Adds a row of such fields. */
+	append(fields: ArrayLike<number>): void {
+		const row = this.addRow(fields[NOW_MS] ?? 0);
+		for (let i = 1; i < this.width; i += 1) this.rows[row + i] = fields[i] ?? 0;
+	}
+
+	commandsAt(tick: number): TickInputs["commands"] {
+		return this.commands.get(tick) ?? NO_COMMANDS;
+	}
+
+	setCommands(tick: number, commands: TickInputs["commands"]): void {
+		if (commands.length > 0) this.commands.set(tick, commands);
+	}
+
+	/** Those of another tape of the same channels follow on. */
+	join(other: Tape): void {
+		const fields = new Array<number>(this.width);
+		for (let tick = 0; tick < other.length; tick += 1) {
+			for (let i = 0; i < this.width; i += 1) fields[i] = other.fieldAt(tick, i);
+			this.setCommands(this.ticks, other.commandsAt(tick));
+			this.append(fields);
+		}
+	}
+
+	/** The output levels decided at that tick, as a bit set; HUNG when it never came to its end. */
 	levelsAt(tick: number): number {
 		return this.at(tick, OUTPUTS);
 	}
@@ -130,17 +164,32 @@ export class Tape {
 	}
 
 	/** @returns where the new row begins */
-	private addRow(): number {
+	private addRow(nowMs: number): number {
+		if (this.ticks === 0) this.originMs = nowMs;
 		const row = this.ticks * this.width;
 		if (row === this.rows.length) {
 			const larger = new Int32Array(row * 2);
 			larger.set(this.rows);
 			this.rows = larger;
 		}
+		this.rows[row + NOW_MS] = nowMs - this.originMs;
 		this.ticks += 1;
 		return row;
 	}
 }
+
+/** Readings as a tape keeps them: what a tick decides by must come back from it to the last bit. */
+export function wholeReadings(readings: Readings): Readings {
+	const kept: Record<string, Reading> = {};
+	for (const [name, { raw, ageMs }] of Object.entries(readings)) {
+		kept[name] = { raw: whole32(raw), ageMs: whole32(ageMs) };
+	}
+	return kept;
+}
+
+/** The nearest whole number of 32 bits; what is no number is one that no input can have. */
+const whole32 = (value: number): number =>
+	Number.isNaN(value) ? -WHOLE_MAX : Math.max(-WHOLE_MAX, Math.min(WHOLE_MAX, Math.round(value)));
 
 /** Output levels as bits, in the order of their names. */
 export function levels(outputs: Outputs): number {

@@ -28,8 +28,8 @@ const BUTTON_MS = 50;
 /** Who means to arm holds the button for so long, ms; one that is held for longer is jammed. */
 const ARM_MS = 3_000;
 const JAMMED_MS = 10_000;
-/** With the age at which a reading is old, found 1.4 s after the last answer, ms. */
-const BOARD_LOST_MS = 400;
+/** A board that is back must stay back this long, ms. */
+const BOARD_BACK_MS = 400;
 /** Gulps that add up: no more than 30 s dry in any 5 min, a bucket's blur allowed for, ms. */
 const DRY_IN_ALL_MS = 28_000;
 /** A switch that came back must stay back this long before it counts as released, ms. */
@@ -78,8 +78,9 @@ function plainRows(rig: Rig) {
 		},
 		boardLost: {
 			seen: ({ board }) => board !== 1,
-			onMs: BOARD_LOST_MS,
-			offMs: BOARD_LOST_MS,
+			// Its age is time enough, and outputs that read back otherwise were asked for twice.
+			onMs: 0,
+			offMs: BOARD_BACK_MS,
 			event: trouble("board-lost", ({ board }) =>
 				board === 0 ? "outputs are not as driven" : `no answer: ${board}`,
 			),

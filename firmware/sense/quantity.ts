@@ -34,12 +34,12 @@ export function isUnknown(value: number | string): value is Unknown {
 /** A reading older than this says nothing about now, ms. The slowest input reports every 100 ms. */
 export const STALE_MS = 1_000;
 
-/** The raw value, or why it cannot be used. */
-export function fresh(reading: Reading | undefined): Quantity {
+/** @returns the raw value, or why it cannot be used @param staleMs it is old beyond this age */
+export function fresh(reading: Reading | undefined, staleMs: number = STALE_MS): Quantity {
 	if (reading === undefined) return "not-fitted";
 	const { raw, ageMs } = reading;
 	if (!Number.isFinite(raw) || !(ageMs >= 0)) return "out-of-range";
-	return ageMs > STALE_MS ? "stale" : raw;
+	return ageMs > staleMs ? "stale" : raw;
 }
 
 /** Counts of a converter of up to 30 bits. A shift, since a power takes many times longer. */

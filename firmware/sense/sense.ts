@@ -45,6 +45,13 @@ export interface SenseState {
 	readonly long: LongState;
 }
 
+/**
+ * A board that has said nothing for so long has seen no edge of the beat either: the dead-man may
+ * have let go, and the next edges would start the pump again unannounced, ms. It is asked every
+ * 100 ms; the circuit must hold through 300.
+ */
+const BOARD_STALE_MS = 600;
+
 /** @param restriction what was last known of the element */
 export const senseAtBoot = (
 	nowMs: number,
@@ -180,7 +187,7 @@ export function sense(
 		nowMs,
 	);
 	const sensed: Sensed = {
-		board: fresh(readings.board),
+		board: fresh(readings.board, BOARD_STALE_MS),
 		beatMode: fresh(readings["beat-mode"]),
 		stop,
 		probe: probe.value,

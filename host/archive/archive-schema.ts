@@ -5,7 +5,7 @@ import type Database from "better-sqlite3";
 import { RecordImport } from "./record-import.ts";
 import { ROLLUP_COLUMNS } from "./rollup.ts";
 
-export const SCHEMA_VERSION = 2;
+export const SCHEMA_VERSION = 3;
 /** "LEEA" as a number. */
 export const APPLICATION_ID = 0x4c454541;
 
@@ -14,7 +14,7 @@ export const APPLICATION_ID = 0x4c454541;
  * and covers all since the record before. `stretches`: samples of one boot in a row, packed, with
  * the chain value at their end. `buckets`: five minutes of a boot.
  */
-const SCHEMA = `
+const TABLES_2 = `
 	CREATE TABLE stores (
 		id INTEGER PRIMARY KEY,
 		store_id TEXT NOT NULL UNIQUE,
@@ -72,14 +72,26 @@ const SCHEMA = `
 	) STRICT, WITHOUT ROWID;
 `;
 
+/** What was pinned by that record: a kept run, as it came. `to_ms` is its last tick. */
+const WINDOWS = `
+	CREATE TABLE windows (
+		store INTEGER NOT NULL REFERENCES stores,
+		seq INTEGER NOT NULL,
+		boot INTEGER NOT NULL,
+		to_ms INTEGER NOT NULL,
+		run BLOB NOT NULL,
+		PRIMARY KEY (store, seq)
+	) STRICT;
+`;
+
 export function makeSchema(db: Database.Database): void {
-	db.exec(SCHEMA);
+	db.exec(TABLES_2 + WINDOWS);
 	db.pragma(`application_id = ${APPLICATION_ID}`);
 	db.pragma(`user_version = ${SCHEMA_VERSION}`);
 }
 
 /** From each version to the next one; each in the transaction of all. */
-const MIGRATIONS: ReadonlyArray<(db: Database.Database) => void> = [fromFirst];
+const MIGRATIONS: ReadonlyArray<(db: Database.Database) => void> = [fromFirst, fromSecond];
 
 /**
  * Brings an archive up to date, wholly or not at all.
@@ -95,7 +107,7 @@ export function migrate(db: Database.Database, version: number): void {
 /** Version 1 had one table, a row a record with its text and chain. */
 function fromFirst(db: Database.Database): void {
 	db.exec("ALTER TABLE records RENAME TO records_of_version_1");
-	db.exec(SCHEMA);
+	db.exec(TABLES_2);
 	const select = `SELECT body, chain FROM records_of_version_1
 		WHERE store_id = ? AND seq > ? ORDER BY seq LIMIT 10000`;
 	const records = new RecordImport(db);
@@ -114,4 +126,9 @@ function fromFirst(db: Database.Database): void {
 		}
 	}
 	db.exec("DROP TABLE records_of_version_1");
+}
+
+/** Version 2 knew no windows. */
+function fromSecond(db: Database.Database): void {
+	db.exec(WINDOWS);
 }

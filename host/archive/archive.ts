@@ -11,6 +11,13 @@ import { type Arrived, BrokenChain, RecordImport, type StoreEnd } from "./record
 import { bootsOf, chainAt, eventsOf, historyOf, tallyAt, textsOf } from "./record-reading.ts";
 import { type Bucket, type BucketRow, bucketOf, readBuckets } from "./rollup.ts";
 
+/** A window of tick inputs: the record that has pinned it, and its last tick. */
+export interface WindowName {
+	readonly seq: number;
+	readonly boot: number;
+	readonly toMs: number;
+}
+
 export class Archive {
 	readonly notes: NoteBook;
 	private readonly file: string;
@@ -103,6 +110,25 @@ export class Archive {
 		const select = `SELECT boot, mono_ms AS monoMs, utc_ms AS utcMs,
 			uncertainty_ms AS uncertaintyMs FROM sightings WHERE store = ? ORDER BY boot, mono_ms`;
 		return this.db.prepare(select).all(this.store(storeId)) as Sighting[];
+	}
+
+	/** Keeps the window that record `seq` has pinned; one that is there stays as it is. */
+	keepWindow(storeId: string, { seq, boot, toMs }: WindowName, run: Uint8Array): void {
+		const insert = "INSERT OR IGNORE INTO windows VALUES (?, ?, ?, ?, ?)";
+		this.db.prepare(insert).run(this.store(storeId), seq, boot, toMs, run);
+	}
+
+	/** Windows of a store, first to last. */
+	windows(storeId: string): WindowName[] {
+		const select = "SELECT seq, boot, to_ms AS toMs FROM windows WHERE store = ? ORDER BY seq";
+		return this.db.prepare(select).all(this.store(storeId)) as WindowName[];
+	}
+
+	/** A window as it came; null when it is not here. */
+	window(storeId: string, seq: number): Uint8Array | null {
+		const select = "SELECT run FROM windows WHERE store = ? AND seq = ?";
+		const run = this.db.prepare(select).pluck().get(this.store(storeId), seq);
+		return (run as Uint8Array | undefined) ?? null;
 	}
 
 	close(): void {

@@ -5,10 +5,11 @@
 import { InputError } from "../../firmware/config/input-error.ts";
 import type { Batch } from "../../firmware/link/batch.ts";
 import { NoAnswer } from "../link/client.ts";
-import { LogFetch } from "../link/fetching.ts";
+import { type FetchEnd, LogFetch } from "../link/fetching.ts";
 import type { SteadyLink } from "../link/steady-link.ts";
 import type { Archive } from "./archive.ts";
 import type { Sighting } from "./dating.ts";
+import { WindowPull } from "./window-pull.ts";
 
 /** What a pull has got so far. */
 export interface Pulled {
@@ -26,7 +27,10 @@ export interface Pulled {
 	readonly bytes: number;
 	/** How often the line was lost and came back. */
 	readonly losses: number;
-	/** All that was durable when the line was last opened is here. */
+	/** Windows of tick inputs that were new, of those that were not here at first. */
+	readonly windows: number;
+	readonly windowsWanted: number;
+	/** All that was durable when the line was last opened is here, windows too. */
 	readonly isComplete: boolean;
 }
 
@@ -52,6 +56,8 @@ export async function pull(parts: PullParts): Promise<Pulled> {
 		...{ storeId, rig, records: 0, samples: 0, runs: 0, trips: 0, bytes: 0, losses: 0 },
 		lastSeq: archive.last(storeId)?.seq ?? 0,
 		durableSeq: 0,
+		windows: 0,
+		windowsWanted: 0,
 		isComplete: false,
 	};
 	let seen: Sighting | null = null;
@@ -82,6 +88,20 @@ export async function pull(parts: PullParts): Promise<Pulled> {
 	const learn = (durableSeq: number) => {
 		pulled = { ...pulled, durableSeq };
 	};
+	const onBytes = (bytes: number) => {
+		pulled = { ...pulled, bytes: pulled.bytes + bytes };
+	};
+	const windows = new WindowPull(archive, storeId, {
+		signal,
+		onBytes: (bytes) => {
+			onBytes(bytes);
+			onProgress(pulled);
+		},
+		onCount: (counts) => {
+			pulled = { ...pulled, ...counts };
+			onProgress(pulled);
+		},
+	});
 	let fetch: LogFetch | null = null;
 	let seenBoot = 0;
 	while (!signal.aborted) {
@@ -100,22 +120,23 @@ export async function pull(parts: PullParts): Promise<Pulled> {
 			}
 		}
 		if (fetch !== null) {
-			const end = await fetch.over(link.client, {
+			const end: FetchEnd = await fetch.over(link.client, {
 				onBatches,
-				onBytes: (bytes) => {
-					pulled = { ...pulled, bytes: pulled.bytes + bytes };
-				},
+				onBytes,
 				...(follow && { onStatus: ({ durableSeq }) => learn(durableSeq) }),
 				signal,
 			});
-			if (end === "done") return { ...pulled, isComplete: true };
-			if (end === "ended") break;
+			const last = end === "done" ? await windows.over(link) : end;
+			if (last === "done") return { ...pulled, isComplete: true };
+			if (last === "ended") break;
 		}
 		onLost();
 		pulled = { ...pulled, losses: pulled.losses + 1 };
 		if (!(await link.again())) break;
 	}
-	return { ...pulled, isComplete: pulled.durableSeq > 0 && pulled.lastSeq >= pulled.durableSeq };
+	const isLevel = pulled.durableSeq > 0 && pulled.lastSeq >= pulled.durableSeq;
+	// Whoever follows asks for no windows.
+	return { ...pulled, isComplete: isLevel && (follow || windows.isDone) };
 }
 
 const arrived = ({ items, chain }: Batch) => ({

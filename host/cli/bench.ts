@@ -1,10 +1,7 @@
 // `lees bench`: plays a scenario and prints its account, or the list of scenarios. Account on
 // standard output, complaints on standard error.
 
-import { writeFileSync } from "node:fs";
 import { InputError } from "../../firmware/config/input-error.ts";
-import type { PinMap } from "../../firmware/config/pins.ts";
-import type { Rig } from "../../firmware/config/rig.ts";
 import { sumUp } from "../../sim/bench/judge.ts";
 import {
 	findScenario,
@@ -13,19 +10,26 @@ import {
 	nameOf,
 	shippedScenarios,
 } from "../../sim/bench/load.ts";
-import { runScenario } from "../../sim/bench/runner.ts";
-import type { Scenario } from "../../sim/bench/scenario.ts";
-import type { BenchRun } from "../../sim/bench/session.ts";
+import { type ModelRun, runScenario } from "../../sim/bench/runner.ts";
+import type { BenchRun, BoardKind } from "../../sim/bench/session.ts";
+import type { EmulatedJob } from "../../sim/emulated-board/child.ts";
 import { benchAccount } from "../report/bench-account.ts";
+import { runPlot } from "../report/run-plot.ts";
 import { EXIT } from "./exit.ts";
+import { writeNewFile } from "./new-file.ts";
 import { printMarked } from "./paint.ts";
 import { projectRoot } from "./root.ts";
+import { parseSets, rigWith, setOf, setWords } from "./set-option.ts";
 
 export interface BenchOptions {
 	readonly list?: boolean;
 	readonly json?: boolean;
 	readonly seed?: number;
 	readonly log?: string;
+	readonly plot?: string;
+	readonly keep?: string;
+	/** Each as `SETPOINT=VALUE`. */
+	readonly set: readonly string[];
 	readonly board: string;
 }
 
@@ -33,38 +37,52 @@ export interface BenchOptions {
 export async function bench(typed: string | undefined, options: BenchOptions): Promise<number> {
 	if (options.list === true) return list(options.json === true);
 	if (typed === undefined) {
-		const allowed = "a scenario's path or name; `lees bench --list` shows the names";
+		const allowed = "a scenario's path or name, or all; `lees bench --list` shows the names";
 		throw new InputError([{ file: "lees bench", found: "no scenario", allowed }]);
 	}
-	const { name, scenario, rig } = loadScenario(findScenario(projectRoot, typed));
+	const board = boardKind(options.board);
+	if (typed === "all") {
+		const { benchAll } = await import("./bench-all.ts");
+		return benchAll(board, options);
+	}
+	const { name, scenario, rig: shipped } = loadScenario(findScenario(projectRoot, typed));
+	const changes = parseSets(options.set);
+	const rig = rigWith(shipped, changes);
 	const pins = loadPins(projectRoot);
 	const began = process.hrtime.bigint();
 	const seed = options.seed ?? scenario.seed;
-	const run = await runOn(options.board, scenario, rig, pins, seed);
+	const traced = options.plot !== undefined;
+	const run = await runOn(board, { scenario, rig, pins, seed, traced });
 	const wallSeconds = Number(process.hrtime.bigint() - began) / 1e9;
 	const result = sumUp(name, run, wallSeconds);
-	if (options.log !== undefined) writeLog(options.log, run);
+	if (options.log !== undefined) writeNewFile(options.log, logText(run));
+	if (options.keep !== undefined) {
+		const { keepRun } = await import("./keep-run.ts");
+		keepRun(options.keep, name, run, pins);
+	}
+	const words = changes.map((change) => setWords(change, [shipped]));
+	if (options.plot !== undefined && run.trace !== null) {
+		writeNewFile(options.plot, runPlot(run, result, run.trace, words));
+	}
 	if (options.json === true) {
-		process.stdout.write(`${JSON.stringify(result, null, 2)}\n`);
+		const found = changes.length === 0 ? result : { ...result, set: setOf(changes) };
+		process.stdout.write(`${JSON.stringify(found, null, 2)}\n`);
 	} else {
-		printMarked(benchAccount(run, result));
+		printMarked(benchAccount(run, result, words));
 	}
 	return result.expectations.every(({ held }) => held) ? EXIT.good : EXIT.doesNotHold;
 }
 
-async function runOn(
-	board: string,
-	scenario: Scenario,
-	rig: Rig,
-	pins: PinMap,
-	seed: number,
-): Promise<BenchRun> {
-	if (board === "model") return runScenario(scenario, rig, pins, { seed });
-	if (board === "emulated") {
-		const { runInProcess } = await import("../../sim/emulated-board/process.ts");
-		return runInProcess({ scenario, rig, pins, seed });
-	}
-	throw new InputError([{ file: "--board", found: board, allowed: "model or emulated" }]);
+function boardKind(typed: string): BoardKind {
+	if (typed === "model" || typed === "emulated") return typed;
+	throw new InputError([{ file: "--board", found: typed, allowed: "model or emulated" }]);
+}
+
+async function runOn(board: BoardKind, job: EmulatedJob): Promise<ModelRun> {
+	const { scenario, rig, pins, ...options } = job;
+	if (board === "model") return runScenario(scenario, rig, pins, options);
+	const { runInProcess } = await import("../../sim/emulated-board/process.ts");
+	return runInProcess(job);
 }
 
 function list(json: boolean): number {
@@ -81,14 +99,5 @@ function list(json: boolean): number {
 }
 
 /** The run's records, one JSON object a line. */
-function writeLog(file: string, run: BenchRun): void {
-	const text = run.records.map((record) => `${JSON.stringify(record)}\n`).join("");
-	try {
-		// Nothing that is there is overwritten: it may be the scenario itself.
-		writeFileSync(file, text, { flag: "wx" });
-	} catch (error) {
-		const code = error instanceof Error && "code" in error ? String(error.code) : String(error);
-		const found = code === "EEXIST" ? "a file that is there already" : code;
-		throw new InputError([{ file, found, allowed: "a new file in a folder that is there" }]);
-	}
-}
+const logText = ({ records }: BenchRun): string =>
+	records.map((record) => `${JSON.stringify(record)}\n`).join("");

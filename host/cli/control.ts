@@ -10,7 +10,7 @@ import type { Board } from "../../firmware/board/port.ts";
 import { createBootClock } from "../../firmware/boot-clock.ts";
 import { InputError, messageOf } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
-import type { PinMap } from "../../firmware/config/pins.ts";
+import { type PinMap, readPinMap } from "../../firmware/config/pins.ts";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
 import { notFitted } from "../../firmware/config/rig-parts.ts";
 import { listenLocally, serveClients } from "../../firmware/link/local-socket.ts";
@@ -18,15 +18,12 @@ import { LINK_BAUD, lineOf, openSerialLine } from "../../firmware/link/serial-li
 import { LinkServer } from "../../firmware/link/server.ts";
 import { Store } from "../../firmware/log/store.ts";
 import { runController } from "../../firmware/main.ts";
-import { loadPins } from "../../sim/bench/load.ts";
-import { ModelBoard } from "../../sim/model-board.ts";
-import { RigModel } from "../../sim/rig.ts";
-import { standingWorld } from "../../sim/standing-world.ts";
 import { EXIT } from "./exit.ts";
+import { logicHere } from "./logic-here.ts";
+import { keepMemorySmall } from "./memory.ts";
 import { projectRoot } from "./root.ts";
 import { openUsbBoard } from "./usb-board.ts";
 
-const MODEL_SLICE_MS = 10;
 const REOPEN_MS = 2_000;
 
 export interface ControlOptions {
@@ -43,20 +40,23 @@ export interface ControlOptions {
 /** Runs until a signal. @throws InputError */
 export async function control(rigFile: string, options: ControlOptions): Promise<number> {
 	const rig = readRig(readInputFile(rigFile), rigFile);
-	const pins = loadPins(projectRoot);
+	const pinFile = join(projectRoot, "hardware/pins.yaml");
+	const pins = readPinMap(readInputFile(pinFile), pinFile);
 	// The kernel's time since boot goes on while the computer sleeps; nobody sets it.
 	const clock = createBootClock(
 		() => performance.now(),
 		() => uptime() * 1000,
 	);
 	const store = await openStore(options);
+	// V8 forgets it with each thread that starts.
+	keepMemorySmall();
 	const { links, listener, board } = await openLines(options, rig, pins, clock).catch(
 		async (error) => {
 			await store.close();
 			throw error;
 		},
 	);
-	const running = runController({ rig, pins, board, store, clock });
+	const running = runController({ rig, pins, board, store, clock, logic: logicHere() });
 	const server = new LinkServer(running);
 	running.everyTick(() => server.everyTick());
 	links.forEach((port, i) => {
@@ -151,34 +151,14 @@ async function openBoard(
 	pins: PinMap,
 	clock: () => number,
 ): Promise<Board> {
-	if (spec === "model") return new RealTimeModel(rig, pins);
+	if (spec === "model") {
+		const { RealTimeModel } = await import("./real-time-model.ts");
+		return new RealTimeModel(rig, pins);
+	}
 	const path = spec.startsWith("firmata:") ? spec.slice("firmata:".length) : "";
 	if (path === "") {
 		const allowed = "firmata:PORT or model";
 		throw new InputError([{ file: "--board", found: spec, allowed }]);
 	}
 	return openUsbBoard(path, { pins, clock, notFitted: notFitted(rig.sensors) });
-}
-
-/** The rig model stepped up to the time of each reading. */
-export class RealTimeModel implements Board {
-	private readonly model: RigModel;
-	private readonly board: ModelBoard;
-	private steppedMs = 0;
-
-	constructor(rig: Rig, pins: PinMap) {
-		this.model = new RigModel(rig, standingWorld(rig, 0));
-		this.board = new ModelBoard(this.model, pins, 1);
-	}
-
-	read(nowMs: number) {
-		for (; this.steppedMs + MODEL_SLICE_MS <= nowMs; this.steppedMs += MODEL_SLICE_MS) {
-			this.model.step(MODEL_SLICE_MS / 1000);
-		}
-		return this.board.read(nowMs);
-	}
-
-	drive(outputs: Parameters<Board["drive"]>[0]): void {
-		this.board.drive(outputs);
-	}
 }

@@ -13,6 +13,7 @@ import { EXIT, reportFailure } from "./exit.ts";
 import { commandId, number, seconds, wholeNumber } from "./option-values.ts";
 import type { RepeatOptions, WorkName } from "./order.ts";
 import type { PullCommandOptions } from "./pull.ts";
+import type { ReplayOptions } from "./replay.ts";
 import type { SizeCommandOptions } from "./size.ts";
 import type { WatchOptions } from "./watch.ts";
 
@@ -33,10 +34,17 @@ const program = new Command("lees")
 program
 	.command("bench")
 	.description("play a scenario: the controller against the simulated rig")
-	.argument("[SCENARIO]", "a name from --list, or the path of a .bench.yaml file")
+	.argument("[SCENARIO]", "a name from --list, the path of a .bench.yaml file, or all of the list")
 	.option("--list", "show the scenarios that come with the project")
 	.option("--seed <N>", "another seed than the scenario's", wholeNumber)
+	.addOption(
+		new Option("--set <SETPOINT=VALUE>", "change a setpoint of the rig; may be given again")
+			.argParser(also)
+			.default([], "none"),
+	)
 	.option("--log <F>", "write the run's records to F, one JSON object a line")
+	.option("--plot <F>", "draw the run into F, a new SVG file: truth beside what was sensed")
+	.option("--keep <F>", "keep all that the controller was told in F, a new file for `lees replay`")
 	.option("--board <KIND>", "model, or emulated: the stock image on an emulated board", "model")
 	.option("--json", "print one JSON object instead of the account")
 	.action(async (typed: string | undefined, options: BenchOptions) => {
@@ -49,8 +57,9 @@ program
 	.description(
 		"many drawn rigs, seas and faults, invariants checked; a single seed tells its story",
 	)
-	.option("--seeds <A..B>", "the first and the last seed")
+	.option("--seeds <A..B>", "the first and the last seed (in CI they must be given)")
 	.option("--hours <H>", "the longest that a run's order pumps, to 48 (default: 1.5)", hours)
+	.option("--write <DIR>", "folder for seeds that fail, as scenarios (default: lees-campaign)")
 	.option("--json", "print one JSON object instead of the account")
 	.action(async (options: CampaignOptions) => {
 		const { campaign } = await import("./campaign.ts");
@@ -71,6 +80,8 @@ program
 	)
 	.option("--socket <PATH>", "the same on a local socket, for this user alone")
 	.action(async (rig: string, options: ControlOptions) => {
+		const { keepMemorySmall } = await import("./memory.ts");
+		keepMemorySmall();
 		const { control } = await import("./control.ts");
 		process.exitCode = await control(rig, options);
 	});
@@ -96,7 +107,7 @@ program
 	.argument("<RIG>", "the rig file")
 	.option("--json", "print one JSON object instead of the account")
 	.option("--plot <F>", "draw pump against system into F, a new SVG file")
-	.option("--seed <N>", "of the draws", wholeNumber, 1)
+	.option("--seed <N>", "of the draws (default: 1; in CI it must be given)", wholeNumber)
 	.option("--draws <N>", "from the stated uncertainties, 100 to 100000", drawCount, 2_000)
 	.action(async (rig: string, options: SizeCommandOptions) => {
 		const { size } = await import("./size.ts");
@@ -225,6 +236,23 @@ program
 	.action(async (port: string, options: WatchOptions) => {
 		const { watch } = await import("./watch.ts");
 		process.exitCode = await watch(port, options);
+	});
+program
+	.command("replay")
+	.description("decide a run again by today's logic; exit 1 where it decides otherwise")
+	.argument("<RUN>", "a file of `lees bench --keep`; or of the archive `last` or a record's number")
+	.option("--archive <F>", "the archive", "lees-archive.sqlite")
+	.option("--rig <NAME>", "of the archive, this rig alone")
+	.option("--rig-file <F>", "decide with this rig file in place of the one of that time")
+	.addOption(
+		new Option("--set <SETPOINT=VALUE>", "change a setpoint of the rig; may be given again")
+			.argParser(also)
+			.default([], "none"),
+	)
+	.option("--json", "print one JSON object instead of the account")
+	.action(async (typed: string, options: ReplayOptions) => {
+		const { replayRun } = await import("./replay.ts");
+		process.exitCode = await replayRun(typed, options);
 	});
 registerArchiveCommands(program);
 

@@ -2,7 +2,7 @@
 // its complaint, which names the option.
 
 import { InvalidArgumentError } from "commander";
-import { localDateTimeSchema } from "../../firmware/local-time.ts";
+import { DATE_TIME_FORM, isOnCalendar } from "../../firmware/local-time-text.ts";
 
 export function number(text: string): number {
 	const value = Number(text);
@@ -28,7 +28,7 @@ export function wholeNumber(text: string): number {
 
 /** Local time of this computer as 2026-11-29T10:00, to Unix time, ms. */
 export function localTime(text: string): number {
-	if (!localDateTimeSchema.safeParse(text).success) {
+	if (!DATE_TIME_FORM.test(text) || !isOnCalendar(text)) {
 		throw new InvalidArgumentError("a local time such as 2026-11-29T10:00 is needed.");
 	}
 	return new Date(text).getTime();

@@ -16,13 +16,14 @@ import {
 	responseSchema,
 	results,
 } from "../../firmware/link/protocol.ts";
+import { isWindowPayload } from "../../firmware/link/window-part.ts";
 import { type Line, openLine } from "./line.ts";
 
 const ANSWER_MS_MAX = 3_000;
 /** An order waits for its record, and a slow disk for its sync. */
 const DECISION_MS_MAX = 20_000;
 const TRIES = 3;
-const repeatable: ReadonlySet<Method> = new Set(["hello", "status"]);
+const repeatable: ReadonlySet<Method> = new Set(["hello", "status", "window.list"]);
 
 /** No good answer came: what was asked may have been done or not. */
 export class NoAnswer extends InputError {}
@@ -31,6 +32,8 @@ export class NoAnswer extends InputError {}
 export interface Heard {
 	readonly records: (payload: Buffer) => void;
 	readonly notice: (notice: LinkNotice) => void;
+	/** Parts of windows; left out by who has asked for none. */
+	readonly windows?: (payload: Buffer) => void;
 }
 
 export class LinkClient {
@@ -128,6 +131,10 @@ export class LinkClient {
 	private hear(payload: Buffer): void {
 		if (isLogPayload(payload)) {
 			this.heard?.records(payload);
+			return;
+		}
+		if (isWindowPayload(payload)) {
+			this.heard?.windows?.(payload);
 			return;
 		}
 		let raw: unknown;

@@ -35,7 +35,7 @@ export function accountLines(records: readonly LogRecord[], pulsesPerLitre: numb
 /** One that did not prove fuel is not counted. */
 function burstEntry({ dryBursts, of }: Burst, counted: number): Entry {
 	return dryBursts > counted
-		? [`No water after burst ${dryBursts} of ${of}.`, ""]
+		? [`Burst ${dryBursts} of ${of}: no water at the probe.`, ""]
 		: ["A burst that is not counted.", "It may have moved air and not fuel."];
 }
 
@@ -85,7 +85,7 @@ function entryOf(record: LogRecord, pulsesPerLitre: number, counted: number): En
 		case "drained":
 			return [`Bowl drained: ${record.waterMl} mL of water.`, "Noted by the crew."];
 		case "armed":
-			return ["Plan armed at the rig.", "The set-up check found nothing."];
+			return ["Plan armed at the rig.", "The set-up check is passed."];
 		case "arming-refused":
 			return ["Not armed.", sentence(record.reasons.join("; "))];
 		case "disarmed":
@@ -99,11 +99,13 @@ function entryOf(record: LogRecord, pulsesPerLitre: number, counted: number): En
 		case "run-end": {
 			const moved = (record.run.pulses / pulsesPerLitre).toFixed(1);
 			const ran = clock(record.run.motorMs);
+			const isPumped = record.run.motorMs > 0 || record.run.pulses > 0;
+			const done = isPumped ? `${moved} L in ${ran} of pumping.` : "Nothing was pumped.";
+			const { outcome } = record;
 			const why = record.reasons.length > 0 ? sentence(record.reasons.join("; ")) : "";
-			return [
-				`Run ended: ${record.outcome}.`,
-				why === "" ? `${moved} L in ${ran} of pumping.` : why,
-			];
+			// "Ended by trip: …" says by itself that it ended.
+			const what = outcome.startsWith("ended") ? `Run ${outcome}.` : `Run ended: ${outcome}.`;
+			return [what, why === "" ? done : why];
 		}
 		case "interrupted":
 			return [
@@ -131,7 +133,7 @@ function entryOf(record: LogRecord, pulsesPerLitre: number, counted: number): En
 }
 
 const startReasons = {
-	ordered: "The order's record is durable.",
+	ordered: "The order is safe in the log.",
 	rested: "The pump has rested; it starts by itself.",
 	stood: "The bowl has stood; it goes on by itself.",
 	acknowledged: "The trip is acknowledged; the order goes on.",

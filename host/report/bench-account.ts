@@ -7,7 +7,7 @@ import type { BenchRun } from "../../sim/bench/session.ts";
 import { accountLines, clock, layOut, openTrips, wrap } from "./account.ts";
 
 const WIDTH = 80;
-const boardWords = { model: "Simulated board", emulated: "Emulated board" } as const;
+export const boardWords = { model: "Simulated board", emulated: "Emulated board" } as const;
 
 /** How a line is meant, for whoever prints in colour. */
 export type Mark = "title" | "plain" | "trip" | "held" | "broken" | "heading";
@@ -16,7 +16,12 @@ export interface Marked {
 	readonly text: string;
 }
 
-export function benchAccount(run: BenchRun, result: BenchResult): Marked[] {
+/** @param changed what of the rig is not as its file says, in words */
+export function benchAccount(
+	run: BenchRun,
+	result: BenchResult,
+	changed: readonly string[] = [],
+): Marked[] {
 	const { scenario, rig } = run;
 	const { pulsesPerLitre } = rig.meter;
 	const log = layOut(accountLines(run.records, pulsesPerLitre), WIDTH);
@@ -27,13 +32,14 @@ export function benchAccount(run: BenchRun, result: BenchResult): Marked[] {
 			? []
 			: [`Pin edges    ${run.hashes.edges}`, `Serial bytes ${run.hashes.bytes}`];
 	return [
+		plain(`Seed ${run.seed}, scenario ${result.scenario}`),
 		...wrap(scenario.title, WIDTH).map((text): Marked => ({ mark: "title", text })),
 		...wrap(scenario.story, WIDTH).map(plain),
 		plain(""),
 		plain(`Rig: ${rig.rig}${rig.invented ? " (invented)" : ""}.`),
-		plain(`${boardWords[run.board]}, seed ${run.seed}.`),
+		...changed.flatMap((text) => wrap(text, WIDTH)).map(plain),
+		plain(`${boardWords[run.board]}. The pump is simulated: no hardware, no fuel, no network.`),
 		...hashes.map(plain),
-		plain("The pump is simulated: no hardware, no fuel, no network."),
 		plain(""),
 		{ mark: "heading", text: `    TIME ${"WHAT HAPPENED".padEnd(38)}  WHY` },
 		...log.map((text): Marked => ({ mark: text.includes("TRIP ") ? "trip" : "plain", text })),

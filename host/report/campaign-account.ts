@@ -21,6 +21,22 @@ export interface CampaignResult extends Tally {
 	readonly timesRealTime: number;
 	/** Number of `failures`. */
 	readonly violations: number;
+	/** Seeds that failed, as they were written: the first ones. */
+	readonly kept: readonly KeptSeed[];
+}
+
+/** A failing seed as a scenario's file. */
+export interface KeptSeed {
+	readonly seed: number;
+	readonly invariant: string;
+	/** In the file's own run, s; of an order that did not finish, when the bench gave up. */
+	readonly atSeconds: number;
+	readonly file: string;
+	/** Stories that were played to make it smaller, and what is left out of it now. */
+	readonly plays: number;
+	readonly cut: readonly string[];
+	/** Whether the bench plays the file to the same failure. */
+	readonly reproduces: boolean;
 }
 
 const plain = (text: string): Marked => ({ mark: "plain", text });
@@ -69,6 +85,22 @@ export function campaignAccount(result: CampaignResult): Marked[] {
 		),
 		...[...new Set(failures.map(({ seed }) => seed))].map((seed) => plain(replay(seed, hoursMax))),
 		...(violations === 0 ? [plain(`None of the ${invariants.length + 1} invariants broke.`)] : []),
+		...keptAccount(result.kept),
+	];
+}
+
+/** Where failing seeds were written, and how much smaller they are. */
+export function keptAccount(kept: readonly KeptSeed[]): Marked[] {
+	if (kept.length === 0) return [];
+	return [
+		plain(""),
+		heading("WRITTEN AS SCENARIOS"),
+		...kept.flatMap(({ seed, invariant, atSeconds, file, plays, cut, reproduces }) => [
+			plain(`lees bench ${file}`),
+			...wrapped(`Seed ${seed}, at ${clock(1000 * atSeconds)}: ${invariant}.`),
+			...wrapped(`By ${plays} plays: ${cut.length > 0 ? cut.join("; ") : "nothing left out"}.`),
+			...(reproduces ? [] : wrapped("The bench does not play this file to the same failure.")),
+		]),
 	];
 }
 

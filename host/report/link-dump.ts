@@ -6,6 +6,7 @@ import { crc32, inflateRawSync } from "node:zlib";
 import { encodeBatch } from "../../firmware/link/batch.ts";
 import { FrameWriter } from "../../firmware/link/framing.ts";
 import { helloOf } from "../../firmware/link/session.ts";
+import { encodeWindowPart } from "../../firmware/link/window-part.ts";
 import { chained } from "../../firmware/log/chain.ts";
 import { ByteReader } from "../../firmware/log/varint.ts";
 
@@ -82,6 +83,21 @@ export function batchDump(): string {
 		`the records; chain before them: ${CHAIN_BEFORE}`,
 		...texts,
 	]);
+}
+
+/** The first frame of a window of which a piece alone is shown. */
+export function windowDump(): string {
+	const window = Buffer.concat([Buffer.from("LEESRUN"), Uint8Array.of(1, 1, 0xc0, 0xdb)]);
+	const payload = encodeWindowPart({ transfer: 9, seq: 1_204, offset: 0 }, window);
+	const reader = new Pieces(payload);
+	reader.varint("kind: a part of a window");
+	reader.varint("transfer");
+	reader.varint("the record that has pinned it");
+	reader.varint("offset of these bytes");
+	reader.varint("bytes of the window");
+	reader.varint("CRC-32 of the window");
+	reader.rest("bytes of the window");
+	return fenced(frameLines(Buffer.from(payload), reader.pieces, false));
 }
 
 function bodyPieces(body: Uint8Array): Piece[] {

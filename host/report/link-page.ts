@@ -1,7 +1,7 @@
 // The generated tables of firmware/link/PROTOCOL.md: methods with parameters and results, errors,
 // limits, notices and kinds of records, made from the schemas that the controller itself uses.
 
-import { z } from "zod";
+import type { z } from "zod";
 import {
 	type Method,
 	noticeSchema,
@@ -13,7 +13,8 @@ import { helloOf } from "../../firmware/link/session.ts";
 import { recordSchema } from "../../firmware/log/record.ts";
 import { versionOf } from "../../firmware/log/record-text.ts";
 import { UNKNOWN_WORDS } from "../../firmware/log/sample-columns.ts";
-import { batchDump, helloDump } from "./link-dump.ts";
+import { batchDump, helloDump, windowDump } from "./link-dump.ts";
+import { jsonOf, keyRowsOf, keysOf, kindOf, objectIn } from "./schema-rows.ts";
 import { table } from "./tables.ts";
 
 /** What a method does, and when its answer comes. */
@@ -37,6 +38,10 @@ const methodWords: Record<Method, string> = {
 	"log.read": "Begins a transfer: at most `frames` log frames follow the answer.",
 	"log.more": "Lets a transfer send so many more frames, up to the most there may be.",
 	"log.cancel": "Ends a transfer. A frame that is on its way may still come.",
+	"window.list": "Windows of tick inputs that the log keeps. Ask on after the last one told.",
+	"window.read":
+		"Sends frames of a window, beside transfers of the log and behind them. One at a time: a new " +
+		"request ends the one before. The answer comes when the window is ready, in a second or so.",
 };
 
 /** Each method with its words, parameters and result. */
@@ -73,6 +78,7 @@ const errorWords: Record<keyof typeof RPC_ERROR, string> = {
 	internal: "the controller could not answer; the message says why",
 	busy: "too much is under way on this line: ask again later",
 	noTransfer: "the transfer has ended, or never began",
+	noWindow: "no record has pinned such a window, or it has made room for newer ones",
 };
 
 function errorTable(): string {
@@ -121,94 +127,12 @@ interface Row {
 	readonly meaning: string;
 }
 
-/** What of a JSON Schema the tables tell. Source: JSON Schema, draft 2020-12, validation. */
-interface Json {
-	readonly type?: string | readonly string[];
-	readonly description?: string;
-	readonly properties?: Readonly<Record<string, Json>>;
-	readonly required?: readonly string[];
-	readonly anyOf?: readonly Json[];
-	readonly items?: Json;
-	readonly enum?: readonly string[];
-	readonly default?: unknown;
-	readonly minimum?: number;
-	readonly maximum?: number;
-	readonly exclusiveMinimum?: number;
-	readonly minLength?: number;
-	readonly maxLength?: number;
-	readonly pattern?: string;
-}
-
-const jsonOf = (schema: z.ZodType): Json => z.toJSONSchema(schema, { io: "input" }) as Json;
-
-const keysOf = ({ properties = {} }: Json) => Object.keys(properties).join(", ");
-
-/** A row for each key, those of objects within objects as `outer.inner`. */
 function rowsOf(schema: z.ZodType): Row[] {
-	const rows: Row[] = [];
-	const walk = (json: Json, prefix: string) => {
-		for (const [key, value] of Object.entries(json.properties ?? {})) {
-			const name = `${prefix}${key}`;
-			const isOptional = !(json.required ?? []).includes(key);
-			const unless = value.default === undefined ? "" : `, else ${JSON.stringify(value.default)}`;
-			const suffix = isOptional ? ` (may be left out${unless})` : "";
-			const meaning = value.description ?? "";
-			rows.push({ name: `\`${name}\``, value: `${kindOf(value)}${suffix}`, meaning });
-			walk(objectIn(value), `${name}.`);
-		}
-	};
-	walk(jsonOf(schema), "");
-	return rows;
-}
-
-/** The object that a value is, or is when it is not null. */
-function objectIn(json: Json): Json {
-	const objects = (json.anyOf ?? [json]).filter(({ type }) => type === "object");
-	return objects.length === 1 ? (objects[0] ?? {}) : {};
-}
-
-/** More words than these are a catalogue of their own. */
-const WORDS_SHOWN = 6;
-
-function kindOf(json: Json): string {
-	if (json.enum !== undefined) {
-		if (json.enum.length > WORDS_SHOWN) return "a word";
-		return json.enum.map((word) => `"${word}"`).join(" or ");
-	}
-	if (Array.isArray(json.type)) return json.type.map((type) => kindOf({ type })).join(" or ");
-	if (json.anyOf !== undefined) {
-		const isWork = json.anyOf.every(({ type }) => type === "object");
-		if (!isWork) return json.anyOf.map(kindOf).join(" or ");
-		return `an object of one key: ${json.anyOf.map(keysOf).join(", ")}, as in that method`;
-	}
-	switch (json.type) {
-		case "array":
-			return `list of ${kindOf(json.items ?? {})}`;
-		case "integer":
-		case "number":
-			return `${json.type === "integer" ? "whole number" : "number"}${rangeOf(json)}`;
-		case "string":
-			return json.maxLength === undefined
-				? "text"
-				: `text of ${json.minLength ?? 0} to ${json.maxLength} characters`;
-		case "boolean":
-			return "true or false";
-		default:
-			return String(json.type ?? "anything");
-	}
-}
-
-function rangeOf({ minimum, maximum, exclusiveMinimum }: Json): string {
-	const isBound = (value: number | undefined): value is number =>
-		value !== undefined && Math.abs(value) < Number.MAX_SAFE_INTEGER;
-	if (isBound(exclusiveMinimum)) {
-		return isBound(maximum)
-			? ` over ${exclusiveMinimum}, to ${maximum}`
-			: ` over ${exclusiveMinimum}`;
-	}
-	if (isBound(minimum))
-		return isBound(maximum) ? `, ${minimum} to ${maximum}` : `, from ${minimum}`;
-	return "";
+	return keyRowsOf(jsonOf(schema)).map(({ name, kind, isOptional, preset, meaning }) => {
+		const unless = preset === null ? "" : `, else ${preset}`;
+		const suffix = isOptional ? ` (may be left out${unless})` : "";
+		return { name: `\`${name}\``, value: `${kind}${suffix}`, meaning };
+	});
 }
 
 function fields(head: string, rows: readonly Row[]): string {
@@ -228,5 +152,6 @@ export function linkSections(): Record<string, string> {
 		words: wordTable(),
 		hello: helloDump(),
 		batch: batchDump(),
+		window: windowDump(),
 	};
 }

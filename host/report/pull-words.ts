@@ -5,12 +5,20 @@ import type { DatedBoots } from "../archive/dated-boots.ts";
 import type { Pulled } from "../archive/pull.ts";
 import { clock } from "./account.ts";
 
-/** As `record 1200 of 86400  1.2 kB  10.9 kB/s  2:10 left`. @param elapsedMs on this line */
+/**
+ * As `record 1200 of 86400  1.2 kB  10.9 kB/s  2:10 left`, then `window 2 of 5  …`.
+ * @param elapsedMs on this line
+ */
 export function progressWords(
-	{ records, lastSeq, durableSeq, bytes }: Pulled,
+	{ records, lastSeq, durableSeq, bytes, windows, windowsWanted }: Pulled,
 	elapsedMs: number,
 ): string {
 	const seconds = elapsedMs / 1000;
+	if (windows < windowsWanted) {
+		const rate = seconds < 1 ? [] : [`${sizeWords(bytes / seconds)}/s`];
+		const window = `window ${windows + 1} of ${windowsWanted}`;
+		return [window, sizeWords(bytes), ...rate].join("  ");
+	}
 	const parts = [`record ${lastSeq} of ${Math.max(lastSeq, durableSeq)}`, sizeWords(bytes)];
 	if (seconds >= 1) {
 		parts.push(`${sizeWords(bytes / seconds)}/s`);
@@ -32,13 +40,21 @@ export function pulledWords(pulled: Pulled, file: string, dates: DatedBoots): st
 	const what =
 		`${rig}: ${counted(records, "new record")} (${counted(samples, "sample")}, ` +
 		`${counted(runs, "run")}, ${counted(trips, "trip")}), up to record ${lastSeq}, in ${file}`;
+	const { windows, windowsWanted } = pulled;
 	const left = durableSeq - lastSeq;
+	const inputs =
+		windows === 0 ? [] : [`${counted(windows, "window")} of tick inputs for \`lees replay\`.`];
 	const rest = isComplete
 		? []
-		: [
-				`Ended early: ${lastSeq === 0 ? "nothing" : `all up to record ${lastSeq}`} is kept, ` +
-					`${counted(Math.max(0, left), "record")} still aboard. Pull again: it goes on there.`,
-			];
+		: left <= 0 && windowsWanted > windows
+			? [
+					`Ended early: ${counted(windowsWanted - windows, "window")} of tick inputs still ` +
+						"aboard. Pull again: it goes on there.",
+				]
+			: [
+					`Ended early: ${lastSeq === 0 ? "nothing" : `all up to record ${lastSeq}`} is kept, ` +
+						`${counted(Math.max(0, left), "record")} still aboard. Pull again: it goes on there.`,
+				];
 	const { dated, undated } = dates;
 	const boots = [
 		...(dated.length === 0 ? [] : [`Dated: ${bootWords(dated)}.`]),
@@ -49,7 +65,7 @@ export function pulledWords(pulled: Pulled, file: string, dates: DatedBoots): st
 						"Run `lees clock PORT` after each start of the controller.",
 				]),
 	];
-	return [what, ...rest, ...boots];
+	return [what, ...inputs, ...rest, ...boots];
 }
 
 /** For a pull that failed: what it got all the same. */

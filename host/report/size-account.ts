@@ -23,12 +23,10 @@ export function sizeAccount(result: SizingResult): Marked[] {
 	const { rig, invented, draws, seed, cases, warnings, cautions } = result;
 	const tanks = [...new Set(cases.map(({ tank }) => tank))];
 	return [
+		plain(`Seed ${seed}, ${draws} draws`),
 		{ mark: "title", text: `Sizing of ${rig}${invented ? " (invented)" : ""}`.slice(0, WIDTH) },
 		...paragraph(result.estimate),
-		...paragraph(
-			`Beside each figure the range that eight draws of ten fall into (p10 to p90), ` +
-				`from ${draws} draws, seed ${seed}.`,
-		),
+		...paragraph("Beside each figure the range that eight draws of ten fall into (p10 to p90)."),
 		plain(""),
 		heading(warnings.length === 0 ? "NO WARNINGS" : "WARNINGS"),
 		...warnings.flatMap(warningLines),

@@ -36,12 +36,32 @@ export const polyline = (points: readonly Point[], attributes: Attributes): stri
 		...attributes,
 	});
 
-/** A whole document; `title` is what a reader for the blind says. */
+/** A closed area through the points. */
+export const polygon = (points: readonly Point[], attributes: Attributes): string =>
+	shape("polygon", {
+		points: points.map(([x, y]) => `${short(x)},${short(y)}`).join(" "),
+		...attributes,
+	});
+
+/** A fill of small shapes that repeats, to be named by `url(#id)`. */
+export function pattern(id: string, width: number, height: number, body: readonly string[]) {
+	const head = open("pattern", { id, width, height, patternUnits: "userSpaceOnUse" });
+	return `${head}>${body.join("")}</pattern>`;
+}
+
+/**
+ * How wide a text is at most, about: six tenths of its size a letter, as in a wide sans-serif type
+ * (from memory).
+ */
+export const textWidth = (words: string, size: number): number => 0.6 * size * words.length;
+
+/** A whole document; `title` is what a reader for the blind says, then the description. */
 export function svgDocument(
 	width: number,
 	height: number,
 	title: string,
 	body: readonly string[],
+	description = "",
 ): string {
 	const root = open("svg", {
 		xmlns: "http://www.w3.org/2000/svg",
@@ -56,6 +76,7 @@ export function svgDocument(
 		'<?xml version="1.0" encoding="UTF-8"?>',
 		`${root}>`,
 		`<title>${escaped(title)}</title>`,
+		...(description === "" ? [] : [`<desc>${escaped(description)}</desc>`]),
 		...body,
 		"</svg>",
 		"",
@@ -64,9 +85,15 @@ export function svgDocument(
 
 /** Round steps of 1, 2 or 5 over a range that starts at 0: at most about `count` of them. */
 export function ticks(max: number, count: number): number[] {
-	const rough = max / count;
+	return ticksBetween(0, max, count);
+}
+
+/** The same from below 0 or from 0 on. */
+export function ticksBetween(min: number, max: number, count: number): number[] {
+	const rough = (max - min) / count;
 	const power = 10 ** Math.floor(Math.log10(rough));
 	const step = ([1, 2, 5, 10].find((factor) => factor * power >= rough) ?? 10) * power;
-	const steps = Math.floor(max / step + 1e-9);
-	return Array.from({ length: steps + 1 }, (_, i) => Number((i * step).toPrecision(12)));
+	const first = Math.ceil(min / step - 1e-9);
+	const steps = Math.floor(max / step + 1e-9) - first;
+	return Array.from({ length: steps + 1 }, (_, i) => Number(((first + i) * step).toPrecision(12)));
 }

@@ -14,6 +14,7 @@ interface ActRow {
 }
 
 export const crewActs = {
+	commission: { what: "has proven every stop: from now on the rig may be left alone" },
 	"drain-bowl": { what: "drains the bowl into a container and notes the mL over the link" },
 	"fill-bowl": { what: "fills the bowl from the can" },
 	"fetch-can": { what: "has a full can of clean fuel, 20 L and a bowl, at hand" },
@@ -36,6 +37,11 @@ export const crewActs = {
 	"dry-tray": { what: "soaks up what is in the tray" },
 	"change-battery": { what: "another battery, at rest at so many volts", needs: ["volts"] },
 	mend: { what: "mends a fault; without a name all of them", may: ["fault"] },
+	"see-to-it": {
+		what:
+			"from now on does what each trip asks, acknowledges, and orders again what is left of the " +
+			"first order, until it has finished",
+	},
 	"restart-controller": { what: "switches the controller's computer off and on" },
 	"acknowledge-by-link": { what: "acknowledges over the link" },
 	"stop-by-link": { what: "stops over the link" },
@@ -54,7 +60,7 @@ export interface CrewAct {
 }
 
 export const crewActFields = {
-	does: z.enum(crewActions),
+	does: z.enum(crewActions).describe("an act"),
 	tank: z.string().optional().describe("of move-tube, move-return, pour"),
 	litres: z.number().positive().max(200).optional().describe("of pour, L"),
 	volts: z.number().min(8).max(32).optional().describe("of change-battery, V at rest"),
@@ -66,7 +72,7 @@ export function detailProblem(act: CrewAct): { key: Detail; allowed: string } | 
 	const { needs = [], may = [] }: ActRow = crewActs[act.does];
 	for (const key of details) {
 		const isThere = act[key] !== undefined;
-		if (needs.includes(key) && !isThere) return { key, allowed: `given: ${act.does} needs it` };
+		if (needs.includes(key) && !isThere) return { key, allowed: `one: ${act.does} needs it` };
 		if (isThere && !needs.includes(key) && !may.includes(key)) {
 			return { key, allowed: `left out: ${act.does} takes none` };
 		}

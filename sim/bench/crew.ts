@@ -4,12 +4,12 @@
 import type { Command } from "../../firmware/cycle/commands.ts";
 import { dateTimeMs } from "../../firmware/local-time.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
-import { faults } from "../faults.ts";
+import { type Fault, faults } from "../faults.ts";
 import type { RigModel } from "../rig.ts";
 import { Sea } from "../sea.ts";
 import { Agenda } from "./agenda.ts";
 import type { CrewAct } from "./crew-schema.ts";
-import type { Scenario, TruthEvent } from "./scenario.ts";
+import type { Scenario, TruthEvent, When } from "./scenario.ts";
 
 /** A button is held down for so long, ms. */
 const PRESS_MS = 400;
@@ -18,20 +18,49 @@ const HOLD_MS = 3_500;
 /** The isolator is open for so long where somebody only ends the arming, ms. */
 const OPEN_MS = 2_000;
 
-type Weather = Scenario["weather"][number];
+export type Weather = Omit<Scenario["weather"][number], keyof When>;
+type Order = Omit<Scenario["orders"][number], keyof When>;
+
+/** Entries of a scenario, each at its time. */
+export interface Acts {
+	readonly crew: ReadonlyArray<CrewAct & Timed>;
+	readonly orders: ReadonlyArray<Order & Timed>;
+	readonly weather: ReadonlyArray<Weather & Timed>;
+}
+interface Timed {
+	readonly atSeconds: number;
+}
+
+/** What was done to the rig, broke or changed, and when. */
+export type Deed =
+	| { readonly atMs: number; readonly kind: "crew"; readonly act: CrewAct }
+	| { readonly atMs: number; readonly kind: "fault"; readonly fault: Fault }
+	| { readonly atMs: number; readonly kind: "weather"; readonly weather: Weather };
 
 /** The people, the mishaps and the weather of a scenario. */
 export class Crew {
+	/** All that was done so far. */
+	readonly deeds: Deed[] = [];
 	readonly happened = new Map<TruthEvent, number>();
+	/** Somebody sees to it that the order finishes. */
+	seesToIt = false;
+	private readonly added = {
+		crew: [] as Array<CrewAct & Timed>,
+		orders: [] as Array<Order & Timed>,
+		weather: [] as Array<Weather & Timed>,
+	};
 	private readonly model: RigModel;
 	private readonly agenda = new Agenda();
 	/** From now on nothing breaks any more, whatever the scenario says. */
 	isSpared = false;
+	/** Whether the rig counts as proven in every stop. */
+	commissioned: boolean;
 	private commands: Command[] = [];
 	private numbered = 0;
 
 	constructor(scenario: Scenario, model: RigModel) {
 		this.model = model;
+		this.commissioned = scenario.start.commissioned;
 		// Whoever set the rig up has armed it: as the story begins.
 		if (scenario.start.armed) this.agenda.at(0, (nowMs) => this.does({ does: "arm" }, nowMs));
 		const { localTime } = scenario.start;
@@ -44,13 +73,16 @@ export class Crew {
 			this.agenda.add(when, (nowMs) => {
 				if (this.isSpared) return;
 				model.breaks(fault, size, overSeconds);
+				this.deeds.push({ atMs: nowMs, kind: "fault", fault });
 				this.note(fault, nowMs / 1000);
 				if (forSeconds === undefined) return;
 				this.agenda.at(nowMs + Math.round(forSeconds * 1000), () => model.mends(fault));
 			});
 		}
 		for (const act of scenario.crew) this.agenda.add(act, (nowMs) => this.does(act, nowMs));
-		for (const weather of scenario.weather) this.agenda.add(weather, () => this.turn(weather));
+		for (const weather of scenario.weather) {
+			this.agenda.add(weather, (nowMs) => this.turn(weather, nowMs));
+		}
 	}
 
 	get pending(): number {
@@ -61,7 +93,28 @@ export class Crew {
 		this.agenda.run(nowMs);
 	}
 
-	order({ polish, transfer, sweep }: Partial<Scenario["orders"][number]>): void {
+	/** What was done that the scenario does not say, as entries that would say it. */
+	get unscripted(): Acts {
+		return this.added;
+	}
+
+	/** Does at once what the scenario does not say. */
+	adds(act: CrewAct, nowMs: number): void {
+		this.added.crew.push({ atSeconds: nowMs / 1000, ...act });
+		this.does(act, nowMs);
+	}
+
+	addsOrder(order: Order, nowMs: number): void {
+		this.added.orders.push({ atSeconds: nowMs / 1000, ...order });
+		this.order(order);
+	}
+
+	addsWeather(weather: Weather, nowMs: number): void {
+		this.added.weather.push({ atSeconds: nowMs / 1000, ...weather });
+		this.turn(weather, nowMs);
+	}
+
+	private order({ polish, transfer, sweep }: Order): void {
 		const id = this.nextId();
 		if (polish !== undefined) this.send({ type: "polish", id, polish });
 		if (transfer !== undefined) this.send({ type: "transfer", id, transfer });
@@ -91,11 +144,14 @@ export class Crew {
 		if (!this.happened.has(event)) this.happened.set(event, nowS);
 	}
 
-	/** Does something at once, whatever the scenario says. */
-	does(act: CrewAct, nowMs: number): void {
+	private does(act: CrewAct, nowMs: number): void {
 		const { model } = this;
 		const { path } = model;
+		this.deeds.push({ atMs: nowMs, kind: "crew", act });
 		switch (act.does) {
+			case "commission":
+				this.commissioned = true;
+				break;
 			case "drain-bowl": {
 				const waterMl = Math.round(path.drainBowl());
 				this.send({ type: "note-drained", id: this.nextId(), waterMl });
@@ -164,6 +220,9 @@ export class Crew {
 					if (model.has(fault)) model.mends(fault);
 				}
 				break;
+			case "see-to-it":
+				this.seesToIt = true;
+				break;
 			case "restart-controller":
 				model.breaks("controller-restarts");
 				break;
@@ -186,7 +245,9 @@ export class Crew {
 	}
 
 	/** The weather turns: what is left out stays as it is. */
-	private turn({ sea, airC, airSwingK, fuelC, chargerAmps }: Partial<Weather>): void {
+	private turn(weather: Weather, nowMs: number): void {
+		const { sea, airC, airSwingK, fuelC, chargerAmps } = weather;
+		this.deeds.push({ atMs: nowMs, kind: "weather", weather });
 		const { model } = this;
 		if (sea !== undefined) model.sea = new Sea(sea, 0);
 		model.airC = airC ?? model.airC;

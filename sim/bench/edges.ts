@@ -3,7 +3,7 @@
 // tolerance. Pure; imports the firmware's names of outputs and its tape.
 
 import { type OutputName, outputNames } from "../../firmware/board/port.ts";
-import type { Tape } from "../../firmware/log/tape.ts";
+import { HUNG, type Tape } from "../../firmware/log/tape.ts";
 
 /** An output channel has changed its level; `atMs` counts from the scenario's beginning. */
 export interface Edge {
@@ -29,7 +29,7 @@ export interface EdgeDifference {
 	readonly what: string;
 }
 
-/** These change by the count of ticks alone: no reading moves them, but how long the beat goes on. */
+/** These change by the count of ticks alone: a reading decides only how long the beat goes on. */
 const BY_TICKS: readonly OutputName[] = ["dead-man-beat", "probe-plus", "probe-minus"];
 const GOES_ON: OutputName = "dead-man-beat";
 
@@ -39,6 +39,8 @@ export function edgesOf(tape: Tape): Edge[] {
 	let before = 0;
 	for (let tick = 0; tick < tape.length; tick += 1) {
 		const now = tape.levelsAt(tick);
+		// A tick that never came to its end asked for nothing.
+		if (now === HUNG) continue;
 		const changed = now ^ before;
 		before = now;
 		if (changed === 0) continue;

@@ -37,6 +37,10 @@ const guards: Partial<Record<Invariant, readonly CoveredHazard[]>> = {
 	"motor within its heat": ["motor-overheats"],
 };
 
+/** Judged when a run ends, from what was counted in all of it. */
+export const isCounted = (name: Invariant): boolean =>
+	name === "litres as pumped" || name === "hours as pumped";
+
 type Ended = Omit<BenchRun, "violations">;
 
 export interface Violation {
@@ -107,6 +111,11 @@ export class Watch {
 
 	private note(name: Invariant): void {
 		if (!this.firstS.has(name)) this.firstS.set(name, this.thenS);
+	}
+
+	/** Whether that has been seen to break so far, relaxed or not. */
+	hasSeen(name: Invariant): boolean {
+		return this.firstS.has(name);
 	}
 
 	/** Names of the invariants that the run has broken, those that are relaxed left out. */

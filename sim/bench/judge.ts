@@ -39,7 +39,10 @@ export function sumUp(name: string, run: BenchRun, wallSeconds: number): BenchRe
 		trips: tripsOf(run),
 		logged: loggedOf(run),
 		truth: run.truth,
-		expectations: run.scenario.expect.map((expectation) => judge(expectation, run)),
+		expectations: [
+			...run.scenario.expect.map((expectation) => judge(expectation, run)),
+			...run.scenario.nearly.map(({ trip }) => judgeMiss(trip, run)),
+		],
 		...(run.hashes === undefined ? {} : { hashes: run.hashes }),
 	};
 }
@@ -122,6 +125,12 @@ function judge(expectation: Expectation, run: BenchRun): Verdict {
 	const held = reasons.some((reason) => reason.includes(wanted));
 	const found = reasons.find((reason) => reason.includes(wanted)) ?? list(reasons);
 	return verdict(`refused because "${wanted}"`, held, found);
+}
+
+function judgeMiss(trip: string, run: BenchRun): Verdict {
+	const found = tripsOf(run).find(({ code }) => code === trip);
+	const words = found === undefined ? "missed" : `tripped at ${found.atSeconds.toFixed(1)} s`;
+	return verdict(`misses ${trip}`, found === undefined, words);
 }
 
 function within(

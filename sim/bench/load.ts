@@ -35,7 +35,9 @@ export function loadPins(root: string): PinMap {
 export function shippedScenarios(root: string): string[] {
 	const folder = join(root, "sim", "bench", "scenarios");
 	const files = readdirSync(folder).filter((file) => file.endsWith(ENDING));
-	return files.sort().map((file) => join(folder, file));
+	// Without the ending, which would put `a-b` before `a`.
+	const names = files.map(nameOf).sort();
+	return names.map((name) => join(folder, `${name}${ENDING}`));
 }
 
 /**

@@ -1,41 +1,172 @@
-// Puts kept tick inputs through the controller again and looks for the first tick that decides
-// otherwise. Exact, since the inputs are all that a tick may look at.
+// Puts kept tick inputs through a controller again and looks for the first tick that decides
+// otherwise. Exact, since the inputs are all that a tick may look at. After a difference the inputs
+// stay those that were recorded: the world would have gone another way.
 
-import type { Controller } from "../../firmware/controller.ts";
-import { levels } from "../../firmware/log/tape.ts";
-import type { ModelRun } from "./runner.ts";
+import type { Outputs } from "../../firmware/board/port.ts";
+import type { Controller, ControllerState, TickInputs } from "../../firmware/controller.ts";
+import type { LogRecord } from "../../firmware/log/record.ts";
+import type { Recovery } from "../../firmware/log/recovery.ts";
+import { HUNG, levels, type Tape } from "../../firmware/log/tape.ts";
+
+/** Ticks in a row as they were recorded. */
+export interface RecordedTicks {
+	readonly begin:
+		| { readonly type: "boot"; readonly nowMs: number; readonly recovery: Recovery }
+		| { readonly type: "state"; readonly state: ControllerState };
+	readonly tape: Tape;
+	/** What was written in them, first to last. */
+	readonly records: readonly LogRecord[];
+	/** Samples were let go, or never came: those that are not there are not missed. */
+	readonly lacksSamples: boolean;
+}
+
+/** What one tick decided: levels as bits (HUNG: it never came to its end), and its records. */
+export interface Decided {
+	readonly levels: number;
+	readonly records: readonly LogRecord[];
+}
 
 export interface Difference {
+	/** -1 is the boot. */
 	readonly tick: number;
+	/** Since the controller's boot. */
+	readonly atMs: number;
 	readonly what: "outputs" | "records";
-	readonly was: string;
-	readonly now: string;
+	readonly was: Decided;
+	readonly now: Decided;
 }
 
-/** @returns the first difference, or null when every tick decides the same */
+/** A tick as it is decided today. */
+export interface ReplayedTick {
+	readonly tick: number;
+	readonly inputs: TickInputs;
+	readonly outputs: Outputs | null;
+	readonly records: readonly LogRecord[];
+}
+
+export interface Replayed {
+	readonly ticks: number;
+	/** Null when every tick decides the same. */
+	readonly difference: Difference | null;
+	/** What is written today. */
+	readonly records: readonly LogRecord[];
+}
+
+/** @throws whatever the controller throws when it cannot begin in a recorded state */
 export function replay(
 	controller: Controller,
-	{ tape, records, boot }: Pick<ModelRun, "tape" | "records" | "boot">,
-): Difference | null {
-	const booted = controller.boot(boot.nowMs, boot.recovery);
-	let { state } = booted;
-	let at = boot.recordsBefore + booted.records.length;
-	for (let tick = 0; tick < tape.length; tick += 1) {
-		const result = controller.tick(state, tape.inputsAt(tick));
-		state = result.state;
-		const was = tape.levelsAt(tick);
-		const now = levels(result.outputs);
-		if (was !== now) return { tick, what: "outputs", was: bits(was), now: bits(now) };
-		for (const record of result.records) {
-			const before = JSON.stringify(records[at]);
-			const after = JSON.stringify(record);
-			if (before !== after) return { tick, what: "records", was: before ?? "none", now: after };
-			at += 1;
+	recorded: RecordedTicks,
+	onTick: (tick: ReplayedTick) => void = () => {},
+): Replayed {
+	const { begin, tape } = recorded;
+	const written = new WrittenRecords(recorded);
+	const records: LogRecord[] = [];
+	let difference: Difference | null = null;
+	let state: ControllerState;
+	if (begin.type === "boot") {
+		const booted = controller.boot(begin.nowMs, begin.recovery);
+		state = booted.state;
+		records.push(...booted.records);
+		// The first tick may be of the same time.
+		const was = written.take(booted.records, begin.nowMs, booted.records.length);
+		if (was !== null) {
+			const now = { levels: levels(booted.outputs), records: booted.records };
+			const then = { levels: now.levels, records: was };
+			difference = { tick: -1, atMs: begin.nowMs, what: "records", was: then, now };
 		}
+	} else state = begin.state;
+	for (let tick = 0; tick < tape.length; tick += 1) {
+		const kept = tape.inputsAt(tick);
+		// Other records have other numbers: today's are durable by the next tick.
+		const inputs = difference === null ? kept : withOwnLog(kept, state);
+		const result = attempt(controller, state, inputs);
+		const made = result?.records ?? [];
+		onTick({ tick, inputs, outputs: result?.outputs ?? null, records: made });
+		records.push(...made);
+		if (difference === null) {
+			const now = { levels: result === null ? HUNG : levels(result.outputs), records: made };
+			const then = tape.levelsAt(tick);
+			const was = written.take(made, kept.nowMs);
+			const what = then !== now.levels ? "outputs" : "records";
+			if (then !== now.levels || was !== null) {
+				const before = { levels: then, records: was ?? made };
+				difference = { tick, atMs: kept.nowMs, what, was: before, now };
+			}
+		}
+		if (result === null) return { ticks: tick + 1, difference, records };
+		state = result.state;
 	}
-	const left = records[at];
-	if (left === undefined) return null;
-	return { tick: tape.length, what: "records", was: JSON.stringify(left), now: "none" };
+	const left = written.rest();
+	if (difference === null && left.length > 0) {
+		const tick = tape.length - 1;
+		const decided = { levels: tick < 0 ? HUNG : tape.levelsAt(tick), records: [] };
+		const atMs = left[0]?.monoMs ?? 0;
+		difference = { tick, atMs, what: "records", was: { ...decided, records: left }, now: decided };
+	}
+	return { ticks: tape.length, difference, records };
 }
 
-const bits = (value: number): string => value.toString(2).padStart(5, "0");
+/** Records as they were written, taken tick by tick. */
+class WrittenRecords {
+	private readonly records: readonly LogRecord[];
+	private readonly lacksSamples: boolean;
+	private next = 0;
+
+	constructor({ records, lacksSamples }: RecordedTicks) {
+		this.records = records;
+		this.lacksSamples = lacksSamples;
+	}
+
+	/**
+	 * Takes what was written up to that time, at most so many.
+	 * @returns null when `made` is the same, else what was written
+	 */
+	take(made: readonly LogRecord[], nowMs: number, max = Number.POSITIVE_INFINITY) {
+		const first = this.next;
+		while (this.next - first < max) {
+			const record = this.records[this.next];
+			if (record === undefined || record.monoMs > nowMs) break;
+			this.next += 1;
+		}
+		const was = this.records.slice(first, this.next);
+		const compared = this.lacksSamples ? made.filter(isNoSample) : made;
+		const then = this.lacksSamples ? was.filter(isNoSample) : was;
+		const isSame =
+			compared.length === then.length && compared.every((record, i) => isEqual(record, then[i]));
+		return isSame ? null : was;
+	}
+
+	/** What is left. */
+	rest(): LogRecord[] {
+		const left = this.records.slice(this.next);
+		return this.lacksSamples ? left.filter(isNoSample) : left;
+	}
+}
+
+const isNoSample = ({ kind }: LogRecord): boolean => kind !== "sample" && kind !== "digest";
+
+/** Keys may stand in another order where a record was read from a text. */
+export function isEqual(one: unknown, other: unknown): boolean {
+	if (Object.is(one, other)) return true;
+	if (typeof one !== "object" || typeof other !== "object") return false;
+	if (one === null || other === null || Array.isArray(one) !== Array.isArray(other)) return false;
+	const [keys, others] = [Object.keys(one), Object.keys(other)];
+	return (
+		keys.length === others.length &&
+		keys.every((key) => Object.hasOwn(other, key) && isEqual(field(one, key), field(other, key)))
+	);
+}
+
+const field = (of: object, key: string): unknown => Reflect.get(of, key);
+
+function withOwnLog(inputs: TickInputs, { nextSeq }: ControllerState): TickInputs {
+	return { ...inputs, log: { ...inputs.log, durableSeq: nextSeq - 1 } };
+}
+
+function attempt(controller: Controller, state: ControllerState, inputs: TickInputs) {
+	try {
+		return controller.tick(state, inputs);
+	} catch {
+		return null;
+	}
+}

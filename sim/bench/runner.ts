@@ -4,13 +4,12 @@
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import type { StateName } from "../../firmware/cycle/effects.ts";
-import type { Tape } from "../../firmware/log/tape.ts";
 import { ModelBoard } from "../model-board.ts";
 import type { RigModel } from "../rig.ts";
 import type { Scenario } from "./scenario.ts";
 import {
 	type BenchRun,
-	type Boot,
+	type KeptBoot,
 	rigAtStart,
 	Session,
 	type SessionOptions,
@@ -22,11 +21,9 @@ export interface RunOptions extends SessionOptions {
 	readonly afterStep?: (model: RigModel, doing: StateName) => void;
 }
 
-/** A run on the model board, and the tick inputs since its last boot. */
+/** A run on the model board, and the tick inputs of all its boots. */
 export interface ModelRun extends BenchRun {
-	readonly tape: Tape;
-	/** The boot that the tape begins with. */
-	readonly boot: Boot;
+	readonly boots: readonly KeptBoot[];
 }
 
 export function runScenario(
@@ -45,5 +42,5 @@ export function runScenario(
 		options.afterStep?.(model, session.doing);
 		session.afterStep();
 	}
-	return { ...session.end("model"), tape: session.tape, boot: session.boot };
+	return { ...session.end("model"), boots: session.boots };
 }

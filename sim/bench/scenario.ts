@@ -5,24 +5,26 @@ import { z } from "zod";
 import { readDocument } from "../../firmware/config/document.ts";
 import { InputError } from "../../firmware/config/input-error.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
-import { stateNames } from "../../firmware/cycle/effects.ts";
+import { allowedAt } from "../../firmware/config/schema-words.ts";
+import { type Outcome, stateNames } from "../../firmware/cycle/effects.ts";
 import { polishSchema, sweepSchema, transferSchema } from "../../firmware/cycle/order-schemas.ts";
 import { planSchema } from "../../firmware/cycle/plan-schema.ts";
-import { tripCodes } from "../../firmware/cycle/trips.ts";
+import { type TripCode, tripCodes } from "../../firmware/cycle/trips.ts";
 import { localDateTimeSchema } from "../../firmware/local-time.ts";
-import { type Fault, faultRows, faults, invariants } from "../faults.ts";
-import { crewActFields, detailProblem } from "./crew-schema.ts";
+import { faults, invariants } from "../faults.ts";
+import { crewActFields } from "./crew-schema.ts";
 import { withInstead } from "./near-miss.ts";
+import { misfits } from "./scenario-checks.ts";
 
 const seconds = z.number().min(0).max(1_000_000);
 const stateName = z.enum(stateNames);
 
 /** When something happens: at a time, or some time upon an event. One of the three. */
 const whenFields = {
-	atSeconds: seconds.optional().describe("from the start of the scenario"),
-	uponTrip: z.enum(tripCodes).optional(),
-	uponState: stateName.optional(),
-	afterSeconds: seconds.default(0).describe("after the event"),
+	atSeconds: seconds.optional().describe("at this time from the start of the scenario, s"),
+	uponTrip: z.enum(tripCodes).optional().describe("when this trip opens"),
+	uponState: stateName.optional().describe("when the controller comes into this state"),
+	afterSeconds: seconds.default(0).describe("so much after that trip or state, s"),
 	everyTime: z.boolean().default(false).describe("at each such event, not only the first"),
 };
 
@@ -33,9 +35,14 @@ const oneWork = (order: { polish?: unknown; transfer?: unknown; sweep?: unknown 
 const triggerWords = { message: "exactly one of atSeconds, uponTrip, uponState" };
 
 const tankStart = z.strictObject({
-	fuelLitres: z.number().min(0).max(20_000),
-	freeWaterLitres: z.number().min(0).max(1_000).default(0),
-	dispersedWaterPpm: z.number().min(0).max(10_000).default(60),
+	fuelLitres: z.number().min(0).max(20_000).describe("fuel, L"),
+	freeWaterLitres: z.number().min(0).max(1_000).default(0).describe("water on the floor, L"),
+	dispersedWaterPpm: z
+		.number()
+		.min(0)
+		.max(10_000)
+		.default(60)
+		.describe("water in the fuel, ppm by mass"),
 	dirtGrams: z.number().min(0).max(10_000).default(0).describe("in suspension, g"),
 	sludgeGrams: z.number().min(0).max(10_000).default(0).describe("on the floor, g of dirt"),
 });
@@ -44,7 +51,8 @@ const tankStart = z.strictObject({
 export const truthEvents = ["water-at-probe", "stop-pressed", ...faults] as const;
 export type TruthEvent = (typeof truthEvents)[number];
 
-const truthKey = z.enum([
+/** What of the truth an expectation may ask for. */
+export const truthKeys = [
 	"litresThroughPump",
 	"litresReturned",
 	"litresSpilled",
@@ -54,25 +62,62 @@ const truthKey = z.enum([
 	"pumpOnSeconds",
 	"supplyVoltsMin",
 	"motorCaseMaxC",
-]);
-const range = { atLeast: z.number().optional(), atMost: z.number().optional() };
-const bounded = (limits: { atLeast?: unknown; atMost?: unknown }) =>
-	limits.atLeast !== undefined || limits.atMost !== undefined;
-const boundWords = { message: "atLeast, atMost or both" };
+] as const;
+const range = {
+	atLeast: z.number().optional().describe("lowest value that holds"),
+	atMost: z.number().optional().describe("highest value that holds"),
+};
+const bounded = (limits: { atLeast?: number | undefined; atMost?: number | undefined }) =>
+	(limits.atLeast ?? limits.atMost) !== undefined &&
+	(limits.atLeast ?? -Infinity) <= (limits.atMost ?? Infinity);
+const boundWords = { message: "atLeast, atMost or both, atLeast not above atMost" };
+
+/** How a story may end: in the words of the account. */
+type Ending =
+	| Outcome
+	| `tripped: ${TripCode}`
+	| "idle"
+	| "refused"
+	| "unfinished"
+	| "controller dead";
+const endings: readonly Ending[] = [
+	"finished",
+	"stopped",
+	"could not start",
+	"no longer permitted",
+	"idle",
+	"refused",
+	"unfinished",
+	"controller dead",
+	...tripCodes.map((code) => `tripped: ${code}` as const),
+	...tripCodes.map((code) => `ended by trip: ${code}` as const),
+];
+
+const after = z.enum(truthEvents).describe("in truth, and not when anybody noticed");
 
 const expectation = z.union([
-	z.strictObject({ outcome: z.string().min(1) }),
+	z.strictObject({ outcome: z.enum(endings).describe("how it ends") }),
 	z.strictObject({ trips: z.array(z.enum(tripCodes)).describe("all of them, in order") }),
 	z.strictObject({
-		trip: z.enum(tripCodes),
-		withinSeconds: seconds,
-		after: z.enum(truthEvents),
+		trip: z.enum(tripCodes).describe("comes"),
+		withinSeconds: seconds.describe("at the latest, s"),
+		after,
 	}),
-	z.strictObject({ pumpOffWithinSeconds: seconds, after: z.enum(truthEvents) }),
-	z.strictObject({ state: stateName, times: z.int().min(0) }),
-	z.strictObject({ logged: z.enum(["hours", "litres"]), ...range }).refine(bounded, boundWords),
-	z.strictObject({ truth: truthKey, ...range }).refine(bounded, boundWords),
-	z.strictObject({ litresWithinPct: z.number().min(0).describe("logged against truth") }),
+	z.strictObject({
+		pumpOffWithinSeconds: seconds.describe("off for good at the latest, s"),
+		after,
+	}),
+	z.strictObject({
+		state: stateName.describe("is entered"),
+		times: z.int().min(0).describe("just so often"),
+	}),
+	z
+		.strictObject({ logged: z.enum(["hours", "litres"]).describe("what the log says"), ...range })
+		.refine(bounded, boundWords),
+	z
+		.strictObject({ truth: z.enum(truthKeys).describe("what the simulated rig did"), ...range })
+		.refine(bounded, boundWords),
+	z.strictObject({ litresWithinPct: z.number().min(0).describe("logged against truth, %") }),
 	z.strictObject({ refusedBecause: z.string().min(1).describe("part of a reason given") }),
 	z.strictObject({ invariant: z.enum(invariants).describe("holds in truth, all along") }),
 ]);
@@ -89,7 +134,7 @@ const chargerAmps = z.number().min(0).max(100).describe("sun or shore power, A")
 
 /** What the weather may change on its way. */
 const weatherFields = {
-	sea: sea.optional(),
+	sea: sea.optional().describe("left out: as it is"),
 	airC: airC.optional(),
 	airSwingK: airSwingK.optional(),
 	fuelC: z.number().min(-20).max(50).optional().describe("of all fuel, at once, °C"),
@@ -100,31 +145,46 @@ const oneChange = (weather: Weather) =>
 	(Object.keys(weatherFields) as Array<keyof Weather>).some((key) => weather[key] !== undefined);
 
 export const scenarioSchema = z.strictObject({
-	title: z.string().min(1).max(100),
-	story: z.string().max(1_000).default(""),
+	title: z.string().min(1).max(100).describe("what a skipper calls it"),
+	story: z.string().max(1_000).default("").describe("what happens, in two or three sentences"),
 	invented: z.literal(true).describe("demonstration data; no scenario is measured"),
 	rig: z.string().min(1).describe("path of the rig file, from this file's folder"),
 	seed: z
 		.int()
 		.min(0)
-		.max(2 ** 31 - 1),
-	start: z.strictObject({
-		commissioned: z.boolean(),
-		armed: z.boolean(),
-		tube: z.string().describe("tank that the tube stands in"),
-		return: z.string().describe("tank that the return hangs in"),
-		airC: airC.default(15),
-		airSwingK: airSwingK.default(0),
-		fuelC: z.number().min(-20).max(50).optional().describe("left out: as the air, °C"),
-		altitudeM: z.number().min(-400).max(4_000).default(0).describe("above the sea, m"),
-		sea: sea.optional(),
-		localTime: localDateTimeSchema.optional().describe("told over the link; else it is unknown"),
-		chargerAmps: chargerAmps.default(0),
-		batteryVolts: z.number().min(8).max(32).default(12.7),
-		waterOhm: z.number().min(1).max(1_000_000).default(20_000),
-		meterErrorPct: z.number().min(-50).max(50).default(0),
-		tanks: z.record(z.string(), tankStart),
-	}),
+		.max(2 ** 31 - 1)
+		.describe("of all that is drawn: the sensors' noise, the sea's beginning"),
+	start: z
+		.strictObject({
+			commissioned: z.boolean().describe("every stop of the rig has been proven"),
+			armed: z.boolean().describe("whoever set it up holds the box's button at the start"),
+			tube: z.string().describe("tank that the tube stands in"),
+			return: z.string().describe("tank that the return hangs in"),
+			airC: airC.default(15),
+			airSwingK: airSwingK.default(0),
+			fuelC: z.number().min(-20).max(50).optional().describe("left out: as the air, °C"),
+			altitudeM: z.number().min(-400).max(4_000).default(0).describe("above the sea, m"),
+			sea: sea.optional().describe("left out: calm"),
+			localTime: localDateTimeSchema
+				.optional()
+				.describe("told over the link, as 2026-11-29T10:00; else unknown"),
+			chargerAmps: chargerAmps.default(0),
+			batteryVolts: z.number().min(8).max(32).default(12.7).describe("at rest, V"),
+			waterOhm: z
+				.number()
+				.min(1)
+				.max(1_000_000)
+				.default(20_000)
+				.describe("of the bowl's water between the probe's pins, Ω"),
+			meterErrorPct: z
+				.number()
+				.min(-50)
+				.max(50)
+				.default(0)
+				.describe("pulses more than the rig file says, %"),
+			tanks: z.record(z.string(), tankStart).describe("by name: what each tank holds"),
+		})
+		.describe("the rig and its world as the story begins"),
 	orders: z
 		.array(
 			z
@@ -137,14 +197,20 @@ export const scenarioSchema = z.strictObject({
 				.refine(oneTrigger, triggerWords)
 				.refine(oneWork, { message: "exactly one of polish, transfer, sweep" }),
 		)
-		.default([]),
+		.default([])
+		.describe("work ordered over the link"),
 	plans: z
-		.array(z.strictObject({ ...whenFields, plan: planSchema }).refine(oneTrigger, triggerWords))
+		.array(
+			z
+				.strictObject({ ...whenFields, plan: planSchema.describe("told at that moment") })
+				.refine(oneTrigger, triggerWords),
+		)
 		.default([])
 		.describe("work that is to begin by itself, as told over the link"),
 	crew: z
 		.array(z.strictObject({ ...whenFields, ...crewActFields }).refine(oneTrigger, triggerWords))
-		.default([]),
+		.default([])
+		.describe("what people do"),
 	weather: z
 		.array(
 			z
@@ -152,32 +218,36 @@ export const scenarioSchema = z.strictObject({
 				.refine(oneTrigger, triggerWords)
 				.refine(oneChange, { message: `one or more of ${Object.keys(weatherFields).join(", ")}` }),
 		)
-		.default([]),
+		.default([])
+		.describe("what changes of the world around: all else stays as it is"),
 	faults: z
 		.array(
 			z
 				.strictObject({
 					...whenFields,
-					fault: z.enum(faults),
+					fault: z.enum(faults).describe("what breaks"),
 					size: z.number().optional().describe("in the fault's own unit; left out: the usual"),
-					overSeconds: seconds.optional().describe("in which it grows; left out: at once"),
-					forSeconds: seconds.optional().describe("mended after this; left out: stays"),
+					overSeconds: seconds.optional().describe("in which it grows, s; left out: at once"),
+					forSeconds: seconds.optional().describe("mended after this, s; left out: stays"),
 				})
 				.refine(oneTrigger, triggerWords),
 		)
-		.default([]),
-	hoursMax: z.number().positive().max(200).describe("the bench stops there in any case"),
-	expect: z.array(expectation).min(1),
+		.default([])
+		.describe("what breaks"),
+	hoursMax: z.number().positive().max(200).describe("the bench stops there in any case, h"),
+	expect: z.array(expectation).min(1).describe("what must have come true at the end"),
 	nearly: z
 		.array(
 			z.strictObject({
 				trip: z.enum(tripCodes).describe("must not come"),
 				ifInstead: z
 					.record(z.string(), z.union([z.number(), z.string(), z.boolean()]))
+					.refine((places) => Object.keys(places).length > 0, { message: "one place or more" })
 					.describe("other values at places of this file, as faults.0.size: with them it must"),
 			}),
 		)
-		.default([]),
+		.default([])
+		.describe("trips that were close"),
 });
 
 export type Scenario = Readonly<z.infer<typeof scenarioSchema>>;
@@ -197,53 +267,20 @@ export function readScenario(
 ): { scenario: Scenario; rig: Rig } {
 	const { value: scenario, problem } = readDocument(text, file, scenarioSchema);
 	const rig = loadRig(scenario.rig);
-	const names = rig.tanks.map((tank) => tank.name);
-	const list = names.join(", ");
-	const problems = [];
-	for (const end of ["tube", "return"] as const) {
-		if (!Object.hasOwn(scenario.start.tanks, scenario.start[end])) {
-			problems.push(problem(["start", end], "a tank that start.tanks fills"));
-		}
-	}
-	scenario.orders.forEach(({ polish, transfer, sweep }, i) => {
-		for (const [key, tank] of [
-			[["polish", "tank"], polish?.tank],
-			[["transfer", "from"], transfer?.from],
-			[["transfer", "to"], transfer?.to],
-			[["sweep", "tank"], sweep?.tank],
-		] as const) {
-			if (tank === undefined || names.includes(tank)) continue;
-			problems.push(problem(["orders", i, ...key], `one of ${list}`));
-		}
-	});
-	scenario.faults.forEach(({ fault, size, overSeconds }, i) => {
-		const words = sizeWords(fault, size);
-		if (words !== null) problems.push(problem(["faults", i, "size"], words));
-		const { size: row } = faultRows[fault];
-		if (overSeconds !== undefined && (row === undefined || row.atOnce)) {
-			problems.push(problem(["faults", i, "overSeconds"], `left out: ${fault} comes at once`));
-		}
-	});
-	scenario.crew.forEach((act, i) => {
-		const wrong = detailProblem(act);
-		if (wrong !== null) problems.push(problem(["crew", i, wrong.key], wrong.allowed));
-		if (act.tank !== undefined && !Object.hasOwn(scenario.start.tanks, act.tank)) {
-			problems.push(problem(["crew", i, "tank"], "a tank that start.tanks fills"));
-		}
-	});
+	const problems = misfits(scenario, rig).map(({ path, allowed }) => problem(path, allowed));
 	scenario.nearly.forEach((miss, i) => {
+		const at = (place: string) => ["nearly", i, "ifInstead", place];
 		const instead = scenarioInstead(scenario, miss);
-		if ("scenario" in instead) return;
-		const allowed = "a place of this file, and a value that fits there";
-		problems.push(problem(["nearly", i, "ifInstead", instead.place], allowed));
-	});
-	for (const [name, tank] of Object.entries(scenario.start.tanks)) {
-		const volume = rig.tanks.find((candidate) => candidate.name === name)?.volumeLitres;
-		if (volume === undefined) problems.push(problem(["start", "tanks", name], `one of ${list}`));
-		else if (tank.fuelLitres + tank.freeWaterLitres > volume) {
-			problems.push(problem(["start", "tanks", name], `no more than the tank's ${volume} L`));
+		if ("place" in instead) {
+			problems.push(problem(at(instead.place), instead.allowed));
+			return;
 		}
-	}
+		// What is wrong in the file as it stands has been told.
+		if (problems.length > 0) return;
+		for (const { path, allowed } of misfits(instead.scenario, rig)) {
+			problems.push(problem(at(placeOf(path, miss.ifInstead)), allowed));
+		}
+	});
 	if (problems.length > 0) throw new InputError(problems);
 	return { scenario, rig };
 }
@@ -255,21 +292,21 @@ export function readScenario(
 export function scenarioInstead(
 	scenario: Scenario,
 	{ ifInstead }: Pick<Scenario["nearly"][number], "ifInstead">,
-): { scenario: Scenario } | { place: string } {
+): { scenario: Scenario } | { place: string; allowed: string } {
 	const changed = withInstead(scenario, ifInstead);
-	if ("place" in changed) return changed;
+	if ("place" in changed) {
+		return { ...changed, allowed: "a place that this file has, as faults.0.size" };
+	}
 	const parsed = scenarioSchema.safeParse(changed.document);
 	if (parsed.success) return { scenario: parsed.data };
-	const path = parsed.error.issues[0]?.path.join(".") ?? "";
-	const places = Object.keys(ifInstead);
-	return { place: places.find((place) => path.startsWith(place)) ?? places[0] ?? "" };
+	const [issue] = parsed.error.issues;
+	const place = placeOf(issue?.path ?? [], ifInstead);
+	return { place, allowed: issue === undefined ? "a value that fits" : allowedAt(issue) };
 }
 
-/** What a fault's size may be, where it is not that. */
-function sizeWords(fault: Fault, size: number | undefined): string | null {
-	if (size === undefined) return null;
-	const { size: row } = faultRows[fault];
-	if (row === undefined) return `left out: ${fault} has no size`;
-	const fits = size >= row.min && size <= row.max;
-	return fits ? null : `${row.min} to ${row.max} ${row.unit}`;
+/** Which of the places a complaint at `path` is of. */
+function placeOf(path: readonly PropertyKey[], ifInstead: Readonly<Record<string, unknown>>) {
+	const text = path.map(String).join(".");
+	const places = Object.keys(ifInstead);
+	return places.find((place) => text.startsWith(place)) ?? places[0] ?? "";
 }

@@ -10,24 +10,28 @@ import {
 	type ControllerState,
 	createController,
 	type TickInputs,
+	type TickResult,
 } from "../../firmware/controller.ts";
 import { type CycleState, isAtWork, stateName } from "../../firmware/cycle/advance.ts";
 import type { StateName } from "../../firmware/cycle/effects.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
-import { type Recovery, recover } from "../../firmware/log/recovery.ts";
+import { recover } from "../../firmware/log/recovery.ts";
 import { Tape } from "../../firmware/log/tape.ts";
 import type { Totals } from "../../firmware/totals.ts";
 import { RigModel, type Truth } from "../rig.ts";
 import { EMPTY_TANK } from "../tank.ts";
+import { BenchDisk } from "./bench-disk.ts";
+import { Caretaker } from "./caretaker.ts";
 import { Crew } from "./crew.ts";
 import { type Violation, Watch } from "./invariants.ts";
+import { RunRecorder, type RunTrace } from "./run-trace.ts";
 import type { Scenario, TruthEvent } from "./scenario.ts";
 
 export const TICK_MS = 100;
 /** The run ends when nothing is under way or planned for so long, ms. */
 const QUIET_MS = 10_000;
 
-/** SHA-256 of all level changes of a board's pins, and of all bytes on its line, with their cycles. */
+/** SHA-256 of all level changes of a board's pins and all bytes on its line, with their cycles. */
 export interface TraceHashes {
 	readonly edges: string;
 	readonly bytes: string;
@@ -57,6 +61,8 @@ export interface BenchRun {
 	readonly waterInBowlMl: number;
 	/** Invariants that did not hold, of a scenario that expects any. */
 	readonly violations: readonly Violation[];
+	/** What its picture is drawn from; null where none was asked for. */
+	readonly trace: RunTrace | null;
 	/** Of an emulated board's pin edges and serial bytes. */
 	readonly hashes?: TraceHashes;
 }
@@ -65,6 +71,8 @@ export interface SessionOptions {
 	readonly seed?: number;
 	/** Another controller in place of the standard one, for tests. */
 	readonly controller?: Controller;
+	/** Keeps what a picture of the run needs. */
+	readonly traced?: boolean;
 }
 
 /** The rig as the scenario finds it. */
@@ -74,18 +82,17 @@ export function rigAtStart({ start }: Scenario, rig: Rig, seed: number): RigMode
 	return new RigModel(rig, { ...world, tanks, tubeTank, returnTank, seed });
 }
 
-/** How the controller came up for the last time: what replaying its inputs begins with. */
-export interface Boot {
+/** One boot of the controller: how it came up, and all its tick inputs. */
+export interface KeptBoot {
 	readonly nowMs: number;
-	readonly recovery: Recovery;
-	/** Records that were there before. */
+	/** Records that were there before: all that it could know. */
 	readonly recordsBefore: number;
+	readonly tape: Tape;
 }
 
 export class Session {
-	/** Tick inputs since the last boot. */
-	tape: Tape;
-	boot: Boot;
+	/** Each boot so far, the last one under way. */
+	readonly boots: KeptBoot[] = [];
 	private readonly scenario: Scenario;
 	private readonly rig: Rig;
 	private readonly pins: PinMap;
@@ -93,8 +100,11 @@ export class Session {
 	private readonly board: Board;
 	private readonly seed: number;
 	private readonly controller: Controller;
+	private readonly recorder: RunRecorder | null;
 	readonly crew: Crew;
 	private readonly watch: Watch | null;
+	private readonly disk = new BenchDisk();
+	private caretaker: Caretaker | null = null;
 	private readonly records: LogRecord[] = [];
 	private state: ControllerState;
 	private hung = false;
@@ -114,27 +124,21 @@ export class Session {
 		this.model = model;
 		this.board = board;
 		this.seed = options.seed ?? scenario.seed;
-		this.controller = options.controller ?? createController(rig, pins);
+		this.recorder = options.traced === true ? new RunRecorder(model, TICK_MS) : null;
+		this.controller = options.controller ?? createController(rig, pins, this.recorder?.stages);
 		this.crew = new Crew(scenario, model);
 		this.watch = scenario.expect.some((one) => "invariant" in one) ? new Watch() : null;
 		this.pins = pins;
-		this.tape = new Tape(reportedChannels(pins));
-		this.boot = { nowMs: 0, recovery: recover([], rig), recordsBefore: 0 };
-		const booted = this.controller.boot(0, this.boot.recovery);
-		this.state = booted.state;
-		this.records.push(...booted.records);
+		this.state = this.boot(0).state;
 	}
 
 	/** The computer loses its supply and comes up again: all it knows is what was written. */
 	restart(nowMs: number): void {
-		const { records, rig, model, pins } = this;
+		const { model } = this;
 		this.hung = false;
 		model.drive(ALL_OFF);
-		this.boot = { nowMs, recovery: recover(records, rig), recordsBefore: records.length };
-		this.tape = new Tape(reportedChannels(pins));
-		const booted = this.controller.boot(nowMs, this.boot.recovery);
+		const booted = this.boot(nowMs);
 		this.state = booted.state;
-		records.push(...booted.records);
 		this.crew.read(booted.records, nowMs);
 		model.mends("controller-restarts");
 	}
@@ -157,6 +161,11 @@ export class Session {
 		return stateName(this.state.cycle.value);
 	}
 
+	/** Neither at rest nor stopped by a trip. */
+	get isAtWork(): boolean {
+		return isAtWork(this.state.cycle);
+	}
+
 	/** Whether no tick is completed any more. */
 	get isDead(): boolean {
 		return this.hung;
@@ -170,35 +179,53 @@ export class Session {
 		return this.nowMs >= this.scenario.hoursMax * 3_600_000 || this.quietMs >= QUIET_MS;
 	}
 
+	private takeCare(atS: number): void {
+		this.caretaker ??= new Caretaker(this.scenario, this.model, this);
+		this.caretaker.second(atS);
+	}
+
+	/** How far somebody is who sees to it that the order finishes; null where nobody does. */
+	get care(): Caretaker["now"] | null {
+		return this.caretaker?.now ?? null;
+	}
+
 	/** One tick of the controller, unless it hangs. */
 	tick(): void {
 		const { nowMs, crew, model } = this;
 		crew.act(nowMs);
 		if (model.has("controller-restarts")) this.restart(nowMs);
+		if (crew.seesToIt && nowMs % 1_000 === 0) this.takeCare(nowMs / 1_000);
 		this.hung ||= model.has("controller-hangs");
 		if (this.hung) return;
-		// The bench's log is durable by the next tick: all that was written before this one.
-		const failed = model.has("log-fails");
-		const log = { durableSeq: this.state.nextSeq - 1, ageMs: 0, failed };
+		const log = this.disk.stand(this.records, nowMs, model);
 		const readings = this.board.read(nowMs);
 		const commands = crew.takeCommands();
-		const { commissioned } = this.scenario.start;
+		const { commissioned } = crew;
 		const inputs = { nowMs, readings, commands, commissioned, log };
 		const result = attempt(this.controller, this.state, inputs);
+		this.boots.at(-1)?.tape.push(inputs, result?.outputs ?? null);
 		if (result === null) {
 			this.hung = true;
 			return;
 		}
 		this.state = result.state;
-		this.tape.push(inputs, result.outputs);
 		this.board.drive(result.outputs);
 		if (result.records.length === 0) return;
 		this.records.push(...result.records);
 		crew.read(result.records, nowMs);
 	}
 
+	/** May be called where the rig is stepped more often than once a tick. */
+	look(): void {
+		this.recorder?.look(this.model);
+	}
+
 	/** To be called when the rig has been stepped to the end of the tick. */
 	afterStep(): void {
+		if (this.recorder !== null) {
+			const { model, crew, nowMs } = this;
+			this.recorder.take(model, this.hung ? "dead" : this.doing, crew.deeds, nowMs);
+		}
 		this.watch?.afterStep(this.model, this.doing);
 		this.ticks += 1;
 		this.crew.watch(this.nowMs / 1000);
@@ -222,11 +249,23 @@ export class Session {
 			pumpRunsAtEnd: model.motor.powered,
 			ampHours: model.supply.ampHours,
 			waterInBowlMl: model.path.bowl.sumpWaterM3 * 1e6,
+			trace: this.recorder?.trace ?? null,
 		};
 		return { ...run, violations: watch === null ? [] : watch.violations(run) };
 	}
 
+	/** The controller comes up with what the log holds. */
+	private boot(nowMs: number): TickResult {
+		const { records, rig, pins, boots, controller } = this;
+		const tape = new Tape(reportedChannels(pins));
+		boots.push({ nowMs, recordsBefore: records.length, tape });
+		const booted = controller.boot(nowMs, recover(records, rig));
+		records.push(...booted.records);
+		return booted;
+	}
+
 	private isQuiet(): boolean {
+		if (this.crew.seesToIt && this.care !== "finished" && this.care !== "gave up") return false;
 		if (this.crew.pending > 0 || this.model.motor.powered) return false;
 		// A plan waits for its time: the scenario's own end is the only one.
 		if (this.rig.schedule.weekly.length > 0 || this.state.schedule.planned.length > 0) return false;

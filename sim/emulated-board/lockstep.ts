@@ -10,7 +10,14 @@ import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import type { Edge } from "../bench/edges.ts";
 import type { Scenario } from "../bench/scenario.ts";
-import { type BenchRun, rigAtStart, Session, TICK_MS, type TraceHashes } from "../bench/session.ts";
+import {
+	type BenchRun,
+	type KeptBoot,
+	rigAtStart,
+	Session,
+	TICK_MS,
+	type TraceHashes,
+} from "../bench/session.ts";
 import type { Fault } from "../faults.ts";
 import { isSensorFault } from "../sensor-faults.ts";
 import { SerialCable } from "./serial-cable.ts";
@@ -37,6 +44,8 @@ export interface EmulatedRun extends BenchRun {
 	/** Level changes of the output channels, in order. */
 	readonly edges: readonly Edge[];
 	readonly hashes: TraceHashes;
+	/** Tick inputs of all boots. */
+	readonly boots: readonly KeptBoot[];
 }
 
 export async function runEmulated(
@@ -44,6 +53,7 @@ export async function runEmulated(
 	rig: Rig,
 	pins: PinMap,
 	seed: number,
+	traced = false,
 ): Promise<EmulatedRun> {
 	const toFake = ["setTimeout", "clearTimeout", "setInterval", "clearInterval", "Date"] as const;
 	const clock = FakeTimers.install({ now: 0, toFake: [...toFake] });
@@ -90,7 +100,8 @@ export async function runEmulated(
 	await pass(4 * TICK_MS);
 	model.restartClock();
 	const beganMs = wired.nowMs;
-	const session = new Session(scenario, rig, pins, model, board, { seed });
+	const session = new Session(scenario, rig, pins, model, board, { seed, traced });
+	wired.onStep = () => session.look();
 	while (!session.over) {
 		session.tick();
 		await pass(TICK_MS);
@@ -105,6 +116,7 @@ export async function runEmulated(
 		cycles,
 		edges: edges.map(({ boardMs, ...edge }) => ({ ...edge, atMs: boardMs - beganMs })),
 		hashes: trace.hashes(),
+		boots: session.boots,
 	};
 }
 

@@ -68,6 +68,7 @@ describe("an archive of the first version", () => {
 		archive.close();
 		const again = new Archive(file, { create: false });
 		expect(again.last("old-one")?.seq).toBe(4);
+		expect(again.windows("old-one")).toEqual([]);
 		again.close();
 		expect(readdirSync(join(file, ".."))).toEqual(["old.sqlite"]);
 	});
@@ -82,6 +83,35 @@ describe("an archive of the first version", () => {
 			db.prepare("SELECT count(*) AS n FROM records WHERE store_id = 'old-one'").get(),
 		).toEqual({ n: 4 });
 		db.close();
+	});
+});
+
+describe("an archive of the second version", () => {
+	it("keeps all it has and gets a place for windows of tick inputs", () => {
+		const file = join(folder(), "second.sqlite");
+		const stored = chainedRecords(drawLog(9));
+		const before = new Archive(file, { create: true });
+		before.add(STORE, batchOf(stored));
+		before.close();
+		// All that the third version has added.
+		const second = new Database(file);
+		second.exec("DROP TABLE windows; PRAGMA user_version = 2");
+		second.close();
+		const archive = new Archive(file, { create: false });
+		expect([...archive.texts(STORE)].map(({ text }) => text)).toEqual(
+			stored.map(({ json }) => json),
+		);
+		expect(archive.windows(STORE)).toEqual([]);
+		const name = { seq: 3, boot: 1, toMs: 400 };
+		archive.keepWindow(STORE, name, Uint8Array.of(1, 2, 3));
+		// The same again is no other one.
+		archive.keepWindow(STORE, name, Uint8Array.of(9));
+		archive.close();
+		const again = new Archive(file, { create: false });
+		expect(again.windows(STORE)).toEqual([name]);
+		expect(again.window(STORE, 3)).toEqual(Buffer.of(1, 2, 3));
+		expect(again.window(STORE, 4)).toBeNull();
+		again.close();
 	});
 });
 
@@ -100,11 +130,11 @@ describe("a file that this program does not know", () => {
 		const file = join(folder(), "newer.sqlite");
 		const db = new Database(file);
 		db.pragma(`application_id = ${0x4c454541}`);
-		db.pragma("user_version = 3");
+		db.pragma("user_version = 4");
 		db.pragma(`journal_mode = ${journal}`);
 		db.exec("CREATE TABLE later (a); INSERT INTO later VALUES (1)");
 		db.close();
-		refuse(file, "an archive of version 3");
+		refuse(file, "an archive of version 4");
 	});
 
 	it("somebody else's database", () => {

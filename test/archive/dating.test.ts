@@ -5,6 +5,9 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { dateBoots, isDated, type Sighting, type When } from "../../host/archive/dating.ts";
 
+/** What the properties draw from. */
+const SEED = 20_261_126;
+
 const HOUR = 3_600_000;
 /** 2026-11-29T10:00Z. */
 const T = Date.UTC(2026, 10, 29, 10);
@@ -130,6 +133,7 @@ describe("drawn boots", () => {
 				const { utcMs, uncertaintyMs } = dated(at(1, ms));
 				expect(Math.abs(utcMs - utc(ms))).toBeLessThanOrEqual(2 * uncertaintyMs);
 			}),
+			{ seed: SEED },
 		);
 	});
 
@@ -146,6 +150,7 @@ describe("drawn boots", () => {
 				expect([...u].sort((a, b) => a - b)).toEqual(u);
 				expect(u[0]).toBeGreaterThanOrEqual((2 * best) / Math.sqrt(3) - 1);
 			}),
+			{ seed: SEED },
 		);
 	});
 
@@ -159,6 +164,7 @@ describe("drawn boots", () => {
 				const times = [0, 1, 2, 100, 299].map((h) => dated(at(1, h * HOUR)).utcMs);
 				expect([...times].sort((a, b) => a - b)).toEqual(times);
 			}),
+			{ seed: SEED },
 		);
 	});
 });

@@ -5,6 +5,9 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { type Cell, type Sheet, sheetLines } from "../../host/archive/sheet.ts";
 
+/** What the properties draw from. */
+const SEED = 20_261_126;
+
 const sheet = (...rows: Cell[][]): Sheet => ({
 	columns: [
 		{ name: "tank", words: "tank", unit: null },
@@ -61,6 +64,7 @@ describe("csv", () => {
 					]);
 				},
 			),
+			{ seed: SEED },
 		);
 	});
 

@@ -18,8 +18,8 @@ export interface Traffic {
 }
 
 /**
- * `rig`: the whole run. `record`: the same, and what went to the board is kept. `bare`: the image in
- * avr8js, by avr8js's own loop. `bare, own loop`: the same by the project's.
+ * `rig`: the whole run. `record`: the same, and what went to the board is kept. `bare`: the image
+ * in avr8js, by avr8js's own loop. `bare, own loop`: the same by the project's.
  */
 export type Kind = "rig" | "record" | "bare" | "bare, own loop";
 

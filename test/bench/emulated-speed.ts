@@ -63,14 +63,16 @@ export async function timeEmulated(root: string): Promise<EmulatedSpeed> {
 			{
 				what: "emulated board",
 				shown: `${timesReal.toFixed(2)} times real time (${ROUNDS} × ${lengthMs / 1_000} s)`,
-				goal: TIMES_REAL_TIME_GOAL.toFixed(1),
+				goal: `at least ${TIMES_REAL_TIME_GOAL.toFixed(1)}`,
 				met: timesReal >= TIMES_REAL_TIME_GOAL,
 			},
 			{
 				what: "emulated board beside the bare emulator",
 				shown: `${share.toFixed(2)} (${ofOwn.toFixed(2)} of it with the project's loop)`,
-				goal: SHARE_GOAL.toFixed(1),
+				goal: `at least ${SHARE_GOAL.toFixed(1)}`,
 				met: share >= SHARE_GOAL,
+				peer: `${byCpu("bare").toFixed(2)} times real time, bare avr8js`,
+				ratio: share,
 			},
 		],
 	};

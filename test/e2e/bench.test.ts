@@ -108,6 +108,18 @@ describe("lees bench", () => {
 		expect(kinds).toContain("run-end");
 	});
 
+	it("draws the run into a new file, and never over one that is there", () => {
+		const folder = workshop({});
+		const play = () => lees(["bench", ownScenario, "--plot", "run.svg"], folder);
+		expect(play().status).toBe(0);
+		const svg = readFileSync(join(folder, "run.svg"), "utf8");
+		expect(svg).toContain("Vacuum at the pump's inlet");
+		const again = play();
+		expect(again.status).toBe(2);
+		expect(again.stderr).toContain("a file that is there already");
+		expect(readFileSync(join(folder, "run.svg"), "utf8")).toBe(svg);
+	});
+
 	it("answers --help with the caution, and exits 0", () => {
 		const { status, stdout } = lees(["--help"]);
 		expect(stdout).toContain("must never touch petrol");

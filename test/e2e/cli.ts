@@ -15,13 +15,18 @@ export interface Ended {
 	readonly stderr: string;
 }
 
-export function lees(args: readonly string[], cwd = root): Ended {
-	const env = { ...process.env, NO_COLOR: "1" };
+/** @param more of the environment */
+export function lees(
+	args: readonly string[],
+	cwd = root,
+	more: Readonly<Record<string, string>> = {},
+): Ended {
+	const env = { ...process.env, NO_COLOR: "1", ...more };
 	const ended = spawnSync(process.execPath, [command, ...args], {
 		cwd,
 		env,
 		encoding: "utf8",
-		timeout: 60_000,
+		timeout: 600_000,
 	});
 	return { status: ended.status, stdout: ended.stdout, stderr: ended.stderr };
 }

@@ -174,7 +174,7 @@ it(
 	WALL_MS_MAX,
 );
 
-/** What was read after a tick and until another one and is not the reading of that tick grown old. */
+/** What was read from a tick until another one and is not that tick's reading grown old. */
 function foreign(readings: WatchedRun["readings"], from: number, to: number): string[] {
 	const last = readings[from] ?? [];
 	return readings.slice(from + 1, to + 1).flatMap((row, i) =>

@@ -1,7 +1,7 @@
 // The short scenarios on two boards: the model, and the stock Firmata image on an emulated
 // ATmega328P driven through johnny-five. Same trips in the same order within 0.5 s, litres within
-// 1 %; and edge by edge, the same level changes on every output pin. One after the other, since each
-// emulated run wants a core for itself.
+// 1 %; and edge by edge, the same level changes on every output pin. One after the other, since
+// each emulated run wants a core for itself.
 
 import { beforeAll, describe, expect, it } from "vitest";
 import { compareEdges, type EdgeDifference, edgesOf } from "../../sim/bench/edges.ts";
@@ -11,23 +11,23 @@ import { type ModelRun, runScenario } from "../../sim/bench/runner.ts";
 import { type BenchRun, TICK_MS } from "../../sim/bench/session.ts";
 import type { EmulatedRun } from "../../sim/emulated-board/lockstep.ts";
 import { runInProcess } from "../../sim/emulated-board/process.ts";
+import { isShort } from "../../sim/emulated-board/short-runs.ts";
 import { pins, root } from "../stories/world.ts";
 
-const SHORT_S = 120;
 /** What each emulated run may take, s. */
 const WALL_S_MAX = 40;
 const child = `${root}/.build/sim/emulated-board/child.js`;
 const short = shippedScenarios(root)
 	.map(loadScenario)
-	.filter(({ scenario }) => scenario.hoursMax * 3600 < SHORT_S);
+	.filter(({ scenario }) => isShort(scenario));
 
 /**
  * How many ticks later what a reading decides may come on the emulated board. None where only the
- * clock decides. One where a pin or a converter input of the chip itself does: its report reaches
- * the controller after the tick in which the model board reads it. Two at the probe, which is judged
- * once in each phase of two ticks. Two or three where it is a register of the converter, whose round
- * takes four ticks, less what the finding waits for anyway. Faults of the board itself are not among
- * them: there the pins move, or stand, against the controller.
+ * clock decides. One where a pin or an analog input of the chip itself does: its report reaches the
+ * controller after the tick in which the model board reads it. Two at the probe, which is judged
+ * once in each phase of two ticks. Two or three where it is a register of the converter, whose
+ * round takes four ticks, less what the finding waits for anyway. Faults of the board itself are
+ * not among them: there the pins move, or stand, against the controller.
  */
 const lateTicks: Readonly<Record<string, number>> = {
 	"not-armed": 0,
@@ -124,7 +124,7 @@ describe.each(short)("$name", ({ name, scenario, rig }) => {
 /** What the pins did otherwise than the controller on the model board asked. */
 function differences(onModel: ModelRun, run: EmulatedRun, late: number): EdgeDifference[] {
 	const untilMs = Math.min(run.simulatedSeconds, onModel.simulatedSeconds) * 1_000;
-	const asked = edgesOf(onModel.tape);
+	const asked = onModel.boots.flatMap(({ tape }) => edgesOf(tape));
 	expect(asked.length).toBeGreaterThan(100);
 	const tolerance = { tickMs: TICK_MS, lineMs: LINE_MS, lateTicks: late, untilMs };
 	return compareEdges(asked, run.edges, tolerance);

@@ -56,6 +56,9 @@ const server = new LinkServer({
 	...{ storeId: store.storeId, boot, rig: "Drawn rig", ...sends },
 	status: () => ({ ...statusOf(store), monoMs, durableSeq: sends.durableSeq() }),
 	submit: async () => ({ accepted: false, reasons: ["there is no rig"] }),
+	windows: (after) => store.windows(after),
+	window: (seq) => store.window(seq),
+	readWindow: (want) => store.windowPart(want),
 });
 append([
 	{

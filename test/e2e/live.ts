@@ -35,18 +35,18 @@ export class LiveRig {
 	private readonly controllers: ChildProcess[] = [];
 	private emulator: ChildProcess | undefined;
 
-	/** Board and link; the controller is started apart. */
-	async start(): Promise<void> {
+	/** Board and link; the controller is started apart. @param more options of the board */
+	async start(more: readonly string[] = []): Promise<void> {
 		const end = (path: string) => `pty,raw,echo=0,link=${path}`;
 		this.spawn("socat", [end(this.linkAboard), end(this.linkAshore)]);
-		this.plugIn();
+		this.plugIn(more);
 		await until(() => existsSync(this.linkAshore) && existsSync(this.board), 10);
 	}
 
 	/** The emulated board and its supply, as by its cable; each time with a trace of its own. */
-	plugIn(): void {
+	plugIn(more: readonly string[] = []): void {
 		this.plugged += 1;
-		const args = ["emulate", rigFile, "--link", this.board, "--trace", this.trace];
+		const args = ["emulate", rigFile, "--link", this.board, "--trace", this.trace, ...more];
 		this.emulator = this.spawn(process.execPath, [command, ...args], "pipe");
 	}
 

@@ -27,6 +27,8 @@ export class ServedStore {
 	readonly server: LinkServer;
 	/** As they are in the file. */
 	readonly records: readonly StoredRecord[];
+	/** Frames of windows that were asked for. */
+	windowFrames = 0;
 	private readonly timer: NodeJS.Timeout;
 	private readonly ends: Array<() => void> = [];
 
@@ -41,18 +43,31 @@ export class ServedStore {
 			submit: async () => ({ accepted: false, reasons: ["there is no rig"] }),
 			durableSeq: () => store.state().durableSeq,
 			readBatch: (want) => store.batch(want),
+			windows: (after) => store.windows(after),
+			window: (seq) => store.window(seq),
+			readWindow: (want) => {
+				this.windowFrames += 1;
+				return store.windowPart(want);
+			},
 		});
 		this.timer = setInterval(() => this.server.everyTick(), TICK_MS);
 	}
 
 	/** Writes the log into a new file and serves it. */
-	static async of(log: readonly LogRecord[]): Promise<ServedStore> {
+	static of(log: readonly LogRecord[]): Promise<ServedStore> {
+		return ServedStore.with((store) => {
+			for (let at = 0; at < log.length; at += WRITE_AT_ONCE) {
+				store.write(log.slice(at, at + WRITE_AT_ONCE), []);
+			}
+		});
+	}
+
+	/** The same with whatever is written. */
+	static async with(write: (store: StoreFile) => void): Promise<ServedStore> {
 		const file = join(mkdtempSync(join(tmpdir(), "lees-served-")), "log.sqlite");
 		const written = new StoreFile(file);
-		for (let at = 0; at < log.length; at += WRITE_AT_ONCE) {
-			written.write(log.slice(at, at + WRITE_AT_ONCE), []);
-		}
-		const records = written.read(1, log.length);
+		write(written);
+		const records = written.read(1, written.last().seq);
 		written.close();
 		return new ServedStore(await Store.open(file, { worker }), records);
 	}

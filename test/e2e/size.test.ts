@@ -9,14 +9,15 @@ import { lees, workshop } from "./cli.ts";
 
 const rigFile = "rigs/teal-willow.rig.yaml";
 const sized = (rig: (text: string) => string, ...more: string[]) =>
-	lees(["size", rigFile, "--json", "--draws", "200", ...more], workshop({ rig }));
+	lees(["size", rigFile, "--json", "--seed", "1", "--draws", "200", ...more], workshop({ rig }));
 const same = (text: string) => text;
 const resultOf = (stdout: string) => sizingResultSchema.parse(JSON.parse(stdout));
 
 describe("lees size", () => {
 	it("prints an account within 80 columns, with the cautions in it", () => {
-		const { status, stdout } = lees(["size", rigFile], workshop({}));
+		const { status, stdout } = lees(["size", rigFile, "--seed", "1"], workshop({}));
 		expect(status).toBe(0);
+		expect(stdout).toMatch(/^Seed 1, 2000 draws\n/);
 		expect(Math.max(...stdout.split("\n").map((line) => line.length))).toBeLessThanOrEqual(80);
 		for (const tank of ["TANK PORT", "TANK STARBOARD", "TANK DAY"]) expect(stdout).toContain(tank);
 		expect(stdout).toMatch(/local codes/i);
@@ -51,7 +52,8 @@ describe("lees size", () => {
 
 	it("draws the plot into a new file, and never over one that is there", () => {
 		const folder = workshop({});
-		const draw = () => lees(["size", rigFile, "--plot", "rig.svg", "--draws", "200"], folder);
+		const args = ["size", rigFile, "--seed", "1", "--plot", "rig.svg", "--draws", "200"];
+		const draw = () => lees(args, folder);
 		expect(draw().status).toBe(0);
 		const svg = readFileSync(join(folder, "rig.svg"), "utf8");
 		expect(svg.trimStart()).toMatch(/^<(\?xml|svg)/);

@@ -11,7 +11,7 @@ import { LogStory } from "../properties/log-story.ts";
 
 const [, , folder = "", end = "closed"] = process.argv;
 /** So small that it is full at once. */
-const BYTES_MAX = 30_000;
+const BYTES_MAX = 42_000;
 
 const say = (line: string) => writeFileSync(1, `${line}\n`);
 const pause = () => new Promise((resolve) => setTimeout(resolve, 1));

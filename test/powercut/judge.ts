@@ -45,6 +45,7 @@ export function faultsAfter(cut: Cut, root: string, expected: Expected): string[
 		return [
 			...faultsOfRecords(records, opened.store.storeId, expected.texts),
 			...faultsOfLoss(opened, join(root, FOLDER), expected.broken),
+			...faultsOfOrigins(opened, records),
 			...faultsOfBoot(opened, cut.ackedSeq),
 		];
 	} catch (error) {
@@ -80,6 +81,15 @@ function faultsOfRecords(
 		if (record.chain !== chain[seq]) faults.push(`the chain breaks at ${seq}`);
 	}
 	return faults;
+}
+
+/** A boot that is in the log knows with what it decided: its windows need it. */
+function faultsOfOrigins({ store }: Opened, records: readonly StoredRecord[]): string[] {
+	const boots = records.filter(({ json }) => json.includes('"kind":"boot"'));
+	return boots.flatMap(({ json }) => {
+		const { boot } = JSON.parse(json) as { boot: number };
+		return store.windows.originOf(boot) === null ? [`boot ${boot} does not know its rig`] : [];
+	});
 }
 
 /** Chain values from the store's identity on: one before any record, then one after each. */

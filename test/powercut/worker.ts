@@ -33,9 +33,9 @@ const spoilers: Readonly<Record<string, (store: StoreFile, lastSeq: number) => v
 };
 const spoil = spoilers[String(spoilt)];
 if (spoil !== undefined) {
-	StoreFile.prototype.write = function spoiltWrite(records, ring) {
+	StoreFile.prototype.write = function spoiltWrite(records, ring, origin) {
 		spoil(this, records.at(-1)?.seq ?? 0);
-		write.call(this, records, ring);
+		write.call(this, records, ring, origin);
 	};
 }
 

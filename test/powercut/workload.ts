@@ -28,6 +28,9 @@ export interface Chapter {
 	readonly ends: "closed" | "killed";
 }
 
+/** With what each boot decides, as far as the store cares. */
+const ORIGIN = { logic: { version: "0", hash: "invented" }, rig: {}, pins: {} };
+
 const ANSWER_MS_MAX = 20_000;
 /** Samples need not wait for company here: who sends them waits for each answer. */
 const SAMPLES_WAIT_MS = 1;
@@ -41,6 +44,7 @@ async function play({ folder, ackFile, steps, spoilt, bytesMax, ends }: Chapter)
 	const options = { worker, bytesMax, samplesWaitMs: SAMPLES_WAIT_MS };
 	const store = await Store.open(join(folder, "log.sqlite"), options);
 	for (const { records, ring } of steps) {
+		for (const { kind, boot } of records) if (kind === "boot") store.begin(boot, ORIGIN);
 		store.append(records, ring);
 		const seq = records.at(-1)?.seq ?? 0;
 		await durable(store, seq);

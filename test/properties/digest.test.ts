@@ -14,6 +14,9 @@ import {
 import { readRecord, textOf } from "../../firmware/log/record-text.ts";
 import { LogStory } from "./log-story.ts";
 
+/** What the properties draw from. */
+const SEED = 20_261_126;
+
 const BEFORE = "0123456789abcdef0123456789abcdef";
 
 function stretch(seconds: number): { samples: Sample[]; after: string } {
@@ -68,7 +71,7 @@ describe("a digest", () => {
 				const end = followed(before, { ...rest, json: changed });
 				expect(end === null).toBe(changed !== json);
 			}),
-			{ numRuns: 2_000 },
+			{ seed: SEED, numRuns: 2_000 },
 		);
 	});
 

@@ -23,6 +23,9 @@ import {
 	volumeAtDipM3,
 } from "../../sim/physics/tank-shape.ts";
 
+/** What the properties draw from. */
+const SEED = 20_261_126;
+
 const real = (min: number, max: number) => fc.double({ min, max, noNaN: true });
 
 const pipes: fc.Arbitrary<Pipe> = fc.record({
@@ -41,6 +44,7 @@ describe("pressure drop", () => {
 				expect(pressureDropPa(pipe, liquid, flow * (1 + more))).toBeGreaterThan(drop);
 				expect(pressureDropPa(pipe, liquid, -flow)).toBe(-drop);
 			}),
+			{ seed: SEED },
 		);
 	});
 
@@ -57,6 +61,7 @@ describe("pressure drop", () => {
 				const back = flowAtDropM3s(pipe, liquid, pressureDropPa(pipe, liquid, flow));
 				expect(Math.abs(back - flow)).toBeLessThanOrEqual(1e-12 * Math.abs(flow));
 			}),
+			{ seed: SEED },
 		);
 	});
 
@@ -68,6 +73,7 @@ describe("pressure drop", () => {
 				const right = -2 * Math.log10(rough / 3.7 + (2.51 * x) / re);
 				expect(Math.abs(right / x - 1)).toBeLessThan(1e-9);
 			}),
+			{ seed: SEED },
 		);
 	});
 });
@@ -114,6 +120,7 @@ describe("tanks", () => {
 				const dip = dipAtVolumeM(shape, volume);
 				expect(Math.abs(volumeAtDipM3(shape, dip) / volume - 1)).toBeLessThan(1e-9);
 			}),
+			{ seed: SEED },
 		);
 	});
 
@@ -130,6 +137,7 @@ describe("tanks", () => {
 				expect(Math.abs(rise / (2 * h) - surface)).toBeLessThanOrEqual(kink + 1e-6 * floor);
 				expect(surface).toBeLessThanOrEqual(floor * (1 + 1e-12));
 			}),
+			{ seed: SEED },
 		);
 	});
 });

@@ -120,7 +120,7 @@ describe("a mistake is told with its place", () => {
 		[crew("confirm", { litres: 5 }), "left out: confirm takes none"],
 		[{ weather: [{ atSeconds: 3 }] }, "one or more of sea, airC"],
 		[{ nearly: [{ trip: "dry-run", ifInstead: { "faults.0.size": 1 } }] }, "faults.0.size"],
-		[{ nearly: [{ trip: "dry-run", ifInstead: { "start.batteryVolts": 99 } }] }, "fits there"],
+		[{ nearly: [{ trip: "dry-run", ifInstead: { "start.batteryVolts": 99 } }] }, "at most 32"],
 	])("%j", (changes, words) => {
 		expect(told(changes)).toContain(words);
 	});

@@ -9,7 +9,7 @@ import { pins, root } from "./world.ts";
 
 const { scenario, rig } = loadScenario(findScenario(root, "water-under-the-tube"));
 const run = runScenario(scenario, rig, pins);
-const asked = edgesOf(run.tape);
+const asked = run.boots.flatMap(({ tape }) => edgesOf(tape));
 const untilMs = run.simulatedSeconds * 1_000;
 const tolerance = { tickMs: 100, lineMs: 4, lateTicks: 1, untilMs };
 /** As a board makes them: half a millisecond a command after the tick. */

@@ -1,13 +1,20 @@
 // The link's server in memory: a host whose log is a list, and clients on lines that a test can let
 // fill up. All above the line is real: frames, budget, sessions, transfers, batches.
 
+import { crc32 } from "node:zlib";
 import type { Command } from "../../firmware/cycle/commands.ts";
 import { type Batch, decodeLogPayload, isLogPayload } from "../../firmware/link/batch.ts";
 import { FrameFiller } from "../../firmware/link/frame-filler.ts";
 import { FrameReader, FrameWriter } from "../../firmware/link/framing.ts";
-import type { Decision, LogPause } from "../../firmware/link/protocol.ts";
+import { type Decision, type LogPause, WINDOWS_LISTED } from "../../firmware/link/protocol.ts";
 import { type LinkHost, LinkServer } from "../../firmware/link/server.ts";
 import type { LinkSession } from "../../firmware/link/session.ts";
+import {
+	decodeWindowPart,
+	encodeWindowPart,
+	isWindowPayload,
+	type WindowPart,
+} from "../../firmware/link/window-part.ts";
 import { chained, type StoredRecord } from "../../firmware/log/chain.ts";
 import { IDLE } from "./idle-status.ts";
 
@@ -68,6 +75,7 @@ class MemoryClient {
 	readonly batches: Batch[] = [];
 	readonly parts: Array<Exclude<ReturnType<typeof decodeLogPayload>, Batch>> = [];
 	readonly pauses: LogPause[] = [];
+	readonly windowParts: WindowPart[] = [];
 	/** Raw bytes of every write. */
 	readonly writes: Buffer[] = [];
 	/** It does not read: what is written stays on the line. */
@@ -127,13 +135,21 @@ class MemoryClient {
 			else this.parts.push(frame);
 			return;
 		}
+		if (isWindowPayload(payload)) {
+			this.windowParts.push(decodeWindowPart(payload));
+			return;
+		}
 		const message = JSON.parse(payload.toString());
 		if (message.method === "log.pause") this.pauses.push(message.params);
 		else this.answers.push(message);
 	}
 }
 
-export function linked(log: readonly StoredRecord[] | "broken" = []) {
+/** @param windows by the records that have pinned them */
+export function linked(
+	log: readonly StoredRecord[] | "broken" = [],
+	windows: ReadonlyMap<number, Uint8Array> = new Map(),
+) {
 	const submitted: Array<{ command: Command; decide: (decision: Decision) => void }> = [];
 	const filler = new FrameFiller();
 	/** Calls of `status`: one for each frame that asks for it. */
@@ -155,6 +171,18 @@ export function linked(log: readonly StoredRecord[] | "broken" = []) {
 		readBatch: async (want) => {
 			if (log === "broken") throw new Error("disk I/O error");
 			return filler.fill(source, want);
+		},
+		windows: async (after) => {
+			const pinned = [...windows.keys()].filter((seq) => seq > after);
+			return pinned.map((seq) => ({ seq, boot: 1, toMs: 1_000 * seq })).slice(0, WINDOWS_LISTED);
+		},
+		window: async (seq) => {
+			const bytes = windows.get(seq);
+			return bytes === undefined ? null : { total: bytes.length, crc: crc32(bytes) };
+		},
+		readWindow: async (want) => {
+			const bytes = windows.get(want.seq);
+			return bytes === undefined ? null : encodeWindowPart(want, bytes);
 		},
 	};
 	const server = new LinkServer(host);

@@ -11,6 +11,7 @@ import { progressWords, pulledWords } from "../../host/report/pull-words.ts";
 const PULLED: Pulled = {
 	...{ storeId: "s", rig: "Drawn rig", records: 1_200, samples: 1_100, runs: 1, trips: 2 },
 	...{ lastSeq: 1_200, durableSeq: 86_400, bytes: 13_056, losses: 0, isComplete: false },
+	...{ windows: 0, windowsWanted: 0 },
 };
 
 describe("progress", () => {
@@ -18,6 +19,11 @@ describe("progress", () => {
 		expect(progressWords(PULLED, 1_200)).toBe(
 			"record 1200 of 86400  13.1 kB  10.9 kB/s  0:01:25 left",
 		);
+	});
+
+	it("tells the windows after the records", () => {
+		const windows = { ...PULLED, windows: 1, windowsWanted: 5 };
+		expect(progressWords(windows, 1_200)).toBe("window 2 of 5  13.1 kB  10.9 kB/s");
 	});
 
 	it("guesses nothing in the first second, nor where nothing came", () => {
@@ -35,6 +41,13 @@ describe("the end", () => {
 			"Drawn rig: 1200 new records (1100 samples, 1 run, 2 trips), up to record 1200, in a.sqlite",
 		);
 		expect(rest).toContain("all up to record 1200 is kept, 85200 records still aboard");
+	});
+
+	it("tells of windows that came, and of those that did not", () => {
+		const all = { ...PULLED, lastSeq: 86_400, windows: 1, windowsWanted: 3 };
+		const [, came, rest] = pulledWords(all, "a.sqlite", dates);
+		expect(came).toBe("1 window of tick inputs for `lees replay`.");
+		expect(rest).toContain("2 windows of tick inputs still aboard");
 	});
 
 	it("tells which boots are dated, and how to have a date", () => {

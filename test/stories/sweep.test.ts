@@ -108,7 +108,7 @@ describe("a sweep", () => {
 		const lines = told.map(({ what }) => what).filter((what) => what.includes("urst "));
 		expect(lines).toEqual([
 			"Burst done, standing.",
-			"No water after burst 1 of 5.",
+			"Burst 1 of 5: no water at the probe.",
 			"A burst that is not counted.",
 		]);
 	});

@@ -19,10 +19,11 @@ import type { Polish, Sweep, Transfer } from "../../firmware/cycle/order-schemas
 import type { Plan } from "../../firmware/cycle/plan-schema.ts";
 import { dateTimeMs } from "../../firmware/local-time.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
+import { projectRoot } from "../../host/cli/root.ts";
 import { loadPins } from "../../sim/bench/load.ts";
 import { bridgeShare, loopShare, thermistorShare } from "../../sim/signals.ts";
 
-export const root = new URL("../..", import.meta.url).pathname;
+export const root = projectRoot;
 export const rigFile = join(root, "sim/bench/rigs/teal-willow.rig.yaml");
 export const pins: PinMap = loadPins(root);
 

@@ -93,21 +93,22 @@ function dipped(transfer: Transfer, holdsLitres: number): Transfer {
  * @param holdsLitres what a tank holds by now
  */
 export function restOf(
-	drawn: DrawnOrder,
+	{ polish, transfer, sweep }: Work,
 	litresLeft: number,
 	holdsLitres: (tank: string) => number,
-): DrawnOrder {
-	const { polish, transfer } = drawn.order;
+): Work {
 	const litres = Math.max(PROOF_LITRES, rounded(litresLeft));
-	const short = { litres, pumpMinutes: 0, standMinutes: 0 };
-	if (polish !== undefined) return { ...short, order: worded({ polish: { ...polish, litres } }) };
-	if (transfer === undefined) return drawn;
+	if (polish !== undefined) {
+		const { turnovers: _, hours: __, targetDilution: ___, ...rest } = polish;
+		return { polish: { ...rest, litres } };
+	}
+	if (transfer === undefined) return { sweep };
 	const again = dipped({ ...transfer, litres }, holdsLitres(transfer.to));
-	return { ...short, order: worded({ transfer: again }) };
+	return { transfer: again };
 }
 
 /** The tank that the tube stands in. */
-export function tankOf({ order: { polish, transfer, sweep } }: DrawnOrder): string {
+export function tankOf({ polish, transfer, sweep }: Work): string {
 	return polish?.tank ?? transfer?.from ?? sweep?.tank ?? "";
 }
 

@@ -7,6 +7,7 @@ import type { Rig } from "../../../firmware/config/rig.ts";
 import { type Controller, createController } from "../../../firmware/controller.ts";
 import type { Fault, Invariant } from "../../faults.ts";
 import { ModelBoard } from "../../model-board.ts";
+import type { Acts } from "../crew.ts";
 import { Watch } from "../invariants.ts";
 import { type BenchRun, rigAtStart, Session, TICK_MS } from "../session.ts";
 import { CampaignCrew } from "./campaign-crew.ts";
@@ -16,7 +17,7 @@ import { drawStory, type Story } from "./story-draw.ts";
 const LIVE_S = 3 * 3_600;
 /** The longest that faults are waited for, times what the order pumps. */
 const PATIENCE = 3;
-const LIVENESS = "order finishes after repair";
+export const LIVENESS = "order finishes after repair";
 const TICKS_A_SECOND = 1_000 / TICK_MS;
 
 export interface Failure {
@@ -32,6 +33,11 @@ export interface SeedRun {
 	readonly struck: ReadonlyMap<Fault, number>;
 	/** When the crew came, s. */
 	readonly mendedS: number;
+	/** What people did, and what of it up to the moment from which they see to the order's end. */
+	readonly acts: Acts;
+	readonly actsToMend: Acts;
+	/** The latest that the order is waited for, s. */
+	readonly lastS: number;
 	readonly failures: readonly Failure[];
 }
 
@@ -39,6 +45,8 @@ export interface SeedOptions {
 	readonly hoursMax?: number;
 	/** Another controller in place of the standard one, for tests. */
 	readonly controller?: (rig: Rig, pins: PinMap) => Controller;
+	/** Ends as soon as this one is broken, and at that time in any case, s. */
+	readonly until?: { readonly invariant: Invariant; readonly latestS: number };
 }
 
 export function playSeed(seed: number, pins: PinMap, options: SeedOptions = {}): SeedRun {
@@ -47,6 +55,7 @@ export function playSeed(seed: number, pins: PinMap, options: SeedOptions = {}):
 
 export function playStory(story: Story, pins: PinMap, options: SeedOptions = {}): SeedRun {
 	const { seed, rig, scenario } = story;
+	const { until } = options;
 	const controller = (options.controller ?? createController)(rig, pins);
 	const model = rigAtStart(scenario, rig, seed);
 	const board = new ModelBoard(model, pins, seed);
@@ -54,34 +63,45 @@ export function playStory(story: Story, pins: PinMap, options: SeedOptions = {})
 	const watch = new Watch();
 	const crew = new CampaignCrew(story, model, session);
 	const phase = new SafetyPhase(story, session);
-	const second = () => {
+	let atS = 0;
+	/** A second of the world. @returns whether nothing more is wanted */
+	const second = (): boolean => {
 		for (let tick = 0; tick < TICKS_A_SECOND; tick += 1) {
 			session.tick();
 			model.step(TICK_MS / 1000);
 			watch.afterStep(model, session.doing);
 			session.afterStep();
+			if (until !== undefined && watch.hasSeen(until.invariant)) return true;
 		}
-	};
-	let atS = 0;
-	while (!phase.isOver(atS)) {
-		crew.attend(atS);
-		second();
 		atS += 1;
+		return until !== undefined && atS >= until.latestS;
+	};
+	let isOver = false;
+	while (!isOver && !phase.isOver(atS)) {
+		crew.attend(atS);
+		isOver = second();
 	}
 	const mendedS = atS;
-	crew.mend();
 	const lastS = mendedS + LIVE_S + workS(story);
-	let now = crew.recover(atS);
-	while (now === "at it" && atS < lastS) {
-		second();
-		atS += 1;
-		now = crew.recover(atS);
-	}
+	if (!isOver) crew.mend();
+	const actsToMend = copyOf(session.crew.unscripted);
+	if (!isOver) crew.seesToIt();
+	while (!isOver && (session.care ?? "at it") === "at it" && atS < lastS) isOver = second();
 	const run = session.end("model");
 	const failures: Failure[] = watch.violations(run).map((broken) => ({ seed, ...broken }));
-	if (now !== "finished") failures.push({ seed, invariant: LIVENESS, atSeconds: atS });
-	return { story, run, struck: phase.struck, mendedS, failures };
+	if (!isOver && session.care !== "finished") {
+		failures.push({ seed, invariant: LIVENESS, atSeconds: atS });
+	}
+	const { struck } = phase;
+	const acts = session.crew.unscripted;
+	return { story, run, struck, mendedS, acts, actsToMend, lastS, failures };
 }
+
+const copyOf = ({ crew, orders, weather }: Acts): Acts => ({
+	crew: [...crew],
+	orders: [...orders],
+	weather: [...weather],
+});
 
 /** Pumping and rests of the whole order, twice over, s. */
 function workS({ order, rig }: Story): number {

@@ -13,7 +13,7 @@ const BELOW = { flooded: 0.45, absorbed: 0.45, "iron-phosphate": 0.2 } as const;
 
 /** At rest and charged, V. */
 export function chargedVolts({ supply, pump }: Rig): number {
-	return (CHARGED[supply.chemistry] * pump.ratedVolts) / 12;
+	return CHARGED[supply.chemistry] * (pump.ratedVolts / 12);
 }
 
 /** @param tank where the tube stands @param to where the return hangs */

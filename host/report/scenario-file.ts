@@ -1,0 +1,101 @@
+// A scenario and its rig as files that a person can read and change: what has its default is left
+// out, small things stand on one line. Both are read again by the bench's own readers. Pure.
+
+import { isDeepStrictEqual } from "node:util";
+import { Document, isNode, isScalar, isSeq, visit } from "yaml";
+import { type Rig, readRig } from "../../firmware/config/rig.ts";
+import type { ScenarioInput } from "../../sim/bench/campaign/as-scenario.ts";
+import { scenarioSchema } from "../../sim/bench/scenario.ts";
+
+const WIDTH = 100;
+/** A map of so many plain values stands on one line, or goes on in the next. */
+const ONE_LINE_MAX = 5;
+
+const WHEN = ["atSeconds", "uponTrip", "uponState", "afterSeconds", "everyTime"];
+
+type Tree = { [key: string]: unknown };
+
+export function scenarioText(scenario: ScenarioInput): string {
+	const whole = scenarioSchema.parse(scenario);
+	const isSame = (tree: Tree) => {
+		const read = scenarioSchema.safeParse(tree);
+		return read.success && isDeepStrictEqual(read.data, whole);
+	};
+	const { crew = [], ...rest } = JSON.parse(JSON.stringify(scenario)) as Tree;
+	// People do nothing by default: their entries are left alone, of which there may be hundreds.
+	const bare: Tree = {
+		...withoutDefaults(rest, (tree) => isSame({ ...tree, crew })),
+		...(Array.isArray(crew) && crew.length > 0 ? { crew } : {}),
+	};
+	const keys = Object.keys(scenarioSchema.shape).filter((key) => key in bare);
+	return textOf(Object.fromEntries(keys.map((key) => [key, timesFirst(bare[key])])));
+}
+
+/** In each entry of a list the time comes first. */
+function timesFirst(value: unknown): unknown {
+	if (!Array.isArray(value)) return value;
+	return value.map((entry: Tree) => {
+		const times = Object.entries(entry).filter(([key]) => WHEN.includes(key));
+		return { ...Object.fromEntries(times), ...entry };
+	});
+}
+
+/** @param head comment lines */
+export function rigText(rig: Rig, head: readonly string[]): string {
+	const isSame = (tree: Tree) => {
+		const read = attempt(() => readRig(JSON.stringify(tree), rig.rig));
+		return read !== null && isDeepStrictEqual(read, rig);
+	};
+	const bare = withoutDefaults(JSON.parse(JSON.stringify(rig)) as Tree, isSame);
+	return `${head.map((line) => `# ${line}\n`).join("")}${textOf(bare)}`;
+}
+
+function attempt<T>(work: () => T): T | null {
+	try {
+		return work();
+	} catch {
+		return null;
+	}
+}
+
+/** Takes out, key by key, what reads the same without it. */
+function withoutDefaults(tree: Tree, isSame: (tree: Tree) => boolean): Tree {
+	const prune = (node: unknown): void => {
+		if (Array.isArray(node)) node.forEach(prune);
+		else if (typeof node === "object" && node !== null) pruneMap(node as Tree);
+	};
+	const pruneMap = (map: Tree): void => {
+		for (const key of Object.keys(map)) {
+			const value = map[key];
+			const before = { ...map };
+			delete map[key];
+			if (isSame(tree)) continue;
+			// Put back with its neighbours, so that the order stays as it was.
+			for (const name of Object.keys(map)) delete map[name];
+			Object.assign(map, before);
+			prune(value);
+		}
+	};
+	prune(tree);
+	return tree;
+}
+
+function textOf(tree: Tree): string {
+	const document = new Document(tree);
+	visit(document, {
+		Map: (_, map, path) => {
+			const isEntry = path.some(isSeq);
+			const isPlain = map.items.every(({ value }) => isScalar(value));
+			const isSmall = isPlain && map.items.length <= ONE_LINE_MAX;
+			if (isEntry || (isSmall && path.length > 1)) map.flow = true;
+		},
+		Seq: (_, seq) => {
+			if (seq.items.every(isScalar)) seq.flow = true;
+		},
+		Pair: (_, { key, value }, path) => {
+			// What is more than a line stands apart.
+			if (path.length === 2 && isNode(key) && !isScalar(value)) key.spaceBefore = true;
+		},
+	});
+	return document.toString({ lineWidth: WIDTH, flowCollectionPadding: true });
+}
