@@ -107,7 +107,8 @@ describe("a board that is reset in mid-run", () => {
 		timeout: 120_000,
 	}, async () => {
 		await untilPumping();
-		await sleep(2);
+		// In mid-run: a stop while it primes would be followed by the prime's own rest.
+		await untilState((state) => state === "polishing", 30);
 		const resetMs = Date.now();
 		rig.do("reset");
 		await untilState((state) => state === "tripped", 5);
@@ -127,7 +128,7 @@ describe("a board that is pulled out in mid-run and put back", () => {
 		timeout: 120_000,
 	}, async () => {
 		await untilPumping();
-		await sleep(2);
+		await untilState((state) => state === "polishing", 30);
 		const pulledMs = Date.now();
 		await rig.unplug();
 		await untilState((state) => state === "tripped", 5);

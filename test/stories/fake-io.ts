@@ -35,9 +35,7 @@ export class FakeIo extends EventEmitter implements FirmataIo {
 	asked: Asked[] = [];
 	written: Array<readonly [number, number, number]> = [];
 	word = 0;
-	/** Questions about pins, modes told, and analog channels that report. */
-	queries = 0;
-	modes: Array<readonly [number, number]> = [];
+	/** Analog channels that report. */
 	readonly reports = new Set<number>();
 	private readonly heardAnalog = new Map<number, (counts: number) => void>();
 	/** A word and the byte that is asked for beyond it. */
@@ -49,20 +47,10 @@ export class FakeIo extends EventEmitter implements FirmataIo {
 
 	queryPinState(pin: number, answered: () => void): void {
 		this.once(`pin-state-${pin}`, answered);
-		this.queries += 1;
 		if (this.silent) return;
 		const held = this.held.get(pin);
 		if (held !== undefined) this.pins[pin] = held;
 		this.emit(`pin-state-${pin}`);
-	}
-
-	/** The image boots: all pins that are not analog are outputs, low, and nothing is reported. */
-	reset({ says = true } = {}): void {
-		this.reports.clear();
-		for (const pin of this.pins) Object.assign(pin, { mode: OUTPUT, state: 0 });
-		if (!says) return;
-		this.emit("reportversion");
-		this.emit("queryfirmware");
 	}
 
 	i2cReadOnce(address: number, register: number, _: number, heard: (b: number[]) => void): void {
@@ -85,7 +73,6 @@ export class FakeIo extends EventEmitter implements FirmataIo {
 
 	pinMode(pin: number, mode: number): void {
 		if (mode === this.MODES.ANALOG) return;
-		this.modes.push([pin, mode]);
 		// The image puts an output low when it is made one.
 		this.pins[pin] = { mode, state: 0 };
 	}
