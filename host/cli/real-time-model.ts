@@ -1,5 +1,5 @@
-// The rig model as the board of a controller in real time: stepped up to the moment of a reading.
-// Loaded only where it is asked for, so that a controller beside a real pump does not carry it.
+// The rig model as the board of a controller in real time, stepped up to the moment of each
+// reading. Loaded only where it is asked for: a controller beside a real pump does not carry it.
 
 import type { Board } from "../../firmware/board/port.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";

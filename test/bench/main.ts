@@ -1,6 +1,6 @@
 // `npm run bench`: the project's performance goals, measured against a peer or a limit in the same
-// run, and all of them in one table at the end. `-- NAME…` runs some parts, `-- --short` leaves out
-// those of many minutes (`-- --minutes N` gives them fewer than ten, and the value says so),
+// run, and all of them in one table at the end. `-- NAME…` runs some parts, `-- --short` leaves
+// out those of many minutes (`-- --minutes N` gives them fewer than ten, and the value says so),
 // `-- --keep` puts the figures into figures.json. A missed goal is told and ends with 0: the
 // machine may be busy. Only a broken run ends with 1, a wrong name with 2.
 

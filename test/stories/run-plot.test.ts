@@ -75,7 +75,7 @@ function lightness(colour: string): number {
 
 describe("the picture of a run", () => {
 	it.each([
-		"Water reaches the bowl's probe at night",
+		"Water at the probe at night",
 		"Rig: Teal Willow portable rig (invented). Simulated board, seed 11.",
 		"Simulated; invented data",
 		...["Flow", "Vacuum", "Bowl level", "Motor current", "Supply"],
