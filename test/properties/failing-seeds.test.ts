@@ -133,6 +133,27 @@ describe("a failing seed", () => {
 	});
 });
 
+describe("an order that must finish", () => {
+	it("is made no shorter than what finishes without its faults", () => {
+		const base = playSeed(3, pins, { hoursMax: 0.5 });
+		// Here a short order fails for a reason of its own, that has nothing to do with the fault.
+		const play: Play = (story) => {
+			const isShort = story.order.litres < 5;
+			const fails = isShort || story.scenario.faults.length > 0;
+			const failure = { seed: 3, invariant: "order finishes after repair", atSeconds: 9 } as const;
+			return { ...base, story, failures: fails ? [failure] : [] };
+		};
+		const run = play(base.story, undefined);
+		const [failure] = run.failures;
+		if (failure === undefined) throw new Error("no failure");
+		const { story } = shrink({ run, failure }, exampleRig(), play).run;
+		expect(base.story.order.litres).toBeGreaterThan(10);
+		expect(story.order.litres).toBeLessThan(base.story.order.litres);
+		expect(story.order.litres).toBeGreaterThanOrEqual(5);
+		expect(story.scenario.faults.length).toBe(1);
+	});
+});
+
 describe("the command", () => {
 	it("tells the file, what was left out, and overwrites nothing", async () => {
 		const { story } = failingSeed("tube-lifted", blindToAir);
