@@ -44,8 +44,9 @@ function identicalWords({ ticks, span }: ExactAnswer): string {
 function undecidedLines({ span }: ExactAnswer): Marked[] {
 	if (span === null || span.gaps === 0) return [];
 	const { run, runSeconds, decidedSeconds, gaps } = span;
+	const otherSeconds = Math.round((runSeconds - decidedSeconds) * 1000) / 1000;
 	return words(
-		`The other ${time(runSeconds - decidedSeconds)} of run ${run}'s ${time(runSeconds)}, in ` +
+		`The other ${time(otherSeconds)} of run ${run}'s ${time(runSeconds)}, in ` +
 			`${gaps === 1 ? "one gap" : `${gaps} gaps`}, was not decided: no tick inputs of it are left.`,
 	);
 }
