@@ -32,12 +32,12 @@ function shrunk(play: Play, story: Story) {
 	return shrink({ run, failure }, exampleRig(), play).run;
 }
 
-const sea = drawn.story.scenario.start.sea ?? { periodSeconds: 5, heelDegrees: 10 };
+const sea = drawn.story.scenario.start.sea ?? { rollDeg: 10, periodS: 5 };
 const rough: Story = {
 	...drawn.story,
 	scenario: {
 		...drawn.story.scenario,
-		start: { ...drawn.story.scenario.start, sea } as Story["scenario"]["start"],
+		start: { ...drawn.story.scenario.start, sea },
 	},
 };
 
