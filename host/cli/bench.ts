@@ -16,7 +16,7 @@ import type { EmulatedJob } from "../../sim/emulated-board/child.ts";
 import { benchAccount } from "../report/bench-account.ts";
 import { runPlot } from "../report/run-plot.ts";
 import { EXIT } from "./exit.ts";
-import { writeNewFile } from "./new-file.ts";
+import { refuseExisting, writeNewFile } from "./new-file.ts";
 import { printMarked } from "./paint.ts";
 import { projectRoot } from "./root.ts";
 import { parseSets, rigWith, setOf, setWords } from "./set-option.ts";
@@ -45,6 +45,7 @@ export async function bench(typed: string | undefined, options: BenchOptions): P
 		const { benchAll } = await import("./bench-all.ts");
 		return benchAll(board, options);
 	}
+	refuseExisting([options.log, options.plot, options.keep]);
 	const { name, scenario, rig: shipped } = loadScenario(findScenario(projectRoot, typed));
 	const changes = parseSets(options.set);
 	const rig = rigWith(shipped, changes);

@@ -104,7 +104,7 @@ function written(failing: Failing, options: KeepOptions): Written {
 	if (failure.invariant === LIVENESS) {
 		const texts = (name: string) => ({ scenario: scenarioText({ ...whole, rig: name }), rig });
 		const own = played(whole);
-		const reproduces = outcomeOf(own) !== "finished";
+		const reproduces = outcomeOf(own) === outcomeOf(run.run);
 		return { texts, atSeconds: own.simulatedSeconds, reproduces };
 	}
 	const breaks = (scenario: ScenarioInput) =>

@@ -13,7 +13,8 @@ import type { RecordedTicks } from "../../sim/bench/replay.ts";
 import { Archive } from "../archive/archive.ts";
 import { chosenRigs } from "../archive/export.ts";
 import { hasLogOrNote, rigsIn } from "../archive/rig-log.ts";
-import type { ApproximateAnswer, ExactAnswer, ReplayAnswer } from "../replay/answer.ts";
+import type { Run } from "../archive/runs.ts";
+import type { ApproximateAnswer, ExactAnswer, ReplayAnswer, Span } from "../replay/answer.ts";
 import { type Approximated, approximate } from "../replay/approximate.ts";
 import {
 	type Chosen,
@@ -24,6 +25,7 @@ import {
 	withEarlier,
 } from "../replay/archived-run.ts";
 import { decideAgain, Misfit } from "../replay/decide-again.ts";
+import { spanOf } from "../replay/decided-span.ts";
 import { bootStretches, type Parts, partsOf, windowStretch } from "../replay/recorded-ticks.ts";
 import { accountLines } from "../report/account.ts";
 import { approximateAccount, exactAccount } from "../report/replay-account.ts";
@@ -48,6 +50,7 @@ interface Ready {
 	readonly recordedBy: Origin["logic"] | null;
 	readonly parts: Parts;
 	readonly stretches: readonly RecordedTicks[];
+	readonly span: Span | null;
 }
 
 /** @returns the exit status @throws InputError */
@@ -69,10 +72,14 @@ export async function replayRun(typed: string, options: ReplayOptions): Promise<
 }
 
 function answerExact(
-	{ label, recordedBy, parts, stretches }: Ready,
+	{ label, recordedBy, parts, stretches, span }: Ready,
 	changes: readonly SetpointChange[],
 	options: ReplayOptions,
 ): number {
+	if (stretches.every(({ tape }) => tape.length === 0)) {
+		const found = "no tick inputs: nothing was kept that could be decided again";
+		throw new InputError([{ file: label, found, allowed: "a run with at least one tick" }]);
+	}
 	const rig = rigWith(parts.rig, changes);
 	const began = process.hrtime.bigint();
 	const again = misfitTold(label, recordedBy, () =>
@@ -85,6 +92,7 @@ function answerExact(
 		recordedBy,
 		replayedBy: logicHere(),
 		set: setOf(changes),
+		rigFile: options.rigFile ?? null,
 		ticks: again.ticks,
 		simulatedSeconds: again.simulatedMs / 1000,
 		wallSeconds,
@@ -92,6 +100,8 @@ function answerExact(
 		isIdentical: again.difference === null,
 		difference: again.difference,
 		lacksSamples: again.lacksSamples,
+		span,
+		hungAt: again.hungAt,
 	};
 	print(answer, options, () => exactAccount(answer, changes.map(setText)));
 	return answer.isIdentical ? EXIT.good : EXIT.doesNotHold;
@@ -109,20 +119,22 @@ function answerApproximate(
 		const found = "neither a window of tick inputs nor a run";
 		throw new InputError([{ file, key: "RUN", found, allowed: "a run of `lees runs`" }]);
 	}
-	const origin = originNear(archive, store.storeId, run.begin.boot, file);
+	const near = originNear(archive, store.storeId, run.begin.boot, file);
+	const origin = near?.origin ?? null;
+	const isOther = near !== null && near.boot !== run.begin.boot;
 	const parts = partsFor(origin, file, options);
 	const rig = rigWith(parts.rig, changes);
-	const toMs = Number.POSITIVE_INFINITY;
-	const records = recordsOf(archive, store.storeId, run.begin.seq, run.begin.boot, toMs);
+	const records = recordsOfRun(archive, store.storeId, run);
 	const began = process.hrtime.bigint();
 	const again: Approximated = approximate(run, records, { rig, pins: parts.pins }, file);
 	const wallSeconds = Number(process.hrtime.bigint() - began) / 1e9;
 	const answer: ApproximateAnswer = {
 		kind: "approximate",
 		run: `${chosen.rig}, run ${run.begin.seq}`,
-		recordedBy: origin?.logic ?? null,
+		recordedBy: isOther ? null : (origin?.logic ?? null),
 		replayedBy: logicHere(),
 		set: setOf(changes),
+		rigFile: options.rigFile ?? null,
 		ticks: again.ticks,
 		simulatedSeconds: again.simulatedMs / 1000,
 		wallSeconds,
@@ -131,10 +143,22 @@ function answerApproximate(
 		tripThen: again.tripThen,
 		tripNow: again.tripNow,
 		outOfStepSeconds: again.outOfStepSeconds,
-		assumed: [...again.assumed],
+		assumed: [...again.assumed, ...(isOther ? [otherBoot(near.boot, options)] : [])],
 	};
 	print(answer, options, () => approximateAccount(answer, changes.map(setText)));
 	return answer.hasSameTrip ? EXIT.good : EXIT.doesNotHold;
+}
+
+/** What stands in for the run's own, of which no window was kept. */
+function otherBoot(boot: number, { rigFile }: ReplayOptions): string {
+	const what = rigFile === undefined ? "The rig file and the pin map are" : "The pin map is";
+	return `${what} that of boot ${boot}: this run's own boot kept none.`;
+}
+
+/** As far as the run goes, in the boot that it began in. */
+function recordsOfRun(archive: Archive, storeId: string, { begin, end }: Run): LogRecord[] {
+	const toMs = end?.boot === begin.boot ? end.monoMs : Number.POSITIVE_INFINITY;
+	return recordsOf(archive, storeId, begin.seq, begin.boot, toMs);
 }
 
 function print(
@@ -179,7 +203,8 @@ function ofFile(file: string, options: ReplayOptions): Ready {
 		source.type === "bench"
 			? `${source.scenario} on the bench, ${source.board} board, seed ${source.seed}`
 			: `the window of record ${source.seq}`;
-	return { label: `${file}: ${what}`, recordedBy: origin?.logic ?? null, parts, stretches };
+	const recordedBy = origin?.logic ?? null;
+	return { label: `${file}: ${what}`, recordedBy, parts, stretches, span: null };
 }
 
 function readKept(file: string): KeptRun {
@@ -220,7 +245,19 @@ function ofWindows(archive: Archive, chosen: Chosen, options: ReplayOptions): Re
 	});
 	const names = windows.map(({ name }) => name.seq).join(", ");
 	const label = `${chosen.rig}, ${windows.length === 1 ? "window" : "windows"} of record ${names}`;
-	return { label, recordedBy: origin?.logic ?? null, parts, stretches };
+	const { run, isWhole } = chosen;
+	const span = run !== null && isWhole ? spanIn(archive, storeId, run, stretches) : null;
+	return { label, recordedBy: origin?.logic ?? null, parts, stretches, span };
+}
+
+function spanIn(
+	archive: Archive,
+	storeId: string,
+	run: Run,
+	stretches: readonly RecordedTicks[],
+): Span {
+	const last = recordsOfRun(archive, storeId, run).at(-1);
+	return spanOf(run.begin, last?.monoMs ?? run.begin.monoMs, stretches);
 }
 
 /** The record that the first state of a window will write next. */
@@ -247,12 +284,17 @@ function partsFor(origin: Origin | null, file: string, { rigFile }: ReplayOption
 const readOwn = (rigFile: string): Rig => readRig(readInputFile(rigFile), rigFile);
 
 /** Of the windows of that log one of the same boot, else the nearest; null when there is none. */
-function originNear(archive: Archive, storeId: string, boot: number, file: string): Origin | null {
+function originNear(
+	archive: Archive,
+	storeId: string,
+	boot: number,
+	file: string,
+): { origin: Origin; boot: number } | null {
 	const far = ({ boot: own }: { boot: number }) => Math.abs(own - boot);
 	const windows = archive.windows(storeId).sort((a, b) => far(a) - far(b));
-	for (const { seq } of windows) {
+	for (const { seq, boot: own } of windows) {
 		const { origin } = readWindow(archive, storeId, seq, file).head;
-		if (origin !== null) return origin;
+		if (origin !== null) return { origin, boot: own };
 	}
 	return null;
 }

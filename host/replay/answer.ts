@@ -33,16 +33,29 @@ const line = z.strictObject({
 
 const told = {
 	run: z.string(),
-	recordedBy: z.nullable(logicSchema).describe("null: an older program, which did not say"),
+	recordedBy: z.nullable(logicSchema).describe("null: no version is known of it"),
 	replayedBy: logicSchema,
 	set: z.record(z.string(), z.number()).describe("setpoints that were changed"),
+	rigFile: z.nullable(z.string()).describe("in place of the rig that was kept; null: none"),
 	ticks: z.int(),
 	simulatedSeconds: z.number(),
 	wallSeconds: z.number(),
 	/** What today's logic writes down of it. */
 	account: z.array(line),
 };
-const trip = z.strictObject({ code: z.string(), atSeconds: z.number() });
+const trip = z.strictObject({
+	code: z.string(),
+	atSeconds: z.number(),
+	isTellable: z.boolean().describe("whether samples can tell a trip of that code"),
+});
+
+/** Of a run, that of which tick inputs were kept. */
+const span = z.strictObject({
+	run: z.int().describe("number of the record that began it"),
+	runSeconds: z.number().describe("from its first record to its last"),
+	decidedSeconds: z.number(),
+	gaps: z.int().describe("stretches of the run of which no tick inputs are left"),
+});
 
 export const replayAnswer = z.discriminatedUnion("kind", [
 	z.strictObject({
@@ -51,12 +64,16 @@ export const replayAnswer = z.discriminatedUnion("kind", [
 		isIdentical: z.boolean(),
 		difference: z.nullable(differenceAnswer),
 		lacksSamples: z.boolean().describe("the log had let samples go: those were not compared"),
+		span: z.nullable(span).describe("null: what was named is a file or a window, not a run"),
+		hungAt: z
+			.nullable(z.strictObject({ boot: z.int(), atSeconds: z.number() }))
+			.describe("today's logic hung there: the ticks after it were not decided; null: none left"),
 	}),
 	z.strictObject({
 		kind: z.literal("approximate"),
 		...told,
 		hasSameTrip: z.boolean(),
-		tripThen: z.nullable(trip).describe("the first that samples can tell; null: none"),
+		tripThen: z.nullable(trip).describe("the log's first; null: none"),
 		tripNow: z.nullable(trip),
 		outOfStepSeconds: z
 			.nullable(z.number())
@@ -68,4 +85,5 @@ export const replayAnswer = z.discriminatedUnion("kind", [
 export type ReplayAnswer = z.infer<typeof replayAnswer>;
 export type ExactAnswer = Extract<ReplayAnswer, { kind: "exact" }>;
 export type ApproximateAnswer = Extract<ReplayAnswer, { kind: "approximate" }>;
+export type Span = z.infer<typeof span>;
 export type DifferenceAnswer = z.infer<typeof differenceAnswer>;

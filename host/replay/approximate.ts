@@ -35,6 +35,7 @@ const TELLABLE: ReadonlySet<TripCode> = new Set([
 export interface TripAt {
 	readonly code: string;
 	readonly atSeconds: number;
+	readonly isTellable: boolean;
 }
 
 export interface Approximated {
@@ -42,7 +43,7 @@ export interface Approximated {
 	readonly simulatedMs: number;
 	/** What today's logic writes, with the times of the log. */
 	readonly records: readonly LogRecord[];
-	/** The first trip that samples can tell; null when another came first, or none. */
+	/** The first of the log; null when none came. */
 	readonly tripThen: TripAt | null;
 	readonly tripNow: TripAt | null;
 	readonly hasSameTrip: boolean;
@@ -70,9 +71,8 @@ export function approximate(
 		throw new InputError([{ file, key: "RUN", found, allowed: "a run with samples, or a window" }]);
 	}
 	const trip = own.find((record) => record.kind === "trip");
-	const code = trip?.kind === "trip" ? trip.code : null;
-	const tells = code !== null && TELLABLE.has(code);
-	const tripThen = trip !== undefined && tells ? tripAt(trip) : null;
+	const tripThen = trip === undefined ? null : tripAt(trip);
+	const tells = tripThen?.isTellable === true;
 	// As far as what is known of it goes.
 	const endMs = (trip?.monoMs ?? last.monoMs) + (tells ? WITHIN_MS : 0);
 
@@ -135,8 +135,10 @@ export function approximate(
 		outOfStepSeconds,
 		assumed: [
 			...assumptions(whole.sensors.length - rig.sensors.length, run.order),
-			...(trip !== undefined && !tells
-				? [`The trip that came, ${code}, is one that samples cannot tell: played as far as that.`]
+			...(tripThen !== null && !tells
+				? [
+						`The trip that came, ${tripThen.code}, is one that samples cannot tell: played as far as that.`,
+					]
 				: []),
 		],
 	};
@@ -155,11 +157,16 @@ function assumptions(left: number, { work }: Order): string[] {
 const tripAt = (record: LogRecord): TripAt => ({
 	code: record.kind === "trip" ? record.code : "",
 	atSeconds: record.monoMs / 1000,
+	isTellable: record.kind === "trip" && TELLABLE.has(record.code),
 });
 
 function isSameTrip(then: TripAt | null, now: TripAt | null): boolean {
 	if (then === null || now === null) return then === now;
-	return then.code === now.code && Math.abs(then.atSeconds - now.atSeconds) * 1000 <= WITHIN_MS;
+	return (
+		then.isTellable &&
+		then.code === now.code &&
+		Math.abs(then.atSeconds - now.atSeconds) * 1000 <= WITHIN_MS
+	);
 }
 
 /** The order once more, attended. */

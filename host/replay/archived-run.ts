@@ -9,6 +9,7 @@ import { BadBytes } from "../../firmware/log/varint.ts";
 import type { Archive, WindowName } from "../archive/archive.ts";
 import type { RigLog, StoreLog } from "../archive/rig-log.ts";
 import type { Run } from "../archive/runs.ts";
+import { beginMsOf } from "./recorded-ticks.ts";
 
 export interface Chosen {
 	readonly rig: string;
@@ -17,6 +18,8 @@ export interface Chosen {
 	readonly windows: readonly WindowName[];
 	/** The run it is of; null where no run is under way. */
 	readonly run: Run | null;
+	/** All of the run was asked for, and not what was kept of one stop. */
+	readonly isWhole: boolean;
 }
 
 const NAMED = /^(?:([0-9a-f-]{4,36}):)?(\d{1,15})$/;
@@ -79,18 +82,23 @@ function inStore(
 	const isOfStop = (window: WindowName) => kindOf.get(window.seq) !== "order";
 	if (seq === null) {
 		const last = windows.findLast(isOfStop) ?? windows.at(-1);
-		if (last !== undefined) return { store, windows: [last], run: runAt(store, last.seq) };
+		if (last !== undefined) {
+			return { store, windows: [last], run: runAt(store, last.seq), isWhole: false };
+		}
 		const run = store.runs.at(-1) ?? null;
-		return run === null ? null : { store, windows: [], run };
+		return run === null ? null : { store, windows: [], run, isWhole: true };
 	}
 	const window = windows.find((one) => one.seq === seq);
-	if (window !== undefined) return { store, windows: [window], run: runAt(store, seq) };
+	if (window !== undefined) {
+		return { store, windows: [window], run: runAt(store, seq), isWhole: false };
+	}
 	const run = runAt(store, seq);
 	const isNamed = run?.begin.seq === seq || kindOf.get(seq) === "trip";
 	if (run === null || !isNamed) return null;
 	const end = run.end?.seq ?? Number.POSITIVE_INFINITY;
 	const own = windows.filter((one) => one.seq > run.begin.seq && one.seq <= end && isOfStop(one));
-	return { store, windows: run.begin.seq === seq ? own : [], run };
+	const isWhole = run.begin.seq === seq;
+	return { store, windows: isWhole ? own : [], run, isWhole };
 }
 
 function runAt({ runs }: StoreLog, seq: number): Run | null {
@@ -153,7 +161,7 @@ function beginMs({ stretches: [first] }: KeptRun): unknown {
 	return typeof state === "object" && state !== null ? Reflect.get(state, "nowMs") : null;
 }
 
-/** Records of one boot from `fromSeq` on, up to that time; of kinds that are known here. */
+/** Records of one boot from `fromSeq` on that began by then; of kinds that are known here. */
 export function recordsOf(
 	archive: Archive,
 	storeId: string,
@@ -165,7 +173,7 @@ export function recordsOf(
 	for (const { text } of archive.texts(storeId, fromSeq)) {
 		const record = readRecord(text);
 		if (record === null) continue;
-		if (record.boot !== boot || record.monoMs > toMs) break;
+		if (record.boot !== boot || beginMsOf(record) > toMs) break;
 		records.push(record);
 	}
 	return records;

@@ -8,8 +8,14 @@ import { type ControllerState, createController, STAGES } from "../../firmware/c
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { HUNG } from "../../firmware/log/tape.ts";
 import type { Sensed } from "../../firmware/sense/sensed.ts";
-import { type Difference, isEqual, type RecordedTicks, replay } from "../../sim/bench/replay.ts";
-import type { DifferenceAnswer } from "./answer.ts";
+import {
+	type Difference,
+	digestsIn,
+	isEqual,
+	type RecordedTicks,
+	replay,
+} from "../../sim/bench/replay.ts";
+import type { DifferenceAnswer, ExactAnswer } from "./answer.ts";
 import type { Parts } from "./recorded-ticks.ts";
 import { misfit } from "./state-shape.ts";
 
@@ -27,6 +33,8 @@ export interface DecidedAgain {
 	/** What today's logic writes, all stretches. */
 	readonly records: readonly LogRecord[];
 	readonly lacksSamples: boolean;
+	/** Where today's logic hung with ticks left; null: it came to the end of each stretch. */
+	readonly hungAt: ExactAnswer["hungAt"];
 }
 
 /** Makes today's controller; a test may have another one. */
@@ -44,6 +52,7 @@ export function decideAgain(
 	let ticks = 0;
 	let simulatedMs = 0;
 	let difference: DifferenceAnswer | null = null;
+	let hungAt: ExactAnswer["hungAt"] = null;
 	const records: LogRecord[] = [];
 	for (const stretch of stretches) {
 		const { begin, tape } = stretch;
@@ -57,8 +66,11 @@ export function decideAgain(
 		ticks += replayed.ticks;
 		if (tape.length > 0) simulatedMs += tape.fieldAt(tape.length - 1, 0) - tape.fieldAt(0, 0);
 		records.push(...replayed.records);
+		const boot = begin.type === "state" ? begin.state.boot : begin.recovery.boot;
+		if (hungAt === null && replayed.hungAtMs !== null) {
+			hungAt = { boot, atSeconds: replayed.hungAtMs / 1000 };
+		}
 		if (difference === null && replayed.difference !== null) {
-			const boot = begin.type === "state" ? begin.state.boot : begin.recovery.boot;
 			const found = replayed.difference;
 			// Once more as far as that: now it is known what is to be looked at.
 			view.begin(found.atMs);
@@ -66,8 +78,8 @@ export function decideAgain(
 			difference = { boot, ...told(found), readings: view.readings() };
 		}
 	}
-	const lacksSamples = stretches.some((stretch) => stretch.lacksSamples);
-	return { ticks, simulatedMs, difference, records, lacksSamples };
+	const lacksSamples = stretches.some((stretch) => digestsIn(stretch.records).length > 0);
+	return { ticks, simulatedMs, difference, records, lacksSamples, hungAt };
 }
 
 /**

@@ -39,9 +39,8 @@ export function bootStretches({ stretches }: KeptRun, rig: Rig, file: string): R
 		const records = recordsIn(texts ?? [], file);
 		const recovery = recover(before, rig);
 		before.push(...records);
-		const lacksSamples = false;
-		if (begin.type === "state") return { begin: stateBegin(begin), tape, records, lacksSamples };
-		return { begin: { ...begin, recovery }, tape, records, lacksSamples };
+		if (begin.type === "state") return { begin: stateBegin(begin), tape, records };
+		return { begin: { ...begin, recovery }, tape, records };
 	});
 }
 
@@ -56,11 +55,14 @@ export function windowStretch(
 	const { boot, nextSeq, nowMs }: Partial<ControllerState> = known.state ?? {};
 	const toMs = tape.length === 0 ? (nowMs ?? 0) : tape.fieldAt(tape.length - 1, 0);
 	const own = records.filter(
-		(record) => record.boot === boot && record.seq >= (nextSeq ?? 0) && record.monoMs <= toMs,
+		(record) => record.boot === boot && record.seq >= (nextSeq ?? 0) && beginMsOf(record) <= toMs,
 	);
-	const lacksSamples = own.some(({ kind }) => kind === "digest");
-	return { begin: known, tape, records: own, lacksSamples };
+	return { begin: known, tape, records: own };
 }
+
+/** A digest has the time of its last sample, and stands for those before. */
+export const beginMsOf = (record: LogRecord): number =>
+	record.kind === "digest" ? record.fromMs : record.monoMs;
 
 /** Of an older program it may have another shape: state-shape.ts looks before it is used. */
 const stateBegin = ({ state }: { readonly state?: unknown }) =>

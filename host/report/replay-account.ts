@@ -18,34 +18,60 @@ const words = (text: string, indent = ""): Marked[] =>
 	wrap(text, WIDTH - indent.length).map((line) => plain(`${indent}${line}`));
 
 export function exactAccount(answer: ExactAnswer, changes: readonly string[]): Marked[] {
-	const { isIdentical, difference, lacksSamples } = answer;
+	const { isIdentical, difference, lacksSamples, hungAt } = answer;
 	return [
 		...top(answer, changes),
 		plain(""),
 		...(isIdentical
-			? [{ mark: "title", text: `IDENTICAL: ${identicalWords(answer)}` } as const]
+			? [{ mark: "title", text: `IDENTICAL${identicalWords(answer)}` } as const]
 			: []),
 		...(lacksSamples
 			? words("The log had let samples of it go: those were not compared, all else was.")
 			: []),
+		...undecidedLines(answer),
 		...(difference === null ? [] : differenceLines(difference)),
+		...(hungAt === null ? [] : words(hungAtWords(hungAt))),
 		...bottom(answer),
 	];
 }
 
-const identicalWords = ({ ticks }: ExactAnswer): string =>
-	ticks === 1 ? "the one tick decides the same." : `all ${ticks} ticks decide the same.`;
+function identicalWords({ ticks, span }: ExactAnswer): string {
+	const place =
+		span === null || span.gaps === 0 ? "" : ` in ${time(span.decidedSeconds)} of run ${span.run}`;
+	return `${place}: ${ticks === 1 ? "the one tick decides" : `all ${ticks} ticks decide`} the same.`;
+}
+
+function undecidedLines({ span }: ExactAnswer): Marked[] {
+	if (span === null || span.gaps === 0) return [];
+	const { run, runSeconds, decidedSeconds, gaps } = span;
+	const otherSeconds = Math.round((runSeconds - decidedSeconds) * 1000) / 1000;
+	return words(
+		`The other ${time(otherSeconds)} of run ${run}'s ${time(runSeconds)}, in ` +
+			`${gaps === 1 ? "one gap" : `${gaps} gaps`}, was not decided: no tick inputs of it are left.`,
+	);
+}
+
+const hungAtWords = ({ boot, atSeconds }: NonNullable<ExactAnswer["hungAt"]>): string =>
+	`At ${time(atSeconds)} after boot ${boot} began today's logic hangs: the ticks after that were ` +
+	"not decided.";
 
 export function approximateAccount(
 	answer: ApproximateAnswer,
 	changes: readonly string[],
 ): Marked[] {
 	const { hasSameTrip, tripThen, tripNow, outOfStepSeconds, assumed } = answer;
-	const verdict = hasSameTrip ? "the same trip, or none, as in the log" : "ANOTHER course";
+	const isUntold = tripThen?.isTellable === false && tripNow === null && outOfStepSeconds === null;
+	const verdict = hasSameTrip
+		? "the same trip, or none, as in the log"
+		: isUntold
+			? `the trip that came, ${tripThen.code}, cannot be told by samples`
+			: "ANOTHER course";
 	return [
 		...top(answer, changes),
 		plain(""),
-		{ mark: hasSameTrip ? "title" : "trip", text: `APPROXIMATE: ${verdict}.` },
+		...wrap(`APPROXIMATE: ${verdict}.`, WIDTH).map(
+			(text): Marked => ({ mark: hasSameTrip ? "title" : "trip", text }),
+		),
 		plain(`  then  ${tripWords(tripThen)}`),
 		plain(`  now   ${tripWords(tripNow)}`),
 		...(outOfStepSeconds === null
@@ -64,18 +90,19 @@ const tripWords = (trip: ApproximateAnswer["tripThen"]): string =>
 	trip === null ? "no trip that samples can tell" : `${trip.code} at ${time(trip.atSeconds)}`;
 
 function top(answer: ReplayAnswer, changes: readonly string[]): Marked[] {
-	const { run, recordedBy, replayedBy, ticks, simulatedSeconds, wallSeconds } = answer;
+	const { run, recordedBy, replayedBy, rigFile, ticks, simulatedSeconds, wallSeconds } = answer;
 	const then =
 		recordedBy === null
-			? "an older program, which did not say"
+			? "a program of which no version is known"
 			: `version ${recordedBy.version}, logic ${recordedBy.hash}`;
 	const isSame = recordedBy?.hash === replayedBy.hash;
 	const now = isSame ? "the same logic" : `version ${replayedBy.version}, logic ${replayedBy.hash}`;
+	const whatIf = [...(rigFile === null ? [] : [`rig file ${rigFile}`]), ...changes];
 	const speed = Math.round(simulatedSeconds / Math.max(1e-9, wallSeconds));
 	return [
 		...wrap(`Replay of ${run}`, WIDTH).map((text): Marked => ({ mark: "title", text })),
 		...words(`Recorded by ${then}; replayed by ${now}.`),
-		...(changes.length === 0 ? [] : words(`What if: ${changes.join(", ")}.`)),
+		...(whatIf.length === 0 ? [] : words(`What if: ${whatIf.join(", ")}.`)),
 		...words(
 			`${ticks} ticks, ${clock(simulatedSeconds * 1000)} at the rig, in ` +
 				`${wallSeconds.toFixed(2)} s: ${speed} times real time.`,

@@ -14,10 +14,11 @@ export interface RecordedTicks {
 		| { readonly type: "boot"; readonly nowMs: number; readonly recovery: Recovery }
 		| { readonly type: "state"; readonly state: ControllerState };
 	readonly tape: Tape;
-	/** What was written in them, first to last. */
+	/**
+	 * What was written in them, first to last. A digest stands for samples that the log let go:
+	 * those, by their numbers, are not missed.
+	 */
 	readonly records: readonly LogRecord[];
-	/** Samples were let go, or never came: those that are not there are not missed. */
-	readonly lacksSamples: boolean;
 }
 
 /** What one tick decided: levels as bits (HUNG: it never came to its end), and its records. */
@@ -50,6 +51,8 @@ export interface Replayed {
 	readonly difference: Difference | null;
 	/** What is written today. */
 	readonly records: readonly LogRecord[];
+	/** Of the tick in which today's logic hung, before the last: nothing after it is decided. */
+	readonly hungAtMs: number | null;
 }
 
 /** @throws whatever the controller throws when it cannot begin in a recorded state */
@@ -93,7 +96,10 @@ export function replay(
 				difference = { tick, atMs: kept.nowMs, what, was: before, now };
 			}
 		}
-		if (result === null) return { ticks: tick + 1, difference, records };
+		if (result === null) {
+			const hungAtMs = tick + 1 < tape.length ? kept.nowMs : null;
+			return { ticks: tick + 1, difference, records, hungAtMs };
+		}
 		state = result.state;
 	}
 	const left = written.rest();
@@ -103,18 +109,19 @@ export function replay(
 		const atMs = left[0]?.monoMs ?? 0;
 		difference = { tick, atMs, what: "records", was: { ...decided, records: left }, now: decided };
 	}
-	return { ticks: tape.length, difference, records };
+	return { ticks: tape.length, difference, records, hungAtMs: null };
 }
 
 /** Records as they were written, taken tick by tick. */
 class WrittenRecords {
 	private readonly records: readonly LogRecord[];
-	private readonly lacksSamples: boolean;
+	private readonly digests: readonly Digest[];
 	private next = 0;
 
-	constructor({ records, lacksSamples }: RecordedTicks) {
-		this.records = records;
-		this.lacksSamples = lacksSamples;
+	constructor({ records }: RecordedTicks) {
+		this.digests = digestsIn(records);
+		// By its time, its last sample's, it may stand after what came in the meantime.
+		this.records = records.filter(({ kind }) => kind !== "digest");
 	}
 
 	/**
@@ -129,21 +136,28 @@ class WrittenRecords {
 			this.next += 1;
 		}
 		const was = this.records.slice(first, this.next);
-		const compared = this.lacksSamples ? made.filter(isNoSample) : made;
-		const then = this.lacksSamples ? was.filter(isNoSample) : was;
+		const compared = this.digests.length === 0 ? made : made.filter((one) => !this.hasLost(one));
 		const isSame =
-			compared.length === then.length && compared.every((record, i) => isEqual(record, then[i]));
+			compared.length === was.length && compared.every((record, i) => isEqual(record, was[i]));
 		return isSame ? null : was;
 	}
 
 	/** What is left. */
 	rest(): LogRecord[] {
-		const left = this.records.slice(this.next);
-		return this.lacksSamples ? left.filter(isNoSample) : left;
+		return this.records.slice(this.next);
+	}
+
+	/** As long as nothing has come out otherwise, today's records have the numbers of the log. */
+	private hasLost({ kind, seq }: LogRecord): boolean {
+		const stands = ({ fromSeq, seq: toSeq }: Digest) => fromSeq <= seq && seq <= toSeq;
+		return kind === "sample" && this.digests.some(stands);
 	}
 }
 
-const isNoSample = ({ kind }: LogRecord): boolean => kind !== "sample" && kind !== "digest";
+type Digest = Extract<LogRecord, { kind: "digest" }>;
+
+export const digestsIn = (records: readonly LogRecord[]): Digest[] =>
+	records.filter((record): record is Digest => record.kind === "digest");
 
 /** Keys may stand in another order where a record was read from a text. */
 export function isEqual(one: unknown, other: unknown): boolean {

@@ -58,8 +58,9 @@ describe("samples through today's logic", () => {
 	});
 
 	it("do not tell a trip of another sensor, and say so", () => {
-		const { tripThen, tripNow, assumed } = again("leak-in-the-tray");
-		expect([tripThen, tripNow]).toEqual([null, null]);
+		const { tripThen, tripNow, hasSameTrip, assumed } = again("leak-in-the-tray");
+		expect([tripThen, tripNow]).toMatchObject([{ code: "leak", isTellable: false }, null]);
+		expect(hasSameTrip).toBe(false);
 		expect(assumed.join(" ")).toContain(
 			"The trip that came, leak, is one that samples cannot tell",
 		);
@@ -82,14 +83,19 @@ describe("samples through today's logic", () => {
 });
 
 /** An archive of that run's records, with or without what an older program could not keep. */
-function archiveOf(name: string, knowsRig: boolean): { file: string; run: number } {
+function archiveOf(
+	name: string,
+	knowsRig: boolean,
+	ofBoot?: number,
+): { file: string; run: number } {
 	const { records, rig } = runOf(name);
 	const file = join(mkdtempSync(join(tmpdir(), "lees-samples-")), "archive.sqlite");
 	const archive = new Archive(file, { create: true });
 	archive.add(STORE, batchOf(chainedRecords(records)));
 	const order = records.find(({ kind }) => kind === "order");
 	if (knowsRig && order !== undefined) {
-		const { seq, boot, monoMs: toMs } = order;
+		const { seq, monoMs: toMs } = order;
+		const boot = ofBoot ?? order.boot;
 		const source = { type: "window", storeId: STORE, seq, boot } as const;
 		const origin = { logic: { version: "0.0.1", hash: "then" }, rig, pins };
 		const window = encodeRun({ head: { source, origin }, stretches: [] });
@@ -126,6 +132,24 @@ describe("the command", () => {
 		expect(stdout).toMatch(/now {3}time-limit at /);
 	});
 
+	it("exits with 1 where the log's trip is none that samples tell", () => {
+		const leak = archiveOf("leak-in-the-tray", true);
+		const { status, stdout } = lees(["replay", `${leak.run}`, "--archive", leak.file]);
+		expect(status).toBe(1);
+		expect(stdout).toContain("APPROXIMATE: the trip that came, leak, cannot be told by samples.");
+		expect(stdout).toMatch(/then {2}leak at /);
+		expect(stdout).not.toContain("the same trip");
+	});
+
+	it("does not take another boot's program for the run's", () => {
+		const other = archiveOf("seized-pump", true, 7);
+		const { stdout } = lees(["replay", `${other.run}`, "--archive", other.file]);
+		expect(stdout).toContain("Recorded by a program of which no version is known;");
+		expect(stdout.replaceAll(/\n */g, " ")).toContain(
+			"The rig file and the pin map are that of boot 7",
+		);
+	});
+
 	it("asks for a rig file where the archive knows none", () => {
 		const old = archiveOf("seized-pump", false);
 		const without = lees(["replay", `${old.run}`, "--archive", old.file]);
@@ -136,6 +160,7 @@ describe("the command", () => {
 			...["replay", `${old.run}`, "--archive", old.file, "--rig-file", rigFile],
 		]);
 		expect(withFile.status).toBe(0);
-		expect(withFile.stdout).toContain("Recorded by an older program, which did not say");
+		expect(withFile.stdout).toContain("Recorded by a program of which no version is known");
+		expect(withFile.stdout.replaceAll("\n", "")).toContain("What if: rig file ");
 	});
 });

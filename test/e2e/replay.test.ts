@@ -2,13 +2,17 @@
 // that loses bytes and comes off, and bad input. Exit 0 the same, 1 otherwise, 2 not to be decided.
 
 import { spawn } from "node:child_process";
-import { mkdirSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { decodeRun, encodeRun } from "../../firmware/log/kept-run.ts";
+import { Tape } from "../../firmware/log/tape.ts";
 import { Archive } from "../../host/archive/archive.ts";
+import { decidingFiles } from "../../host/cli/logic-here.ts";
 import { replayAnswer } from "../../host/replay/answer.ts";
 import { ringStory, writeStory } from "../archive/ring-story.ts";
+import { root } from "../stories/world.ts";
 import { command, lees } from "./cli.ts";
 import { until } from "./live.ts";
 import { NoisyCable } from "./noisy-cable.ts";
@@ -24,7 +28,10 @@ describe("a run that the bench kept", () => {
 		const bench = ["bench", "water-under-the-tube", "--keep", kept];
 		expect(lees(bench).status).toBe(0);
 		const before = readFileSync(kept);
-		const again = lees(bench);
+		const log = file("water.log");
+		const again = lees([...bench, "--log", log]);
+		// Refused before anything is played: nothing else is written.
+		expect(existsSync(log)).toBe(false);
 		expect(again.status).toBe(2);
 		expect(again.stderr).toContain("found a file that is there already; allowed: a new file");
 		expect(readFileSync(kept).equals(before)).toBe(true);
@@ -99,10 +106,27 @@ describe("bad input", () => {
 		says([file("newer")], "a kept run of version 9; this program knows 1");
 	});
 
+	it("is told: a run of which no tick was kept", () => {
+		const { head, stretches } = decodeRun(readFileSync(kept));
+		writeFileSync(file("empty.run"), encodeRun({ head, stretches: [] }));
+		says([file("empty.run")], "no tick inputs", "at least one tick");
+		const cut = stretches.map(({ begin }) => ({ begin, tape: new Tape([]), texts: [] }));
+		writeFileSync(file("tickless.run"), encodeRun({ head, stretches: cut }));
+		says([file("tickless.run")], "no tick inputs");
+	});
+
 	it("is told: no archive, no such setpoint, no such value", () => {
 		says(["last", "--archive", file("none.sqlite")], "no such archive");
 		says([kept, "--set", "waterDelay=400"], "--set", "waterDelayMs (did you mean that?)");
 		says([kept, "--set", "waterDelayMs=4000"], "--set", "400");
+	});
+});
+
+describe("the hash of the logic", () => {
+	it("is over the same files, written and built", () => {
+		const stems = (folder: string, ending: ".ts" | ".js") =>
+			decidingFiles(join(root, folder), ending).map(([name]) => name.slice(0, -3));
+		expect(stems(".build/firmware", ".js")).toEqual(stems("firmware", ".ts"));
 	});
 });
 
@@ -167,7 +191,12 @@ describe("a stop of the rig", { timeout: 120_000 }, () => {
 			expect(stdout).toContain(
 				"Recorded by version 0.0.1, logic of-the-story; replayed by version",
 			);
-			expect(stdout).toMatch(/IDENTICAL: all [456]\d\d\d ticks decide the same\./);
+			// Of the whole run its end, after the stop, is not in the window.
+			const place = name === `${run}` ? ` in 0:\\d\\d:\\d\\d\\.\\d of run ${run}` : "";
+			expect(stdout).toMatch(
+				new RegExp(`^IDENTICAL${place}: all [456]\\d\\d\\d ticks decide the same\\.$`, "m"),
+			);
+			expect(stdout.includes("was not decided")).toBe(name === `${run}`);
 		}
 	});
 

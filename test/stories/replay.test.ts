@@ -4,11 +4,13 @@
 
 import { describe, expect, it } from "vitest";
 import { createController, STAGES } from "../../firmware/controller.ts";
+import { digestOf, type Sample } from "../../firmware/log/digest.ts";
 import { decodeRun, encodeRun } from "../../firmware/log/kept-run.ts";
+import type { LogRecord } from "../../firmware/log/record.ts";
 import { Tape } from "../../firmware/log/tape.ts";
 import type { ExactAnswer } from "../../host/replay/answer.ts";
 import { decideAgain, type MakeController, Misfit } from "../../host/replay/decide-again.ts";
-import { bootStretches } from "../../host/replay/recorded-ticks.ts";
+import { bootStretches, windowStretch } from "../../host/replay/recorded-ticks.ts";
 import { exactAccount } from "../../host/report/replay-account.ts";
 import { findScenario, loadScenario } from "../../sim/bench/load.ts";
 import { keptRunOf } from "../../sim/bench/recorded-run.ts";
@@ -38,6 +40,7 @@ const answerOf = (again: ReturnType<typeof decideAgain>): ExactAnswer => ({
 	...{ kind: "exact", run: "r", recordedBy: LOGIC, replayedBy: LOGIC, set: {}, wallSeconds: 1 },
 	...{ ticks: again.ticks, simulatedSeconds: 60, account: [], lacksSamples: again.lacksSamples },
 	...{ isIdentical: again.difference === null, difference: again.difference },
+	...{ rigFile: null, span: null, hungAt: again.hungAt },
 });
 const textOf = (again: ReturnType<typeof decideAgain>): string =>
 	exactAccount(answerOf(again), [])
@@ -118,12 +121,32 @@ describe("another logic", () => {
 		const again = decideAgain(stretches, parts, wedged());
 		expect(again.difference).toMatchObject({ hung: "now" });
 		expect(textOf(again)).toContain("now it hangs in this tick");
+		const tick = again.difference?.tick ?? 0;
+		expect(again.ticks).toBe(tick + 1);
+		expect(again.hungAt).toEqual({ boot: 1, atSeconds: again.difference?.atSeconds });
+		expect(textOf(again)).toContain("today's logic hangs: the ticks after that were");
 		calls = 0;
 		const hung = recorded("water-under-the-tube", { controller: wedged()(rig, pins) });
 		expect(decideAgain(hung.stretches, parts).difference).toMatchObject({ hung: "was" });
 		calls = 0;
 		expect(decideAgain(hung.stretches, parts, wedged()).difference).toBeNull();
 	});
+});
+
+it("hangs after its first difference: that nothing came after is told", () => {
+	const later = { ...rig, setpoints: { ...rig.setpoints, waterDelayMs: 400 } };
+	const { difference } = decideAgain(stretches, { rig: later, pins });
+	const hangsMs = (difference?.atSeconds ?? 0) * 1000 + 500;
+	const wedged = changed({
+		advance: (chart, before, events, nowMs) => {
+			if (nowMs >= hangsMs) throw new Error("wedged");
+			return STAGES.advance(chart, before, events, nowMs);
+		},
+	});
+	const again = decideAgain(stretches, { rig: later, pins }, wedged);
+	expect(again.difference?.hung).toBeNull();
+	expect(again.hungAt).toEqual({ boot: 1, atSeconds: hangsMs / 1000 });
+	expect(textOf(again)).toContain("today's logic hangs: the ticks after that");
 });
 
 describe("what was written", () => {
@@ -142,18 +165,55 @@ describe("what was written", () => {
 		]);
 	});
 
-	it("may lack samples where it says so, and nothing else", () => {
-		const thinned = withRecords((records) => records.filter(({ kind }) => kind !== "sample"));
-		expect(decideAgain(thinned, parts).difference).not.toBeNull();
-		const said = thinned.map((stretch) => ({ ...stretch, lacksSamples: true }));
-		const again = decideAgain(said, parts);
+	/** The longest row of samples as one digest in their place. */
+	function thinned(records: RecordedTicks["records"]): RecordedTicks["records"] {
+		const rows: Sample[][] = [];
+		for (const record of records) {
+			if (record.kind !== "sample") continue;
+			const row = rows.at(-1);
+			if (row?.at(-1)?.seq === record.seq - 1) row.push(record);
+			else rows.push([record]);
+		}
+		const [longest = []] = rows.sort((a, b) => b.length - a.length);
+		const lost = new Set<number>(longest.map(({ seq }) => seq));
+		const digest = digestOf(longest, "", "");
+		return records.flatMap((record) =>
+			lost.has(record.seq) ? (record.seq === digest.seq ? [digest] : []) : [record],
+		);
+	}
+
+	it("may lack samples that a digest stands for, and nothing else", () => {
+		const without = withRecords((records) => records.filter(({ kind }) => kind !== "sample"));
+		expect(decideAgain(without, parts).difference).not.toBeNull();
+		const again = decideAgain(withRecords(thinned), parts);
 		expect(again.difference).toBeNull();
 		expect(textOf(again)).toContain("had let samples of it go: those were not compared");
-		const noTrip = said.map((stretch) => ({
-			...stretch,
-			records: stretch.records.filter(({ kind }) => kind !== "trip"),
-		}));
+		const noTrip = withRecords((all) => thinned(all).filter(({ kind }) => kind !== "trip"));
 		expect(decideAgain(noTrip, parts).difference).not.toBeNull();
+	});
+
+	it("has its other samples compared beside a digest", () => {
+		const spoilt = withRecords((all) => {
+			const left = thinned(all);
+			const last = left.findLast(({ kind }) => kind === "sample");
+			return left.map((one) => (one === last ? { ...one, supplyVolts: 99 } : one) as LogRecord);
+		});
+		expect(decideAgain(spoilt, parts).difference?.records).toMatchObject([
+			{ was: "sample", now: "sample", fields: [{ field: "supplyVolts", was: 99 }] },
+		]);
+	});
+
+	it("of a window has the digest that goes on after its end", () => {
+		const { state } = createController(rig, pins).boot(0);
+		const tape = stretches[0]?.tape ?? new Tape([]);
+		const toMs = tape.fieldAt(tape.length - 1, 0);
+		const [digest] = thinned(stretches[0]?.records ?? []).filter(({ kind }) => kind === "digest");
+		const beyond = { ...digest, boot: state.boot, monoMs: toMs + 1 } as LogRecord;
+		const after = { ...beyond, fromMs: toMs + 1, seq: beyond.seq + 1 } as LogRecord;
+		const { records } = windowStretch({ begin: { type: "state", state }, tape, texts: null }, [
+			...[beyond, after],
+		]);
+		expect(records).toEqual([beyond]);
 	});
 });
 
@@ -162,7 +222,7 @@ describe("a stretch that begins in a state", () => {
 	const inState = (change: object): RecordedTicks[] => {
 		const tape = stretches[0]?.tape ?? new Tape([]);
 		const begun = JSON.parse(JSON.stringify({ ...state, ...change }));
-		return [{ begin: { type: "state", state: begun }, tape, records: [], lacksSamples: true }];
+		return [{ begin: { type: "state", state: begun }, tape, records: [] }];
 	};
 
 	it("of another shape is refused in words", () => {

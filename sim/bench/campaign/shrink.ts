@@ -1,10 +1,11 @@
 // Makes a failing story smaller: greedy delta debugging (Zeller and Hildebrandt, Simplifying and
 // Isolating Failure-Inducing Input, IEEE Trans. Softw. Eng. 28, 2002; from memory) in the terms of
-// the rig. Each candidate is played again, and kept where the same invariant still breaks. Bounded
-// by plays and by simulated hours, never by a clock, so that the same seed shrinks to the same.
+// the rig. Each candidate is played again, and kept where the same invariant still breaks, and only
+// with a fault if the first needed one; an order must end in the same way. Bounded by plays and by simulated hours, never by a clock, so that the same seed shrinks to the same.
 
 import type { Rig } from "../../../firmware/config/rig.ts";
 import { isCounted } from "../invariants.ts";
+import { outcomeOf } from "../judge.ts";
 import { type Failure, LIVENESS, type SeedOptions, type SeedRun } from "./seed-run.ts";
 import { steps } from "./smaller.ts";
 import type { Story } from "./story-draw.ts";
@@ -41,14 +42,16 @@ class Search {
 	private hours = 0;
 	private readonly tried = new Set<string>();
 	private readonly playStory: Play;
-	/** An order that fails without a fault is another story: such candidates are left out. */
+	/** What fails without a fault as well is another story: such candidates are left out. */
 	private readonly needsFaults: boolean;
+	/** Of an order that does not finish: how it ended instead. */
+	private readonly outcome: string;
 
 	constructor(found: Failing, playStory: Play) {
 		this.best = found;
 		this.playStory = playStory;
-		const isLiveness = found.failure.invariant === LIVENESS;
-		this.needsFaults = isLiveness && this.finishesUnbroken(found.run.story);
+		this.outcome = outcomeOf(found.run.run);
+		this.needsFaults = !this.breaksUnbroken(found.run.story);
 	}
 
 	get isSpent(): boolean {
@@ -69,15 +72,10 @@ class Search {
 	/** Whether the candidate shows the same, and is the best from now on. */
 	private keeps(story: Story): boolean {
 		if (this.isSpent || !this.isNew(story)) return false;
-		if (this.needsFaults && !this.finishesUnbroken(story)) return false;
-		const { invariant, atSeconds } = this.best.failure;
-		const latestS = atSeconds + LATER_S;
-		const isAtEnd = invariant === LIVENESS || isCounted(invariant);
-		const until = isAtEnd ? undefined : { invariant, latestS };
-		const run = this.play(story, until);
-		const failure = run.failures.find((one) => one.invariant === invariant);
-		if (failure === undefined) return false;
-		this.best = { run, failure };
+		if (this.needsFaults && story.scenario.faults.length === 0) return false;
+		const found = this.failing(story);
+		if (found === null || (this.needsFaults && this.breaksUnbroken(story))) return false;
+		this.best = found;
 		return true;
 	}
 
@@ -88,10 +86,19 @@ class Search {
 		return true;
 	}
 
-	private finishesUnbroken(story: Story): boolean {
-		const unbroken = { ...story, scenario: { ...story.scenario, faults: [] } };
-		const { failures } = this.play(unbroken, undefined);
-		return failures.every(({ invariant }) => invariant !== LIVENESS);
+	private breaksUnbroken(story: Story): boolean {
+		return this.failing({ ...story, scenario: { ...story.scenario, faults: [] } }) !== null;
+	}
+
+	/** The story played, with the failure in it that is looked for; null: it is not there. */
+	private failing(story: Story): Failing | null {
+		const { invariant, atSeconds } = this.best.failure;
+		const latestS = atSeconds + LATER_S;
+		const isAtEnd = invariant === LIVENESS || isCounted(invariant);
+		const run = this.play(story, isAtEnd ? undefined : { invariant, latestS });
+		const failure = run.failures.find((one) => one.invariant === invariant);
+		const isOther = invariant === LIVENESS && outcomeOf(run.run) !== this.outcome;
+		return failure === undefined || isOther ? null : { run, failure };
 	}
 
 	private play(story: Story, until: SeedOptions["until"]): SeedRun {
