@@ -117,6 +117,7 @@ export class SteadyBoard implements Board {
 		const { pins, clock, notFitted } = parts;
 		const board = await openFirmataBoard(line, pins, clock, notFitted);
 		board.drive(ALL_OFF);
+		line.met();
 		this.openedMs = clock();
 		line.on("lost", () => this.lookAgain());
 		this.board = board;

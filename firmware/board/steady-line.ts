@@ -9,6 +9,8 @@ import type { Transport } from "./johnny-five.ts";
 export interface OpenedLine {
 	readonly transport: Transport;
 	close(): void;
+	/** Told once a board has answered on it. */
+	met?(): void;
 }
 
 /** One try to open it; rejects where it cannot be opened now. */
@@ -61,6 +63,11 @@ export class SteadyLine extends EventEmitter implements Transport {
 			};
 			tryOnce();
 		});
+	}
+
+	/** A board has answered on the line that is open. */
+	met(): void {
+		this.line?.met?.();
 	}
 
 	write(bytes: Buffer, done?: () => void): unknown {

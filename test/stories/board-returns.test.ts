@@ -2,108 +2,16 @@
 // is not believed for a second; one whose line is lost is looked for, opened anew, and leaves
 // nothing behind. The real image does the same in the scenarios of the board's faults.
 
-import { EventEmitter } from "node:events";
 import { getHeapStatistics, setFlagsFromString } from "node:v8";
 import { runInNewContext } from "node:vm";
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
-import type { Transport } from "../../firmware/board/johnny-five.ts";
 import { ALL_OFF } from "../../firmware/board/port.ts";
 import { type BoardNews, SteadyBoard } from "../../firmware/board/steady-board.ts";
+import { FakeBoard } from "./fake-board.ts";
 import { pins } from "./world.ts";
 
 const OUTPUT = 1;
 const ANALOG = 2;
-const START = 0xf0;
-const END = 0xf7;
-/** A pin's modes with a resolution each: digital without and with PWM, and analog. */
-const DIGITAL_PIN = [0, 1, 1, 1, 4, 14, 0x7f];
-const PWM_PIN = [0, 1, 1, 1, 3, 8, 4, 14, 0x7f];
-const ANALOG_PIN = [0, 1, 1, 1, 2, 10, 0x7f];
-
-/** Speaks as much Firmata as the controller asks of it; its pins are as the image leaves them. */
-class FakeBoard {
-	port: FakePort | null = null;
-	isThere = true;
-	silent = false;
-	opened = 0;
-	beatHasPwm = false;
-	readonly modes = Array<number>(20).fill(OUTPUT);
-	readonly levels = Array<number>(20).fill(0);
-
-	open = async () => {
-		if (!this.isThere) throw new Error("no such port");
-		this.opened += 1;
-		const port = new FakePort((bytes) => this.take(bytes, port));
-		this.port = port;
-		return { transport: port, close: () => {} };
-	};
-
-	pull(): void {
-		this.isThere = false;
-		const { port } = this;
-		this.port = null;
-		port?.emit("close");
-	}
-
-	boot(): void {
-		this.modes.fill(OUTPUT);
-		this.levels.fill(0);
-		this.say([0xf9, 2, 3], [START, 0x79, 2, 3, 0x53, 0, END]);
-	}
-
-	say(...messages: number[][]): void {
-		for (const message of messages) this.port?.emit("data", Buffer.from(message));
-	}
-
-	/** Reports of the analog pins that were asked for. */
-	report(): void {
-		if (!this.silent) for (let i = 0; i < 4; i += 1) this.say([0xe0 | i, 0, 4]);
-	}
-
-	private take(bytes: Buffer, port: FakePort): void {
-		if (this.silent || port !== this.port) return;
-		const [command = 0, one = 0, two = 0] = bytes;
-		if (command === 0xf9) this.say([0xf9, 2, 3]);
-		if (command === 0xf4) Object.assign(this.modes, { [one]: two });
-		if ((command & 0xf0) === 0x90) {
-			const levels = one | (two << 7);
-			for (let i = 0; i < 8; i += 1) this.levels[8 * (command & 0xf) + i] = (levels >> i) & 1;
-		}
-		if (command !== START) return;
-		if (one === 0x79) this.say([START, 0x79, 2, 3, 0x53, 0, END]);
-		if (one === 0x6b) this.say([START, 0x6c, ...this.capabilities(), END]);
-		if (one === 0x69) {
-			const channels = this.modes.map((_, pin) => (pin < 14 ? 0x7f : pin - 14));
-			this.say([START, 0x6a, ...channels, END]);
-		}
-		if (one === 0x6d) {
-			const state = [this.modes[two] ?? 0, this.levels[two] ?? 0];
-			this.say([START, 0x6e, two, ...state, END]);
-		}
-	}
-
-	private capabilities(): number[] {
-		return this.modes.flatMap((_, pin) => {
-			if (pin >= 14) return ANALOG_PIN;
-			return pin === 4 && this.beatHasPwm ? PWM_PIN : DIGITAL_PIN;
-		});
-	}
-}
-
-class FakePort extends EventEmitter implements Transport {
-	private readonly take: (bytes: Buffer) => void;
-
-	constructor(take: (bytes: Buffer) => void) {
-		super();
-		this.take = take;
-	}
-
-	write(bytes: Buffer, done?: () => void): boolean {
-		this.take(bytes);
-		done?.();
-		return true;
-	}
-}
 
 /** Growth that a loss may leave, of what has nothing to do with it. */
 const HEAP_BYTES = 100;
