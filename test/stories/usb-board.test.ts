@@ -33,8 +33,9 @@ class Sockets implements Computer {
 	}
 
 	pull(path: string): void {
-		this.plugged.get(path)?.device.pull();
+		const found = this.plugged.get(path);
 		this.plugged.delete(path);
+		found?.device.pull();
 	}
 
 	listPorts = async (): Promise<PortFacts[]> =>
