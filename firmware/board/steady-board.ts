@@ -129,6 +129,7 @@ export class SteadyBoard implements Board {
 		const { clock } = this.parts;
 		void this.line.look().then(() => {
 			this.openedMs = clock();
+			this.board?.setUpAnew();
 		});
 	}
 }

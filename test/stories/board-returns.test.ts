@@ -28,6 +28,8 @@ const collect = runInNewContext("gc") as () => void;
 
 const beatPin = 4;
 const demandPin = 7;
+const buttonPin = 9;
+const BUTTON = "acknowledge-button";
 
 let nowMs = 0;
 beforeEach(() => {
@@ -152,6 +154,64 @@ describe("a line that is lost", () => {
 		// One listener that stays is some hundred bytes.
 		expect((last - first) / 1_000).toBeLessThan(HEAP_BYTES);
 		expect(board.read().board?.raw).toBe(0);
+	});
+});
+
+describe("a board that was not reset while its line was away for a second", () => {
+	/** Returns in the tick in which the line was opened again. */
+	async function away() {
+		const { fake, board } = await opened();
+		await pass(fake, board, 10, true);
+		fake.put(buttonPin, 1);
+		const pressed = await pass(fake, board, 1, true);
+		expect(pressed.at(-1)?.[BUTTON]?.raw).toBe(1);
+		fake.pull();
+		await pass(fake, board, 5);
+		// The trip's writes and the button's release were lost with the line.
+		fake.put(buttonPin, 0);
+		expect(fake.levels[demandPin]).toBe(1);
+		fake.isThere = true;
+		while (fake.port === null) await pass(fake, board, 1);
+		expect(board.read().board?.ageMs).toBeLessThan(2_000);
+		return { fake, board };
+	}
+
+	it("is driven anew in the very tick of the line's return", async () => {
+		const { fake } = await away();
+		expect(fake.levels[demandPin]).toBe(0);
+	});
+
+	it("says anew what the button is", async () => {
+		const { fake, board } = await away();
+		const found = await pass(fake, board, 1);
+		expect(found.at(-1)?.[BUTTON]?.raw).toBe(0);
+	});
+});
+
+describe("a button's level whose report was lost", () => {
+	it.each([
+		["a release", 1, 0],
+		["a press", 0, 1],
+	])("%s is known within a second", async (_, from, to) => {
+		const { fake, board } = await opened();
+		fake.put(buttonPin, from);
+		await pass(fake, board, 1);
+		fake.put(buttonPin, to, { says: false });
+		const raws = (await pass(fake, board, 12)).map((found) => found[BUTTON]?.raw);
+		expect(raws[0]).toBe(from);
+		expect(raws.lastIndexOf(from)).toBeLessThan(10);
+		expect(raws.at(-1)).toBe(to);
+	});
+
+	it("is unknown from a board's new beginning until it has said so", async () => {
+		const { fake, board } = await opened();
+		fake.put(buttonPin, 1);
+		await pass(fake, board, 1);
+		fake.boot();
+		fake.silent = true;
+		expect((await pass(fake, board, 2)).at(-1)?.[BUTTON]).toBeUndefined();
+		fake.silent = false;
+		expect((await pass(fake, board, 12)).at(-1)?.[BUTTON]?.raw).toBe(1);
 	});
 });
 

@@ -21,6 +21,7 @@ export class FakeBoard {
 	beatHasPwm = false;
 	readonly modes = Array<number>(20).fill(OUTPUT);
 	readonly levels = Array<number>(20).fill(0);
+	readonly inputs = Array<number>(20).fill(0);
 
 	open = async () => {
 		if (!this.isThere) throw new Error("no such port");
@@ -35,6 +36,12 @@ export class FakeBoard {
 		const { port } = this;
 		this.port = null;
 		port?.emit("close");
+	}
+
+	/** A digital input's level; the board says so unless the word is lost. */
+	put(pin: number, level: number, { says = true } = {}): void {
+		this.inputs[pin] = level;
+		if (says) this.sayPort(pin >> 3);
 	}
 
 	boot(): void {
@@ -61,6 +68,8 @@ export class FakeBoard {
 			const levels = one | (two << 7);
 			for (let i = 0; i < 8; i += 1) this.levels[8 * (command & 0xf) + i] = (levels >> i) & 1;
 		}
+		// Told to report, it says at once what it sees.
+		if ((command & 0xf0) === 0xd0 && one === 1) this.sayPort(command & 0xf);
 		if (command !== START) return;
 		if (one === 0x79) this.say([START, 0x79, 2, 3, 0x53, 0, END]);
 		if (one === 0x6b) this.say([START, 0x6c, ...this.capabilities(), END]);
@@ -72,6 +81,12 @@ export class FakeBoard {
 			const state = [this.modes[two] ?? 0, this.levels[two] ?? 0];
 			this.say([START, 0x6e, two, ...state, END]);
 		}
+	}
+
+	private sayPort(port: number): void {
+		const bits = this.inputs.slice(8 * port, 8 * port + 8).map((level, i) => level << i);
+		const levels = bits.reduce((sum, bit) => sum | bit, 0);
+		this.say([0x90 | port, levels & 0x7f, levels >> 7]);
 	}
 
 	private capabilities(): number[] {
