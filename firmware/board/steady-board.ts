@@ -1,6 +1,6 @@
 // A board that outlives its line: a cable that comes off and is put back, a board that is reset or
-// hangs, need no new process. While it is away its readings grow old and what is driven is only
-// remembered; when it is back the next tick drives it. Imports the board's own files.
+// hangs, need no new process. While it is away its readings grow old and what is driven is lost;
+// when its line is back the next tick sets it up anew and drives it. Imports the board's own files.
 
 import type { PinMap } from "../config/pins.ts";
 import type { FirmataBoard } from "./firmata.ts";
@@ -35,7 +35,6 @@ export class SteadyBoard implements Board {
 	private readonly parts: SteadyParts;
 	private readonly line: SteadyLine;
 	private board: FirmataBoard | null = null;
-	private readonly sinceMs: number;
 	/** When the line was last opened. */
 	private openedMs = 0;
 	private patienceMs = SILENT_MS;
@@ -44,7 +43,6 @@ export class SteadyBoard implements Board {
 
 	private constructor(parts: SteadyParts) {
 		this.parts = parts;
-		this.sinceMs = parts.clock();
 		this.line = new SteadyLine(parts.open);
 	}
 
@@ -70,8 +68,7 @@ export class SteadyBoard implements Board {
 	}
 
 	read(): Readings {
-		const { board, parts, sinceMs } = this;
-		return board?.read() ?? { board: { raw: 1, ageMs: parts.clock() - sinceMs } };
+		return this.board?.read() ?? {};
 	}
 
 	drive(outputs: Outputs): void {
