@@ -6,7 +6,7 @@ import type { PinMap } from "../config/pins.ts";
 import type { FirmataBoard } from "./firmata.ts";
 import { openFirmataBoard, READY_MS_MAX } from "./opening.ts";
 import { ALL_OFF, type Board, type Outputs, type Readings } from "./port.ts";
-import { type OpenLine, SteadyLine } from "./steady-line.ts";
+import { LOOK_EVERY_MS, type OpenLine, SteadyLine } from "./steady-line.ts";
 
 /**
  * After so long without an answer the line is opened anew, which resets a common board and ends a
@@ -97,12 +97,16 @@ export class SteadyBoard implements Board {
 	}
 
 	private async wait(): Promise<void> {
+		let firstMs = 0;
 		while (!this.hasEnded) {
-			await this.line.look();
+			await this.line.look(firstMs);
+			// One that goes away again at once is not opened without a pause.
+			firstMs = LOOK_EVERY_MS;
 			try {
 				await this.meet();
 				return;
 			} catch (error) {
+				if (this.hasEnded) return;
 				this.parts.tell?.("silent", error instanceof Error ? error.message : String(error));
 				this.line.drop();
 			}
@@ -118,9 +122,12 @@ export class SteadyBoard implements Board {
 		this.openedMs = clock();
 		line.on("lost", () => this.lookAgain());
 		this.board = board;
+		// It may have gone in the moment before anybody listened.
+		if (!line.isUp) this.lookAgain();
 	}
 
 	private lookAgain(): void {
+		if (this.hasEnded) return;
 		if (!this.isAway) this.parts.tell?.("lost");
 		this.isAway = true;
 		const { clock } = this.parts;

@@ -227,6 +227,8 @@ describe("a board that hangs", () => {
 		// Whatever the old port still says is not heard.
 		old?.emit("data", Buffer.from([0xf9, 2, 3]));
 		expect(board.read().board?.ageMs).toBeGreaterThan(6_000);
+		// A port that is still open cannot be opened.
+		expect(fake.openAtOnce).toBe(1);
 		await pass(fake, board, 115);
 		expect(fake.opened).toBe(2);
 		await pass(fake, board, 10);
@@ -261,6 +263,64 @@ describe("a board that comes later", () => {
 		expect(board.read().board?.ageMs).toBeLessThan(300);
 		// Before any tick has driven it.
 		expect([beatPin, demandPin].map((pin) => fake.levels[pin])).toEqual([0, 0]);
+	});
+});
+
+describe("a board that is waited for", () => {
+	function waiting(fake: FakeBoard, open = fake.open) {
+		const news: string[] = [];
+		const tell = (what: BoardNews, why?: string) => news.push(`${what}: ${why}`);
+		const board = SteadyBoard.expect({ open, pins: plainPins, clock: () => nowMs, tell });
+		return { board, news };
+	}
+
+	it("and goes in the moment in which it is met is looked for again", async () => {
+		const fake = new FakeBoard();
+		const { board } = waiting(fake);
+		await vi.advanceTimersByTimeAsync(0);
+		fake.boot();
+		fake.pull();
+		await pass(fake, board, 5);
+		fake.isThere = true;
+		const found = await pass(fake, board, 20);
+		expect(fake.opened).toBe(2);
+		expect(found.at(-1)?.board?.ageMs).toBeLessThan(300);
+	});
+
+	it("and goes away whenever it is opened is opened once a second", async () => {
+		const fake = new FakeBoard();
+		const { news } = waiting(fake, async () => {
+			const line = await fake.open();
+			setTimeout(() => line.transport.emit("close"), 1);
+			return line;
+		});
+		await vi.advanceTimersByTimeAsync(10_000);
+		expect(fake.opened).toBeGreaterThan(5);
+		expect(fake.opened).toBeLessThan(12);
+		expect(new Set(news)).toEqual(new Set(["silent: the line closed before the board answered"]));
+	});
+
+	it("is let go of where the waiting ends while its line is being opened", async () => {
+		const fake = new FakeBoard();
+		let opens = () => {};
+		const gate = new Promise<void>((resolve) => {
+			opens = resolve;
+		});
+		const { board, news } = waiting(fake, () => gate.then(fake.open));
+		board.end();
+		opens();
+		await vi.advanceTimersByTimeAsync(20_000);
+		expect([fake.opened, fake.closed, news.length, vi.getTimerCount()]).toEqual([1, 1, 0, 0]);
+	});
+
+	it("is let go of where the waiting ends before it has answered", async () => {
+		const fake = new FakeBoard();
+		const { board, news } = waiting(fake);
+		await vi.advanceTimersByTimeAsync(100);
+		board.end();
+		await vi.advanceTimersByTimeAsync(0);
+		// One is the io's own, which ends within 5 s.
+		expect([fake.closed, news.length, vi.getTimerCount()]).toEqual([1, 0, 1]);
 	});
 });
 

@@ -18,6 +18,9 @@ export class FakeBoard {
 	isThere = true;
 	silent = false;
 	opened = 0;
+	closed = 0;
+	/** Lines that were open at the same time, at most. */
+	openAtOnce = 0;
 	beatHasPwm = false;
 	readonly modes = Array<number>(20).fill(OUTPUT);
 	readonly levels = Array<number>(20).fill(0);
@@ -26,13 +29,19 @@ export class FakeBoard {
 	open = async () => {
 		if (!this.isThere) throw new Error("no such port");
 		this.opened += 1;
+		this.openAtOnce = Math.max(this.openAtOnce, this.opened - this.closed);
 		const port = new FakePort((bytes) => this.take(bytes, port));
 		this.port = port;
-		return { transport: port, close: () => {} };
+		return { transport: port, close: () => this.shut() };
 	};
+
+	private shut(): void {
+		this.closed += 1;
+	}
 
 	pull(): void {
 		this.isThere = false;
+		this.shut();
 		const { port } = this;
 		this.port = null;
 		port?.emit("close");
