@@ -44,7 +44,7 @@ import {
 	planFindings,
 } from "./sense/findings.ts";
 import { presentOf } from "./sense/present.ts";
-import type { Moment } from "./sense/quantity.ts";
+import { EDGELESS_MS_MAX, type Moment } from "./sense/quantity.ts";
 import { planSense, type SenseState, sense, senseAtBoot } from "./sense/sense.ts";
 import { addTally, addTick, isSameTally, type Tally, type Totals } from "./totals.ts";
 
@@ -110,11 +110,6 @@ const RESTRICTION_MS = 30 * 60_000;
 const ASK_EVERY_MS = 5_000;
 const ASK_MS = 100;
 const UNORDERED_MS = 10_000;
-/**
- * After a gap as long as this the dead-man may have let go, and the next edges would start the pump
- * again unannounced. The circuit must hold through 300 ms; ticks come every 100 ms.
- */
-const GAP_MS = 500;
 
 export function createController(rig: Rig, pins: PinMap, stages = STAGES): Controller {
 	const chart = createStatechart(rig);
@@ -159,7 +154,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		} else if (isBurstDone(before.cycle.context, stretchPulses, rig)) {
 			events.push({ type: "burst-done", atMs: nowMs });
 		}
-		if (moment.elapsedMs > GAP_MS) {
+		if (moment.elapsedMs > EDGELESS_MS_MAX) {
 			// Before all else: whatever came due in between was not done.
 			events.push({ type: "tick-gap", atMs: before.nowMs, ms: moment.elapsedMs });
 		}

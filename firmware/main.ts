@@ -16,7 +16,7 @@ import { recover } from "./log/recovery.ts";
 import { RingKeeper } from "./log/ring.ts";
 import type { Store } from "./log/store.ts";
 import { wholeReadings } from "./log/tape.ts";
-import { STALE_MS } from "./sense/quantity.ts";
+import { EDGELESS_MS_MAX } from "./sense/quantity.ts";
 
 export const TICK_MS = 100;
 
@@ -110,7 +110,7 @@ export function runController({ rig, pins, board, store, clock, logic }: Control
 		},
 		isBoardProven: () => {
 			const { board: proof } = board.read(state.nowMs);
-			return proof?.raw === 1 && proof.ageMs <= STALE_MS;
+			return proof?.raw === 1 && proof.ageMs <= EDGELESS_MS_MAX;
 		},
 		end: async (why) => {
 			clearTimeout(timer);

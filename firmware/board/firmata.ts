@@ -1,7 +1,8 @@
 // A stock Firmata board over a serial line, through johnny-five. Inputs are kept with the time at
 // which they were last heard; outputs are proven by asking the board for each pin's mode and state,
 // one pin a tick, which is also the heartbeat: a board that does not answer grows old by itself.
-// One that begins anew, or is heard again after a silence, is told again what each pin is for.
+// One that begins anew, is heard again after a silence, or whose line was opened anew is told again
+// what each pin is for.
 //
 //   Transport (serialport) <-> gate <-> Firmata io <-> johnny-five Relay, Led
 //        ^ injected (opening.ts)           |-> digitalRead, analogRead, queryPinState
@@ -22,7 +23,7 @@ const WRONG_ANSWERS = 2;
 const BEGUN_SHOWS_MS = 1_000;
 /** After so long without an answer nobody knows what became of the board's set-up, ms. */
 const SILENT_MS = 2_000;
-/** The set-up of the inputs is looked at so often, ms: one of them each time. */
+/** The set-up of the inputs is looked at so often, ms: one pin's mode each time. */
 const LOOK_MS = 1_000;
 export const BEAT = "dead-man-beat";
 
@@ -96,6 +97,14 @@ export class FirmataBoard implements Board {
 	}
 
 	/**
+	 * The line was away: what was written meanwhile is lost, and so is what the board has reported.
+	 * The next tick sets it up and drives it.
+	 */
+	setUpAnew(): void {
+		this.mustSetUp = true;
+	}
+
+	/**
 	 * Tells the board what each pin is for, and the converter what it is to do. A board that has
 	 * been reset has forgotten all of it. The image puts each output low on the way.
 	 */
@@ -107,6 +116,8 @@ export class FirmataBoard implements Board {
 		this.asked.clear();
 		this.wrongModes = 0;
 		this.mustSetUp = false;
+		// A button that was let go meanwhile must not read as pressed until the board has said so.
+		for (const [name, { kind }] of this.inputs) if (kind === "digital-in") this.heard.delete(name);
 		this.setUpInputs();
 		this.registers.configure();
 	}
@@ -222,6 +233,10 @@ export class FirmataBoard implements Board {
 		const isQuiet = ([name, { kind }]: readonly [string, Channel]) =>
 			kind === "analog" && nowMs - (this.heard.get(name)?.atMs ?? 0) > LOOK_MS;
 		if (this.inputs.some(isQuiet)) this.setUpInputs();
+		for (const [, channel] of this.inputs) {
+			// Told to report, the image says the level at once: the word of a change may have been lost.
+			if (channel.kind === "digital-in") this.io.reportDigitalPin(channel.pin, 1);
+		}
 		const pin = this.digitalInputs[this.looks % this.digitalInputs.length];
 		// A pin that has answered wrongly is asked again.
 		if (this.forgotten === 0) this.looks += 1;
@@ -250,7 +265,6 @@ export class FirmataBoard implements Board {
 			});
 		} else if (channel.kind === "digital-in") {
 			this.onChange.add(name);
-			heard.set(name, { raw: 0, atMs: clock() });
 			io.digitalRead(channel.pin, (raw) => heard.set(name, { raw, atMs: clock() }));
 		}
 	}

@@ -33,6 +33,7 @@ export class MessageGate extends EventEmitter implements Transport {
 	private readonly message: number[] = [];
 	/** Of the last list of all pins' modes. */
 	private pins = 0;
+	private hasEnded = false;
 	private readonly hear = (bytes: Buffer) => {
 		for (const byte of bytes) this.take(byte);
 	};
@@ -44,11 +45,14 @@ export class MessageGate extends EventEmitter implements Transport {
 	}
 
 	write(bytes: Buffer, done?: () => void): unknown {
-		return this.line.write(bytes, done);
+		if (!this.hasEnded) return this.line.write(bytes, done);
+		done?.();
+		return true;
 	}
 
-	/** Lets go of the line. */
+	/** Lets go of the line; an io that goes on by timers of its own writes nothing on it any more. */
 	end(): void {
+		this.hasEnded = true;
 		this.line.removeListener("data", this.hear);
 	}
 

@@ -1,12 +1,12 @@
 // A board that outlives its line: a cable that comes off and is put back, a board that is reset or
-// hangs, need no new process. While it is away its readings grow old and what is driven is only
-// remembered; when it is back the next tick drives it. Imports the board's own files.
+// hangs, need no new process. While it is away its readings grow old and what is driven is lost;
+// when its line is back the next tick sets it up anew and drives it. Imports the board's own files.
 
 import type { PinMap } from "../config/pins.ts";
 import type { FirmataBoard } from "./firmata.ts";
 import { openFirmataBoard, READY_MS_MAX } from "./opening.ts";
 import { ALL_OFF, type Board, type Outputs, type Readings } from "./port.ts";
-import { type OpenLine, SteadyLine } from "./steady-line.ts";
+import { LOOK_EVERY_MS, type OpenLine, SteadyLine } from "./steady-line.ts";
 
 /**
  * After so long without an answer the line is opened anew, which resets a common board and ends a
@@ -35,7 +35,6 @@ export class SteadyBoard implements Board {
 	private readonly parts: SteadyParts;
 	private readonly line: SteadyLine;
 	private board: FirmataBoard | null = null;
-	private readonly sinceMs: number;
 	/** When the line was last opened. */
 	private openedMs = 0;
 	private patienceMs = SILENT_MS;
@@ -44,7 +43,6 @@ export class SteadyBoard implements Board {
 
 	private constructor(parts: SteadyParts) {
 		this.parts = parts;
-		this.sinceMs = parts.clock();
 		this.line = new SteadyLine(parts.open);
 	}
 
@@ -70,8 +68,7 @@ export class SteadyBoard implements Board {
 	}
 
 	read(): Readings {
-		const { board, parts, sinceMs } = this;
-		return board?.read() ?? { board: { raw: 1, ageMs: parts.clock() - sinceMs } };
+		return this.board?.read() ?? {};
 	}
 
 	drive(outputs: Outputs): void {
@@ -100,12 +97,16 @@ export class SteadyBoard implements Board {
 	}
 
 	private async wait(): Promise<void> {
+		let firstMs = 0;
 		while (!this.hasEnded) {
-			await this.line.look();
+			await this.line.look(firstMs);
+			// One that goes away again at once is not opened without a pause.
+			firstMs = LOOK_EVERY_MS;
 			try {
 				await this.meet();
 				return;
 			} catch (error) {
+				if (this.hasEnded) return;
 				this.parts.tell?.("silent", error instanceof Error ? error.message : String(error));
 				this.line.drop();
 			}
@@ -117,17 +118,22 @@ export class SteadyBoard implements Board {
 		const { pins, clock, notFitted } = parts;
 		const board = await openFirmataBoard(line, pins, clock, notFitted);
 		board.drive(ALL_OFF);
+		line.met();
 		this.openedMs = clock();
 		line.on("lost", () => this.lookAgain());
 		this.board = board;
+		// It may have gone in the moment before anybody listened.
+		if (!line.isUp) this.lookAgain();
 	}
 
 	private lookAgain(): void {
+		if (this.hasEnded) return;
 		if (!this.isAway) this.parts.tell?.("lost");
 		this.isAway = true;
 		const { clock } = this.parts;
 		void this.line.look().then(() => {
 			this.openedMs = clock();
+			this.board?.setUpAnew();
 		});
 	}
 }

@@ -9,12 +9,14 @@ import type { Transport } from "./johnny-five.ts";
 export interface OpenedLine {
 	readonly transport: Transport;
 	close(): void;
+	/** Told once a board has answered on it. */
+	met?(): void;
 }
 
 /** One try to open it; rejects where it cannot be opened now. */
 export type OpenLine = () => Promise<OpenedLine>;
 
-const LOOK_EVERY_MS = 1_000;
+export const LOOK_EVERY_MS = 1_000;
 
 /** Emits `data`, and `lost` when the line has gone or was dropped. */
 export class SteadyLine extends EventEmitter implements Transport {
@@ -37,12 +39,12 @@ export class SteadyLine extends EventEmitter implements Transport {
 		return this.line !== null;
 	}
 
-	/** One try. @throws what the opening throws */
+	/** One try. @throws what the opening throws, or an Error where this has ended meanwhile */
 	async open(): Promise<void> {
 		const line = await this.openOne();
 		if (this.hasEnded) {
 			line.close();
-			return;
+			throw new Error("the line has ended");
 		}
 		this.line = line;
 		const { transport } = line;
@@ -50,17 +52,26 @@ export class SteadyLine extends EventEmitter implements Transport {
 		transport.once("close", this.lose);
 	}
 
-	/** Tries until it is open; it never rejects, and never resolves once this has ended. */
-	look(): Promise<void> {
+	/**
+	 * Tries until it is open; it never rejects, and never resolves once this has ended.
+	 * @param firstMs how long it waits before the first try
+	 */
+	look(firstMs = 0): Promise<void> {
 		return new Promise((resolve) => {
-			const tryOnce = () => {
-				if (this.hasEnded) return;
-				this.open().then(resolve, () => {
-					this.timer = setTimeout(tryOnce, LOOK_EVERY_MS);
-				});
+			const tryLater = (ms: number) => {
+				if (!this.hasEnded) this.timer = setTimeout(tryOnce, ms);
 			};
-			tryOnce();
+			const tryOnce = () => {
+				this.open().then(resolve, () => tryLater(LOOK_EVERY_MS));
+			};
+			if (firstMs > 0) tryLater(firstMs);
+			else if (!this.hasEnded) tryOnce();
 		});
+	}
+
+	/** A board has answered on the line that is open. */
+	met(): void {
+		this.line?.met?.();
 	}
 
 	write(bytes: Buffer, done?: () => void): unknown {
@@ -73,17 +84,17 @@ export class SteadyLine extends EventEmitter implements Transport {
 	drop(): void {
 		const { line } = this;
 		if (line === null) return;
-		this.lose();
+		// Closed before anybody hears of it: who then opens it anew would find it taken.
+		this.letGo();
 		line.close();
+		this.emit("lost");
 	}
 
 	/** For good. */
 	end(): void {
 		this.hasEnded = true;
 		clearTimeout(this.timer);
-		const { line } = this;
-		this.letGo();
-		line?.close();
+		this.drop();
 	}
 
 	private letGo(): void {

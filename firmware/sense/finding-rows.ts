@@ -82,7 +82,7 @@ function plainRows(rig: Rig) {
 		},
 		boardLost: {
 			seen: ({ board }) => board !== 1,
-			// Its age is time enough, and outputs that read back otherwise were asked for twice.
+			// Its age is time enough; outputs read back otherwise twice, or the board has begun anew.
 			onMs: 0,
 			offMs: BOARD_BACK_MS,
 			event: trouble("board-lost", ({ board }) =>

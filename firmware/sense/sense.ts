@@ -26,7 +26,7 @@ import {
 import { type FlowState, flowAtBoot, measureFlow } from "./flow.ts";
 import { type HardMarks, type HardState, hardAtBoot, hardMarks, timeHard } from "./hard-times.ts";
 import { type LongState, longAtBoot, watchLong } from "./long-watch.ts";
-import { fresh, type Moment, type Quantity } from "./quantity.ts";
+import { EDGELESS_MS_MAX, fresh, type Moment, type Quantity } from "./quantity.ts";
 import type { RestrictionState } from "./restriction.ts";
 import type { Sensed } from "./sensed.ts";
 import { type SlowReaders, type SlowState, senseSlowly, slowAtBoot } from "./slow-sense.ts";
@@ -44,13 +44,6 @@ export interface SenseState {
 	readonly slow: SlowState;
 	readonly long: LongState;
 }
-
-/**
- * A board that has said nothing for so long has seen no edge of the beat either: the dead-man may
- * have let go, and the next edges would start the pump again unannounced, ms. It is asked every
- * 100 ms; the circuit must hold through 300.
- */
-const BOARD_STALE_MS = 600;
 
 /** @param restriction what was last known of the element */
 export const senseAtBoot = (
@@ -187,7 +180,7 @@ export function sense(
 		nowMs,
 	);
 	const sensed: Sensed = {
-		board: fresh(readings.board, BOARD_STALE_MS),
+		board: boardOf(readings),
 		beatMode: fresh(readings["beat-mode"]),
 		stop,
 		probe: probe.value,
@@ -244,6 +237,14 @@ export function sense(
 	};
 	const state = { probe, hard, flow: flow.state, dry, dryRun, vacuum, slow, long };
 	return { state, sensed };
+}
+
+/**
+ * One that has said nothing for so long has seen no edge of the beat either. It is never "not
+ * fitted": one that was never heard is as good as one that has gone.
+ */
+function boardOf({ board }: Readings): Quantity {
+	return board === undefined ? "stale" : fresh(board, EDGELESS_MS_MAX);
 }
 
 function nextProbe(

@@ -119,15 +119,18 @@ async function openLines(
 	clock: () => number,
 ): Promise<{ links: Array<SerialPort | null>; listener: Server | null; board: Board }> {
 	const links: Array<SerialPort | null> = [];
+	let board: EndingBoard | undefined;
 	try {
 		for (const path of options.link) {
 			links.push(existsSync(path) ? await openSerialLine(path, LINK_BAUD) : null);
 		}
-		const board = await openBoard(options.board, rig, pins, clock);
+		board = await openBoard(options.board, rig, pins, clock);
 		const listener = options.socket === undefined ? null : await listenLocally(options.socket);
 		return { links, listener, board };
 	} catch (error) {
 		for (const link of links) link?.close();
+		// Its line, or the looking for it, would keep the process.
+		board?.end?.();
 		throw error;
 	}
 }
@@ -145,12 +148,14 @@ async function openStore({ log, logMegabytes }: ControlOptions): Promise<Store> 
 	}
 }
 
+type EndingBoard = Board & { end?(): void };
+
 async function openBoard(
 	spec: string,
 	rig: Rig,
 	pins: PinMap,
 	clock: () => number,
-): Promise<Board> {
+): Promise<EndingBoard> {
 	if (spec === "model") {
 		const { RealTimeModel } = await import("./real-time-model.ts");
 		return new RealTimeModel(rig, pins);

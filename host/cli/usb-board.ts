@@ -8,10 +8,10 @@ import {
 	SteadyBoard,
 	type SteadyParts,
 } from "../../firmware/board/steady-board.ts";
-import type { OpenLine } from "../../firmware/board/steady-line.ts";
+import type { OpenedLine, OpenLine } from "../../firmware/board/steady-line.ts";
 import { InputError, messageOf } from "../../firmware/config/input-error.ts";
 import { openSerialLine } from "../../firmware/link/serial-line.ts";
-import { type Device, identify, pathNow, systemPorts } from "../link/reconnect.ts";
+import { type Device, identify, type ListPorts, pathNow, systemPorts } from "../link/reconnect.ts";
 
 /** Stock Firmata's own speed. */
 const FIRMATA_BAUD = 57_600;
@@ -21,7 +21,7 @@ type Parts = Pick<SteadyParts, "pins" | "clock" | "notFitted">;
 /** @throws InputError where something is there that is no board */
 export async function openUsbBoard(path: string, parts: Parts): Promise<SteadyBoard> {
 	const tell = (words: string) => process.stderr.write(`the board on ${path} ${words}\n`);
-	const steady = { ...parts, open: portOf(path), tell: teller(tell) };
+	const steady = { ...parts, open: portOf(path, computer), tell: teller(tell) };
 	if (!existsSync(path)) {
 		tell("is not there; looking for it. Nothing pumps without it");
 		return SteadyBoard.expect(steady);
@@ -35,23 +35,42 @@ export async function openUsbBoard(path: string, parts: Parts): Promise<SteadyBo
 	}
 }
 
-/** The device of the first opening is looked for ever after: by its USB serial number, if any. */
-function portOf(path: string): OpenLine {
-	const { listPorts } = systemPorts;
+/** What is asked of the computer: its ports, and one of them opened. */
+export interface Computer {
+	readonly listPorts: ListPorts;
+	readonly open: (path: string) => Promise<OpenedLine>;
+}
+
+const computer: Computer = {
+	listPorts: systemPorts.listPorts,
+	open: async (path) => {
+		const port = await openSerialLine(path, FIRMATA_BAUD);
+		port.on("error", () => {});
+		return { transport: port, close: () => port.close(() => {}) };
+	},
+};
+
+/**
+ * What stands at the path is tried until a board has answered on it. That device is looked for ever
+ * after: by its USB serial number, if any. One that never answered is no board to wait for.
+ */
+export function portOf(path: string, { listPorts, open }: Computer): OpenLine {
 	let device: Device | null = null;
 	return async () => {
-		const now = device === null ? path : pathNow(device, await portsFor(device));
+		const now = device === null ? path : pathNow(device, await portsFor(device, listPorts));
 		if (now === null) throw new InputError([{ file: path, found: "no such port", allowed: "it" }]);
-		const port = await openSerialLine(now, FIRMATA_BAUD);
-		port.on("error", () => {});
-		device ??= await identify(path, listPorts);
-		return { transport: port, close: () => port.close(() => {}) };
+		const line = await open(now);
+		const found = device ?? (await identify(path, listPorts));
+		const met = () => {
+			device = found;
+		};
+		return { ...line, met };
 	};
 }
 
 /** Only a USB device is looked for in the list. */
-async function portsFor({ usb }: Device) {
-	return usb === null ? [] : systemPorts.listPorts().catch(() => []);
+async function portsFor({ usb }: Device, listPorts: ListPorts) {
+	return usb === null ? [] : listPorts().catch(() => []);
 }
 
 /** Says the same thing once, however often it happens in a row. */

@@ -233,6 +233,17 @@ describe("a path or word that leads nowhere", () => {
 		expect(status).toBe(2);
 	});
 
+	it("ends a controller whose socket cannot be, although it looks for its board", () => {
+		const folder = workshop({});
+		const board = join(folder, "no-board");
+		const socket = join(folder, "no-folder", "socket");
+		const rig = "rigs/teal-willow.rig.yaml";
+		const args = ["--board", `firmata:${board}`, "--log", join(folder, "log"), "--socket", socket];
+		const { status, stderr } = lees(["control", rig, ...args], folder, {}, 30_000);
+		expect(status).toBe(2);
+		expect(stderr).toContain(socket);
+	});
+
 	it("leaves a log that is there as it was when the scenario is bad", () => {
 		const log = join(folder, "kept.log");
 		writeFileSync(log, "kept");

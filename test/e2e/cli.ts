@@ -15,18 +15,19 @@ export interface Ended {
 	readonly stderr: string;
 }
 
-/** @param more of the environment */
+/** @param more of the environment @param wallMsMax then it is ended, and has no status */
 export function lees(
 	args: readonly string[],
 	cwd = root,
 	more: Readonly<Record<string, string>> = {},
+	wallMsMax = 600_000,
 ): Ended {
 	const env = { ...process.env, NO_COLOR: "1", ...more };
 	const ended = spawnSync(process.execPath, [command, ...args], {
 		cwd,
 		env,
 		encoding: "utf8",
-		timeout: 600_000,
+		timeout: wallMsMax,
 	});
 	return { status: ended.status, stdout: ended.stdout, stderr: ended.stderr };
 }

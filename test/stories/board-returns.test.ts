@@ -2,108 +2,16 @@
 // is not believed for a second; one whose line is lost is looked for, opened anew, and leaves
 // nothing behind. The real image does the same in the scenarios of the board's faults.
 
-import { EventEmitter } from "node:events";
 import { getHeapStatistics, setFlagsFromString } from "node:v8";
 import { runInNewContext } from "node:vm";
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
-import type { Transport } from "../../firmware/board/johnny-five.ts";
 import { ALL_OFF } from "../../firmware/board/port.ts";
 import { type BoardNews, SteadyBoard } from "../../firmware/board/steady-board.ts";
+import { FakeBoard } from "./fake-board.ts";
 import { pins } from "./world.ts";
 
 const OUTPUT = 1;
 const ANALOG = 2;
-const START = 0xf0;
-const END = 0xf7;
-/** A pin's modes with a resolution each: digital without and with PWM, and analog. */
-const DIGITAL_PIN = [0, 1, 1, 1, 4, 14, 0x7f];
-const PWM_PIN = [0, 1, 1, 1, 3, 8, 4, 14, 0x7f];
-const ANALOG_PIN = [0, 1, 1, 1, 2, 10, 0x7f];
-
-/** Speaks as much Firmata as the controller asks of it; its pins are as the image leaves them. */
-class FakeBoard {
-	port: FakePort | null = null;
-	isThere = true;
-	silent = false;
-	opened = 0;
-	beatHasPwm = false;
-	readonly modes = Array<number>(20).fill(OUTPUT);
-	readonly levels = Array<number>(20).fill(0);
-
-	open = async () => {
-		if (!this.isThere) throw new Error("no such port");
-		this.opened += 1;
-		const port = new FakePort((bytes) => this.take(bytes, port));
-		this.port = port;
-		return { transport: port, close: () => {} };
-	};
-
-	pull(): void {
-		this.isThere = false;
-		const { port } = this;
-		this.port = null;
-		port?.emit("close");
-	}
-
-	boot(): void {
-		this.modes.fill(OUTPUT);
-		this.levels.fill(0);
-		this.say([0xf9, 2, 3], [START, 0x79, 2, 3, 0x53, 0, END]);
-	}
-
-	say(...messages: number[][]): void {
-		for (const message of messages) this.port?.emit("data", Buffer.from(message));
-	}
-
-	/** Reports of the analog pins that were asked for. */
-	report(): void {
-		if (!this.silent) for (let i = 0; i < 4; i += 1) this.say([0xe0 | i, 0, 4]);
-	}
-
-	private take(bytes: Buffer, port: FakePort): void {
-		if (this.silent || port !== this.port) return;
-		const [command = 0, one = 0, two = 0] = bytes;
-		if (command === 0xf9) this.say([0xf9, 2, 3]);
-		if (command === 0xf4) Object.assign(this.modes, { [one]: two });
-		if ((command & 0xf0) === 0x90) {
-			const levels = one | (two << 7);
-			for (let i = 0; i < 8; i += 1) this.levels[8 * (command & 0xf) + i] = (levels >> i) & 1;
-		}
-		if (command !== START) return;
-		if (one === 0x79) this.say([START, 0x79, 2, 3, 0x53, 0, END]);
-		if (one === 0x6b) this.say([START, 0x6c, ...this.capabilities(), END]);
-		if (one === 0x69) {
-			const channels = this.modes.map((_, pin) => (pin < 14 ? 0x7f : pin - 14));
-			this.say([START, 0x6a, ...channels, END]);
-		}
-		if (one === 0x6d) {
-			const state = [this.modes[two] ?? 0, this.levels[two] ?? 0];
-			this.say([START, 0x6e, two, ...state, END]);
-		}
-	}
-
-	private capabilities(): number[] {
-		return this.modes.flatMap((_, pin) => {
-			if (pin >= 14) return ANALOG_PIN;
-			return pin === 4 && this.beatHasPwm ? PWM_PIN : DIGITAL_PIN;
-		});
-	}
-}
-
-class FakePort extends EventEmitter implements Transport {
-	private readonly take: (bytes: Buffer) => void;
-
-	constructor(take: (bytes: Buffer) => void) {
-		super();
-		this.take = take;
-	}
-
-	write(bytes: Buffer, done?: () => void): boolean {
-		this.take(bytes);
-		done?.();
-		return true;
-	}
-}
 
 /** Growth that a loss may leave, of what has nothing to do with it. */
 const HEAP_BYTES = 100;
@@ -120,6 +28,8 @@ const collect = runInNewContext("gc") as () => void;
 
 const beatPin = 4;
 const demandPin = 7;
+const buttonPin = 9;
+const BUTTON = "acknowledge-button";
 
 let nowMs = 0;
 beforeEach(() => {
@@ -247,6 +157,64 @@ describe("a line that is lost", () => {
 	});
 });
 
+describe("a board that was not reset while its line was away for a second", () => {
+	/** Returns in the tick in which the line was opened again. */
+	async function away() {
+		const { fake, board } = await opened();
+		await pass(fake, board, 10, true);
+		fake.put(buttonPin, 1);
+		const pressed = await pass(fake, board, 1, true);
+		expect(pressed.at(-1)?.[BUTTON]?.raw).toBe(1);
+		fake.pull();
+		await pass(fake, board, 5);
+		// The trip's writes and the button's release were lost with the line.
+		fake.put(buttonPin, 0);
+		expect(fake.levels[demandPin]).toBe(1);
+		fake.isThere = true;
+		while (fake.port === null) await pass(fake, board, 1);
+		expect(board.read().board?.ageMs).toBeLessThan(2_000);
+		return { fake, board };
+	}
+
+	it("is driven anew in the very tick of the line's return", async () => {
+		const { fake } = await away();
+		expect(fake.levels[demandPin]).toBe(0);
+	});
+
+	it("says anew what the button is", async () => {
+		const { fake, board } = await away();
+		const found = await pass(fake, board, 1);
+		expect(found.at(-1)?.[BUTTON]?.raw).toBe(0);
+	});
+});
+
+describe("a button's level whose report was lost", () => {
+	it.each([
+		["a release", 1, 0],
+		["a press", 0, 1],
+	])("%s is known within a second", async (_, from, to) => {
+		const { fake, board } = await opened();
+		fake.put(buttonPin, from);
+		await pass(fake, board, 1);
+		fake.put(buttonPin, to, { says: false });
+		const raws = (await pass(fake, board, 12)).map((found) => found[BUTTON]?.raw);
+		expect(raws[0]).toBe(from);
+		expect(raws.lastIndexOf(from)).toBeLessThan(10);
+		expect(raws.at(-1)).toBe(to);
+	});
+
+	it("is unknown from a board's new beginning until it has said so", async () => {
+		const { fake, board } = await opened();
+		fake.put(buttonPin, 1);
+		await pass(fake, board, 1);
+		fake.boot();
+		fake.silent = true;
+		expect((await pass(fake, board, 2)).at(-1)?.[BUTTON]).toBeUndefined();
+		fake.silent = false;
+		expect((await pass(fake, board, 12)).at(-1)?.[BUTTON]?.raw).toBe(1);
+	});
+});
+
 describe("a board that hangs", () => {
 	it("has its line opened anew after six seconds, and then every twelve", async () => {
 		const { fake, board, news } = await opened();
@@ -259,6 +227,8 @@ describe("a board that hangs", () => {
 		// Whatever the old port still says is not heard.
 		old?.emit("data", Buffer.from([0xf9, 2, 3]));
 		expect(board.read().board?.ageMs).toBeGreaterThan(6_000);
+		// A port that is still open cannot be opened.
+		expect(fake.openAtOnce).toBe(1);
 		await pass(fake, board, 115);
 		expect(fake.opened).toBe(2);
 		await pass(fake, board, 10);
@@ -277,7 +247,7 @@ describe("a board that comes later", () => {
 		const { open } = fake;
 		const board = SteadyBoard.expect({ open, pins: plainPins, clock: () => nowMs });
 		const before = await pass(fake, board, 50);
-		expect(before.at(-1)).toEqual({ board: { raw: 1, ageMs: 5_000 } });
+		expect(before.at(-1)).toEqual({});
 		fake.isThere = true;
 		await pass(fake, board, 10);
 		fake.boot();
@@ -293,6 +263,64 @@ describe("a board that comes later", () => {
 		expect(board.read().board?.ageMs).toBeLessThan(300);
 		// Before any tick has driven it.
 		expect([beatPin, demandPin].map((pin) => fake.levels[pin])).toEqual([0, 0]);
+	});
+});
+
+describe("a board that is waited for", () => {
+	function waiting(fake: FakeBoard, open = fake.open) {
+		const news: string[] = [];
+		const tell = (what: BoardNews, why?: string) => news.push(`${what}: ${why}`);
+		const board = SteadyBoard.expect({ open, pins: plainPins, clock: () => nowMs, tell });
+		return { board, news };
+	}
+
+	it("and goes in the moment in which it is met is looked for again", async () => {
+		const fake = new FakeBoard();
+		const { board } = waiting(fake);
+		await vi.advanceTimersByTimeAsync(0);
+		fake.boot();
+		fake.pull();
+		await pass(fake, board, 5);
+		fake.isThere = true;
+		const found = await pass(fake, board, 20);
+		expect(fake.opened).toBe(2);
+		expect(found.at(-1)?.board?.ageMs).toBeLessThan(300);
+	});
+
+	it("and goes away whenever it is opened is opened once a second", async () => {
+		const fake = new FakeBoard();
+		const { news } = waiting(fake, async () => {
+			const line = await fake.open();
+			setTimeout(() => line.transport.emit("close"), 1);
+			return line;
+		});
+		await vi.advanceTimersByTimeAsync(10_000);
+		expect(fake.opened).toBeGreaterThan(5);
+		expect(fake.opened).toBeLessThan(12);
+		expect(new Set(news)).toEqual(new Set(["silent: the line closed before the board answered"]));
+	});
+
+	it("is let go of where the waiting ends while its line is being opened", async () => {
+		const fake = new FakeBoard();
+		let opens = () => {};
+		const gate = new Promise<void>((resolve) => {
+			opens = resolve;
+		});
+		const { board, news } = waiting(fake, () => gate.then(fake.open));
+		board.end();
+		opens();
+		await vi.advanceTimersByTimeAsync(20_000);
+		expect([fake.opened, fake.closed, news.length, vi.getTimerCount()]).toEqual([1, 1, 0, 0]);
+	});
+
+	it("is let go of where the waiting ends before it has answered", async () => {
+		const fake = new FakeBoard();
+		const { board, news } = waiting(fake);
+		await vi.advanceTimersByTimeAsync(100);
+		board.end();
+		await vi.advanceTimersByTimeAsync(0);
+		// One is the io's own, which ends within 5 s.
+		expect([fake.closed, news.length, vi.getTimerCount()]).toEqual([1, 0, 1]);
 	});
 });
 

@@ -8,7 +8,10 @@ import { loadFive, type Transport } from "../../firmware/board/johnny-five.ts";
 import { MessageGate } from "../../firmware/board/message-gate.ts";
 
 class Line extends EventEmitter implements Transport {
-	write(): boolean {
+	readonly written: Buffer[] = [];
+
+	write(bytes: Buffer): boolean {
+		this.written.push(bytes);
 		return true;
 	}
 }
@@ -60,6 +63,18 @@ describe("the gate", () => {
 			// Without the list of pins their mapping means nothing.
 			expect(found.length).toBeGreaterThanOrEqual(whole.length - 2);
 		}
+	});
+
+	it("writes nothing once it has ended, and says that it is done all the same", () => {
+		const line = new Line();
+		const gate = new MessageGate(line);
+		gate.write(Buffer.from(version));
+		gate.end();
+		let done = 0;
+		gate.write(Buffer.from(version), () => {
+			done += 1;
+		});
+		expect([line.written.length, done]).toEqual([1, 1]);
 	});
 
 	it("does not grow on a message without an end", () => {

@@ -192,11 +192,23 @@ describe("a sensor that says nothing", () => {
 		expect(world.of("trip")[0]?.cause).toBe("outputs are not as driven");
 	});
 
-	it("readings that grow old stop the pump", () => {
+	it("readings that are half a second old are let pass; older ones stop the pump at once", () => {
 		const world = polishing();
-		world.facts.ageMs = 1_100;
-		world.passUntil(() => !world.pumpDemanded, 2);
+		world.facts.ageMs = 500;
+		world.pass(5);
+		expect(world.name).toBe("polishing");
+		world.facts.ageMs = 501;
+		world.tick(100);
+		expect(world.pumpDemanded).toBe(false);
 		expect(codes(world)).toEqual(["board-lost"]);
+	});
+
+	it("a board that was never heard is one that does not answer", () => {
+		const world = polishing();
+		world.facts.silent.add("board");
+		world.tick(100);
+		expect(codes(world)).toEqual(["board-lost"]);
+		expect(world.of("trip")[0]?.cause).toBe("no answer: stale");
 	});
 
 	it("goes on after an acknowledgement once it reads again", () => {
