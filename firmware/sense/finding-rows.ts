@@ -19,9 +19,9 @@ import {
 	trouble,
 } from "./finding-row.ts";
 import { alike } from "./finding-shape.ts";
-import { KPA_PER_METRE } from "./fuel.ts";
 import { lost, optionalRows } from "./lost-rows.ts";
 import { restrictionWords, suddenSide } from "./restriction-words.ts";
+import { isVentBlocked, VENT_MOVED } from "./vent.ts";
 
 /** The button's contacts settle within it, ms. */
 const BUTTON_MS = 50;
@@ -46,13 +46,6 @@ const SIPHON_LITRES = 0.02;
 const RACE_SHARE = 1.6;
 /** Two senders in one tank agree within it, share of the volume. */
 const LEVEL_GAP = 0.05;
-/** The level must have moved so far before vacuum is laid to the vent, share; and vacuum, kPa. */
-const VENT_MOVED = 0.004;
-const VENT_KPA = 3;
-/** Least room over the fuel that is reckoned with, share; and what level and gauge may be off by. */
-const VENT_ROOM = 0.04;
-const VENT_SURE = 2;
-const ATMOSPHERE_KPA = 101.325;
 /** Longer than a roll or a gulp moves a smoothed level, ms. */
 const IMBALANCE_MS = 30_000;
 /** The fuel must be so much warmer before a held order goes on, K. */
@@ -245,18 +238,12 @@ function plainRows(rig: Rig) {
 		},
 		ventBlocked: {
 			// What was pumped against ends with the pumping: the next stretch is judged anew.
-			seen: ({ fromMoved, levelFrom, vacuumGainKpa }, { tank, polishing }, { tanks }) => {
-				if (!polishing) return false;
-				if (fromMoved === null || vacuumGainKpa === null) return null;
-				if (typeof levelFrom !== "number") return null;
-				const depthMm = tanks.find(({ name }) => name === tank)?.depthMm ?? 0;
-				const liftKpa = (-fromMoved * depthMm * KPA_PER_METRE) / 1000;
-				const gainKpa = vacuumGainKpa - liftKpa;
-				// Air that is shut in thins as its room grows (Boyle's law): more is not the vent's doing.
-				const thinnedKpa = (ATMOSPHERE_KPA * -fromMoved) / Math.max(VENT_ROOM, 1 - levelFrom);
-				const isVents = gainKpa < VENT_SURE * thinnedKpa;
-				return fromMoved < -VENT_MOVED && gainKpa > VENT_KPA && isVents;
-			},
+			seen: (sensed, { tank, polishing }, { tanks }) =>
+				polishing &&
+				isVentBlocked(
+					sensed,
+					tanks.find(({ name }) => name === tank),
+				),
 			onMs: 5_000,
 			offMs: 0,
 			event: trouble("tank-vent-blocked"),

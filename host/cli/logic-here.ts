@@ -1,7 +1,7 @@
 // Which program this is, for whoever keeps what it decides: the package's version, and a hash over
-// all that decides: the controller with what it imports, what reads its rig and its pin map, and the
-// statechart library's version. Two programs of one hash decide the same. A build that came without
-// its sources has another hash than they have: types and comments are not in it.
+// all that decides: the controller with what it imports, what reads its rig and its pin map, and
+// the statechart library's version. Two programs of one hash decide the same. A build that came
+// without its sources has another hash than they have: types and comments are not in it.
 
 import { createHash } from "node:crypto";
 import { existsSync, readFileSync } from "node:fs";

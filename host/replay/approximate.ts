@@ -137,7 +137,8 @@ export function approximate(
 			...assumptions(whole.sensors.length - rig.sensors.length, run.order),
 			...(tripThen !== null && !tells
 				? [
-						`The trip that came, ${tripThen.code}, is one that samples cannot tell: played as far as that.`,
+						`The trip that came, ${tripThen.code}, is one that samples cannot tell: ` +
+							"played as far as that.",
 					]
 				: []),
 		],

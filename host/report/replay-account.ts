@@ -38,7 +38,8 @@ export function exactAccount(answer: ExactAnswer, changes: readonly string[]): M
 function identicalWords({ ticks, span }: ExactAnswer): string {
 	const place =
 		span === null || span.gaps === 0 ? "" : ` in ${time(span.decidedSeconds)} of run ${span.run}`;
-	return `${place}: ${ticks === 1 ? "the one tick decides" : `all ${ticks} ticks decide`} the same.`;
+	const decide = ticks === 1 ? "the one tick decides" : `all ${ticks} ticks decide`;
+	return `${place}: ${decide} the same.`;
 }
 
 function undecidedLines({ span }: ExactAnswer): Marked[] {

@@ -1,6 +1,6 @@
-// What a smaller story must share with the drawn one: a failure that needed a fault needs one still,
-// and an order that did not finish ends in the same way. The plays are made up, so that only the
-// search is judged.
+// What a smaller story must share with the drawn one: a failure that needed a fault needs one
+// still, and an order that did not finish ends in the same way. The plays are made up, so that only
+// the search is judged.
 
 import { describe, expect, it } from "vitest";
 import {

@@ -1,7 +1,8 @@
 // Makes a failing story smaller: greedy delta debugging (Zeller and Hildebrandt, Simplifying and
 // Isolating Failure-Inducing Input, IEEE Trans. Softw. Eng. 28, 2002; from memory) in the terms of
 // the rig. Each candidate is played again, and kept where the same invariant still breaks, and only
-// with a fault if the first needed one; an order must end in the same way. Bounded by plays and by simulated hours, never by a clock, so that the same seed shrinks to the same.
+// with a fault if the first needed one; an order must end in the same way. Bounded by plays and by
+// simulated hours, never by a clock, so that the same seed shrinks to the same.
 
 import type { Rig } from "../../../firmware/config/rig.ts";
 import { isCounted } from "../invariants.ts";
