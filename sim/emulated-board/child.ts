@@ -16,13 +16,17 @@ export interface EmulatedJob {
 	readonly traced?: boolean;
 }
 
+// A run hears no event before its end: that its parent has gone shows in whose child it is.
+const parent = process.ppid;
+const isWanted = () => process.ppid === parent;
+
 process.once("message", (job: EmulatedJob) => {
 	const { scenario, rig, pins, seed, traced } = job;
-	runEmulated(scenario, rig, pins, seed, traced).then(
+	runEmulated(scenario, rig, pins, seed, traced, isWanted).then(
 		({ boots, ...run }) => process.send?.({ run, boots: packBoots(boots) }, () => process.exit(0)),
 		(error: unknown) => process.send?.({ failure: String(error) }, () => process.exit(1)),
 	);
 });
 
-// Whoever waits for the result has gone: nobody wants it any more.
+// Before a run has begun the line to the parent tells it.
 process.once("disconnect", () => process.exit(1));

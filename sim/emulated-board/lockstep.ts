@@ -48,12 +48,17 @@ export interface EmulatedRun extends BenchRun {
 	readonly boots: readonly KeptBoot[];
 }
 
+/**
+ * @param isWanted asked at each tick, since no event comes in: whether anybody waits for the run
+ * @throws Error when nobody does any more, or the board does not answer
+ */
 export async function runEmulated(
 	scenario: Scenario,
 	rig: Rig,
 	pins: PinMap,
 	seed: number,
 	traced = false,
+	isWanted: () => boolean = () => true,
 ): Promise<EmulatedRun> {
 	const toFake = ["setTimeout", "clearTimeout", "setInterval", "clearInterval", "Date"] as const;
 	const clock = FakeTimers.install({ now: 0, toFake: [...toFake] });
@@ -103,6 +108,7 @@ export async function runEmulated(
 	const session = new Session(scenario, rig, pins, model, board, { seed, traced });
 	wired.onStep = () => session.look();
 	while (!session.over) {
+		if (!isWanted()) throw new Error("nobody waits for this run any more");
 		session.tick();
 		await pass(TICK_MS);
 		session.afterStep();
