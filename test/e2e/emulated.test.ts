@@ -36,7 +36,6 @@ const lateTicks: Readonly<Record<string, number>> = {
 	"log-fails": 1,
 	"meter-stands-still": 1,
 	"motor-wire-off": 1,
-	"return-shut": 1,
 	"seized-pump": 1,
 	"stop-button": 1,
 	"stop-wire-cut": 1,
@@ -48,12 +47,24 @@ const lateTicks: Readonly<Record<string, number>> = {
 	"probe-wire-shorted": 2,
 	"tube-moved": 2,
 	"return-falls-out": 3,
+	"return-shut": 3,
 };
 /**
  * From a tick to the pin: a command of three bytes takes 0.5 ms at 57,600 baud, up to six of them
  * go out at once, and at the first tick the board is still being set up.
  */
 const LINE_MS = 4;
+
+/** While a device is absent the image sends warnings, and misses three pulses of a hundred. */
+const isWarning = (name: string) => /^(converter|monitor)-/.test(name);
+
+const apartS = (one: BenchResult, other: BenchResult): number =>
+	Math.max(
+		0,
+		...one.trips.map(({ atSeconds }, i) =>
+			Math.abs(atSeconds - (other.trips[i]?.atSeconds ?? atSeconds)),
+		),
+	);
 
 it("there are short scenarios, those that are compared edge by edge among them", () => {
 	expect(short.length).toBeGreaterThanOrEqual(10);
@@ -103,11 +114,14 @@ describe.each(short)("$name", ({ name, scenario, rig }) => {
 		const model = onModel.truth.litresThroughPump;
 		// A contact may move half a tick earlier or later: that counts in runs of a second or two.
 		const halfTick = (rig.pump.freeFlowLph / 3600) * 0.05;
-		const most = Math.max(0.01 * model, halfTick);
+		// What is pumped between the two trips, which may lie 0.5 s apart, is nobody's error.
+		const between = (rig.pump.freeFlowLph / 3600) * apartS(emulated, onModel);
+		const most = Math.max(0.01 * model, halfTick) + between;
 		expect(Math.abs(emulated.truth.litresThroughPump - model)).toBeLessThanOrEqual(most);
 		// Two pulses of the meter either way: in half a litre each is half a percent.
 		const pulseLitres = 1 / rig.meter.pulsesPerLitre;
-		const allowed = Math.max(0.01 * onModel.logged.litres, 2.01 * pulseLitres);
+		const share = isWarning(name) ? 0.03 : 0.01;
+		const allowed = Math.max(share * onModel.logged.litres, 2.01 * pulseLitres) + between;
 		expect(Math.abs(emulated.logged.litres - onModel.logged.litres)).toBeLessThanOrEqual(allowed);
 	});
 
