@@ -7,6 +7,12 @@
 import { uniformInt } from "pure-rand/distribution/uniformInt";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import {
+	BEGUN_SHOWS_MS,
+	READY_MS_MAX,
+	REOPEN_MS,
+	WRONG_ANSWERS,
+} from "../firmware/board/patience.ts";
+import {
 	ALL_OFF,
 	type Board,
 	type Outputs,
@@ -26,16 +32,10 @@ import { LossyLine } from "./lossy-line.ts";
 import type { RigModel } from "./rig.ts";
 import { Signals } from "./signals.ts";
 
-/** As a real board's: one pin is asked for its mode a tick, and believed the second time. */
+/** As a real board's: one pin is asked for its mode a tick. */
 const BEAT_TURN = outputNames.indexOf("dead-man-beat");
-const WRONG_MODES = 2;
 /** From reset or supply to the first answer: bootloader and image, as the emulated board has it. */
 const BOOT_MS = 2_400;
-/** So long one that has begun anew is not believed: firmware/board/firmata.ts. */
-const BEGUN_SHOWS_MS = 1_000;
-/** Without an answer the controller opens the port anew, which resets it: steady-board.ts. */
-const SILENT_MS = 6_000;
-const STILL_SILENT_MS = 12_000;
 /** Messages in bytes, question and answer together. */
 const ANALOG_BYTES = 3;
 const ANALOG_A_TICK = 2;
@@ -107,12 +107,12 @@ export class ModelBoard implements Board {
 	read(nowMs: number): Readings {
 		const { model, answers } = this;
 		const isSound = answers && nowMs >= this.readyMs + BEGUN_SHOWS_MS;
-		if (!model.faulty && isSound && this.wrongModes < WRONG_MODES) return this.readSoundly(nowMs);
+		if (!model.faulty && isSound && this.wrongModes < WRONG_ANSWERS) return this.readSoundly(nowMs);
 		this.answers = this.live(nowMs);
 		if (!this.answers) return this.readNothing(nowMs);
 		const readings: Record<string, Reading> = { ...this.sound };
 		for (const { name, raw } of this.inputs) readings[name] = { raw: raw(), ageMs: 0 };
-		if (this.wrongModes >= WRONG_MODES) {
+		if (this.wrongModes >= WRONG_ANSWERS) {
 			// The beat's pin does not read back as driven either.
 			readings["beat-mode"] = { raw: 0, ageMs: 0 };
 			readings.board = { raw: 0, ageMs: 0 };
@@ -149,7 +149,7 @@ export class ModelBoard implements Board {
 		const { life, model } = this;
 		const does = life.look();
 		const { atMs } = this.last;
-		const patienceMs = this.openedMs > atMs ? STILL_SILENT_MS : SILENT_MS;
+		const patienceMs = this.openedMs > atMs ? READY_MS_MAX : REOPEN_MS;
 		if (does === "hangs" && nowMs - Math.max(atMs, this.openedMs) > patienceMs) {
 			this.openedMs = nowMs;
 			life.reset();

@@ -10,6 +10,7 @@
 
 import type { Channel, PinMap } from "../config/pins.ts";
 import type { FirmataIo } from "./johnny-five.ts";
+import { BEGUN_SHOWS_MS, WRONG_ANSWERS } from "./patience.ts";
 import type { Board, OutputName, Outputs, Reading, Readings } from "./port.ts";
 import { type Heard, RegisterRound } from "./register-round.ts";
 
@@ -17,10 +18,6 @@ import { type Heard, RegisterRound } from "./register-round.ts";
 const SAMPLING_MS = 50;
 /** An answer that has not come by then was lost on the line, ms. */
 const ASK_AGAIN_MS = 1_000;
-/** So many wrong answers of one pin in a row are no accident; each pin is asked every 0.7 s. */
-const WRONG_ANSWERS = 2;
-/** A board that has begun anew did not hold its outputs: it shows for longer than that must be. */
-const BEGUN_SHOWS_MS = 1_000;
 /** After so long without an answer nobody knows what became of the board's set-up, ms. */
 const SILENT_MS = 2_000;
 /** The set-up of the inputs is looked at so often, ms: one pin's mode each time. */

@@ -6,10 +6,9 @@ import type { PinMap } from "../config/pins.ts";
 import { BEAT, type Drives, FirmataBoard, indexOf } from "./firmata.ts";
 import { type FirmataIo, type FiveBoard, loadFive, type Transport } from "./johnny-five.ts";
 import { MessageGate } from "./message-gate.ts";
+import { READY_MS_MAX } from "./patience.ts";
 import type { OutputName } from "./port.ts";
 
-/** From power-up, with the bootloader's pause and the image's own blinking, ms. */
-export const READY_MS_MAX = 12_000;
 /** It says by itself who it is as it boots; one that was on already has to be asked, ms. */
 const FIRST_ASKED_MS = 2_500;
 const ASK_AGAIN_MS = 1_000;

@@ -4,17 +4,11 @@
 
 import type { PinMap } from "../config/pins.ts";
 import type { FirmataBoard } from "./firmata.ts";
-import { openFirmataBoard, READY_MS_MAX } from "./opening.ts";
+import { openFirmataBoard } from "./opening.ts";
+import { READY_MS_MAX, REOPEN_MS } from "./patience.ts";
 import { ALL_OFF, type Board, type Outputs, type Readings } from "./port.ts";
 import { LOOK_EVERY_MS, type OpenLine, SteadyLine } from "./steady-line.ts";
 
-/**
- * After so long without an answer the line is opened anew, which resets a common board and ends a
- * hang, ms. It is longer than such a board takes to boot; one that is still silent gets as long as
- * the slowest.
- */
-const SILENT_MS = 6_000;
-const STILL_SILENT_MS = READY_MS_MAX;
 /** Heard within it, it is back, ms. */
 const BACK_MS = 1_000;
 
@@ -37,7 +31,7 @@ export class SteadyBoard implements Board {
 	private board: FirmataBoard | null = null;
 	/** When the line was last opened. */
 	private openedMs = 0;
-	private patienceMs = SILENT_MS;
+	private patienceMs = REOPEN_MS;
 	private isAway = false;
 	private hasEnded = false;
 
@@ -76,7 +70,7 @@ export class SteadyBoard implements Board {
 		if (board === null) return;
 		board.drive(outputs);
 		const { silentMs } = board;
-		if (silentMs < BACK_MS) this.patienceMs = SILENT_MS;
+		if (silentMs < BACK_MS) this.patienceMs = REOPEN_MS;
 		if (this.isAway && line.isUp && silentMs < BACK_MS) {
 			this.isAway = false;
 			this.parts.tell?.("back");
@@ -86,7 +80,7 @@ export class SteadyBoard implements Board {
 		if (silentMs < patienceMs || isNew || !line.isUp) return;
 		if (!this.isAway) this.parts.tell?.("silent");
 		this.isAway = true;
-		this.patienceMs = STILL_SILENT_MS;
+		this.patienceMs = READY_MS_MAX;
 		line.drop();
 	}
 

@@ -65,7 +65,7 @@ export class LinkSession {
 	private readonly transfers = new Transfers();
 	/** The window that is being read; none when it or its credit has come to its end. */
 	private window: WindowTransfer | null = null;
-	/** Goes up when another window is wanted, or none: one that is ready later is not for now. */
+	/** Goes up when another window is wanted, or none: one that was asked for before is dropped. */
 	private windowTurn = 0;
 	private reader = this.newReader();
 	private output: Buffer[] = [];

@@ -83,7 +83,7 @@ export class Tape {
 		});
 		const flags = this.at(tick, FLAGS);
 		return {
-			nowMs: this.fieldAt(tick, NOW_MS),
+			nowMs: this.nowMsAt(tick),
 			readings,
 			commands: this.commandsAt(tick),
 			commissioned: (flags & 1) !== 0,
@@ -93,6 +93,10 @@ export class Tape {
 				failed: (flags & 4) !== 0,
 			},
 		};
+	}
+
+	nowMsAt(tick: number): number {
+		return this.fieldAt(tick, NOW_MS);
 	}
 
 	/** Plain JSON in columns, for a store; `fromJson` reads it back. */

@@ -24,7 +24,7 @@ import {
 	recordsOf,
 	withEarlier,
 } from "../replay/archived-run.ts";
-import { decideAgain, Misfit } from "../replay/decide-again.ts";
+import { type DecidedAgain, decideAgain, Misfit } from "../replay/decide-again.ts";
 import { spanOf } from "../replay/decided-span.ts";
 import { bootStretches, type Parts, partsOf, windowStretch } from "../replay/recorded-ticks.ts";
 import { accountLines } from "../report/account.ts";
@@ -90,13 +90,7 @@ function answerExact(
 		kind: "exact",
 		run: label,
 		recordedBy,
-		replayedBy: logicHere(),
-		set: setOf(changes),
-		rigFile: options.rigFile ?? null,
-		ticks: again.ticks,
-		simulatedSeconds: again.simulatedMs / 1000,
-		wallSeconds,
-		account: accountOf(again.records, rig),
+		...common(again, rig, wallSeconds, changes, options),
 		isIdentical: again.difference === null,
 		difference: again.difference,
 		lacksSamples: again.lacksSamples,
@@ -105,6 +99,25 @@ function answerExact(
 	};
 	print(answer, options, () => exactAccount(answer, changes.map(setText)));
 	return answer.isIdentical ? EXIT.good : EXIT.doesNotHold;
+}
+
+/** What both answers tell of how the run was decided again. */
+function common(
+	{ ticks, simulatedMs, records }: Pick<DecidedAgain, "ticks" | "simulatedMs" | "records">,
+	rig: Rig,
+	wallSeconds: number,
+	changes: readonly SetpointChange[],
+	{ rigFile }: ReplayOptions,
+) {
+	return {
+		replayedBy: logicHere(),
+		set: setOf(changes),
+		rigFile: rigFile ?? null,
+		ticks,
+		simulatedSeconds: simulatedMs / 1000,
+		wallSeconds,
+		account: accountOf(records, rig),
+	};
 }
 
 function answerApproximate(
@@ -132,13 +145,7 @@ function answerApproximate(
 		kind: "approximate",
 		run: `${chosen.rig}, run ${run.begin.seq}`,
 		recordedBy: isOther ? null : (origin?.logic ?? null),
-		replayedBy: logicHere(),
-		set: setOf(changes),
-		rigFile: options.rigFile ?? null,
-		ticks: again.ticks,
-		simulatedSeconds: again.simulatedMs / 1000,
-		wallSeconds,
-		account: accountOf(again.records, rig),
+		...common(again, rig, wallSeconds, changes, options),
 		hasSameTrip: again.hasSameTrip,
 		tripThen: again.tripThen,
 		tripNow: again.tripNow,

@@ -4,7 +4,7 @@
 
 import { outputNames } from "../../firmware/board/port.ts";
 import { messageOf } from "../../firmware/config/input-error.ts";
-import { type ControllerState, createController, STAGES } from "../../firmware/controller.ts";
+import { type ControllerState, createController } from "../../firmware/controller.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { HUNG } from "../../firmware/log/tape.ts";
 import type { Sensed } from "../../firmware/sense/sensed.ts";
@@ -15,6 +15,7 @@ import {
 	type RecordedTicks,
 	replay,
 } from "../../sim/bench/replay.ts";
+import { SensedEar } from "../../sim/bench/sensed-ear.ts";
 import type { DifferenceAnswer, ExactAnswer } from "./answer.ts";
 import type { Parts } from "./recorded-ticks.ts";
 import { misfit } from "./state-shape.ts";
@@ -64,7 +65,7 @@ export function decideAgain(
 		view.begin();
 		const replayed = replay(controller, stretch, ({ inputs }) => view.note(inputs.nowMs));
 		ticks += replayed.ticks;
-		if (tape.length > 0) simulatedMs += tape.fieldAt(tape.length - 1, 0) - tape.fieldAt(0, 0);
+		if (tape.length > 0) simulatedMs += tape.nowMsAt(tape.length - 1) - tape.nowMsAt(0);
 		records.push(...replayed.records);
 		const boot = begin.type === "state" ? begin.state.boot : begin.recovery.boot;
 		if (hungAt === null && replayed.hungAtMs !== null) {
@@ -103,16 +104,9 @@ function refuseStillborn(
 /** What the sense stage makes of the readings, tick by tick, around one moment. */
 class SensedView {
 	private aroundMs = Number.NaN;
-	private latest: Sensed | null = null;
 	private kept: Array<{ readonly nowMs: number; readonly sensed: Sensed }> = [];
-	readonly stages = {
-		...STAGES,
-		sense: (...args: Parameters<typeof STAGES.sense>) => {
-			const result = STAGES.sense(...args);
-			this.latest = result.sensed;
-			return result;
-		},
-	};
+	private readonly ear = new SensedEar();
+	readonly stages = this.ear.stages;
 
 	/** @param aroundMs left out: nothing is kept */
 	begin(aroundMs = Number.NaN): void {
@@ -121,9 +115,9 @@ class SensedView {
 	}
 
 	note(nowMs: number): void {
-		const { aroundMs, latest } = this;
+		const { aroundMs, ear } = this;
 		if (!(nowMs >= aroundMs - BEFORE_MS && nowMs <= aroundMs + AFTER_MS)) return;
-		if (latest !== null) this.kept.push({ nowMs, sensed: latest });
+		if (ear.heard !== null) this.kept.push({ nowMs, sensed: ear.heard });
 	}
 
 	readings(): DifferenceAnswer["readings"] {

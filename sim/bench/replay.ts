@@ -7,6 +7,7 @@ import type { Controller, ControllerState, TickInputs } from "../../firmware/con
 import type { LogRecord } from "../../firmware/log/record.ts";
 import type { Recovery } from "../../firmware/log/recovery.ts";
 import { HUNG, levels, type Tape } from "../../firmware/log/tape.ts";
+import { attempt } from "./attempt.ts";
 
 /** Ticks in a row as they were recorded. */
 export interface RecordedTicks {
@@ -175,12 +176,4 @@ const field = (of: object, key: string): unknown => Reflect.get(of, key);
 
 function withOwnLog(inputs: TickInputs, { nextSeq }: ControllerState): TickInputs {
 	return { ...inputs, log: { ...inputs.log, durableSeq: nextSeq - 1 } };
-}
-
-function attempt(controller: Controller, state: ControllerState, inputs: TickInputs) {
-	try {
-		return controller.tick(state, inputs);
-	} catch {
-		return null;
-	}
 }

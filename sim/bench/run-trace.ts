@@ -3,12 +3,11 @@
 // that a run of any length takes little room and a spike of one tick stays. Pure; imports the
 // firmware's controller for its stages, and types.
 
-import { STAGES } from "../../firmware/controller.ts";
 import type { StateName } from "../../firmware/cycle/effects.ts";
-import type { Sensed } from "../../firmware/sense/sensed.ts";
 import type { Fault } from "../faults.ts";
 import type { RigModel } from "../rig.ts";
 import type { Deed } from "./crew.ts";
+import { SensedEar } from "./sensed-ear.ts";
 
 export const tracedNames = [
 	"flowLph",
@@ -116,23 +115,16 @@ export class RunRecorder {
 	private ticksPerStretch = 1;
 	private ticks = 0;
 	private litresBefore: number;
-	/** What the present tick sensed; null before it did, or when it did not. */
-	private heard: Sensed | null = null;
+	/** Emptied at each tick's end. */
+	private readonly ear = new SensedEar();
 
 	constructor(model: RigModel, tickMs: number) {
 		this.tickMs = tickMs;
 		this.litresBefore = model.path.truth.litresThroughPump;
 	}
 
-	/** The controller's stages with an ear at the first of them. */
-	readonly stages: typeof STAGES = {
-		...STAGES,
-		sense: (plan, before, readings, moment) => {
-			const result = STAGES.sense(plan, before, readings, moment);
-			this.heard = result.sensed;
-			return result;
-		},
-	};
+	/** For the controller whose run is recorded. */
+	readonly stages = this.ear.stages;
 
 	/** To be called when the rig has been stepped to the end of the tick that began at `nowMs`. */
 	take(model: RigModel, state: Doing, deeds: readonly Deed[], nowMs: number): void {
@@ -183,14 +175,15 @@ export class RunRecorder {
 	}
 
 	private hear(into: number): void {
-		const { sensed, heard } = this;
+		const { sensed } = this;
+		const { heard } = this.ear;
 		sensed.flowLph.put(heard?.flowLph ?? NO_TICK, into);
 		sensed.vacuumKpa.put(heard?.vacuumKpa ?? NO_TICK, into);
 		sensed.motorAmps.put(heard?.motorAmps ?? NO_TICK, into);
 		sensed.supplyVolts.put(heard?.supplyVolts ?? NO_TICK, into);
 		const probe = heard?.probe ?? NO_TICK;
 		sensed.bowlWaterMl.put(probe === "wet" ? 1 : probe === "dry" ? 0 : probe, into);
-		this.heard = null;
+		this.ear.heard = null;
 	}
 
 	get trace(): RunTrace {

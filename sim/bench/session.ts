@@ -9,7 +9,6 @@ import {
 	type Controller,
 	type ControllerState,
 	createController,
-	type TickInputs,
 	type TickResult,
 } from "../../firmware/controller.ts";
 import { type CycleState, isAtWork, stateName } from "../../firmware/cycle/advance.ts";
@@ -20,6 +19,7 @@ import { Tape } from "../../firmware/log/tape.ts";
 import type { Totals } from "../../firmware/totals.ts";
 import { RigModel, type Truth } from "../rig.ts";
 import { EMPTY_TANK } from "../tank.ts";
+import { attempt } from "./attempt.ts";
 import { BenchDisk } from "./bench-disk.ts";
 import { Caretaker } from "./caretaker.ts";
 import { Crew } from "./crew.ts";
@@ -270,14 +270,5 @@ export class Session {
 		// A plan waits for its time: the scenario's own end is the only one.
 		if (this.rig.schedule.weekly.length > 0 || this.state.schedule.planned.length > 0) return false;
 		return this.hung || (this.state.waiting.length === 0 && !isAtWork(this.state.cycle));
-	}
-}
-
-/** A stage that throws is a controller that hangs: no outputs, no beat. */
-function attempt(controller: Controller, state: ControllerState, inputs: TickInputs) {
-	try {
-		return controller.tick(state, inputs);
-	} catch {
-		return null;
 	}
 }

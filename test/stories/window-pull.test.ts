@@ -1,20 +1,13 @@
 // A pull whose controller cannot give a window, or gives another one than it is called: that one is
 // left out and told, all others come, and a good one comes with a later pull.
 
-import { mkdtempSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
 import { afterEach, describe, expect, it } from "vitest";
-import { listenLocally, serveClients } from "../../firmware/link/local-socket.ts";
 import { RPC_ERROR } from "../../firmware/link/protocol.ts";
 import { RpcFailure } from "../../firmware/link/requests.ts";
 import { encodeRun } from "../../firmware/log/kept-run.ts";
 import { Tape } from "../../firmware/log/tape.ts";
-import { Archive } from "../../host/archive/archive.ts";
-import { pull } from "../../host/archive/pull.ts";
-import { openLine } from "../../host/link/line.ts";
-import { SteadyLink } from "../../host/link/steady-link.ts";
 import { linked, logOf, STORE_ID, sampleTexts } from "./link-rig.ts";
+import { pulledRig } from "./pulled-rig.ts";
 
 const closers: Array<() => void> = [];
 afterEach(() => {
@@ -33,29 +26,10 @@ const SEQS = [10, 20, 30];
 
 /** A controller with windows of three records, all good; and pulls from it into one archive. */
 async function bench() {
-	const folder = mkdtempSync(join(tmpdir(), "lees-windows-"));
 	const windows = new Map(SEQS.map((seq) => [seq, windowOf(seq)]));
 	const { server, work } = linked(logOf(sampleTexts(40)), windows);
-	const socket = join(folder, "socket");
-	const listener = await listenLocally(socket);
-	serveClients(listener, server);
-	const timer = setInterval(() => server.everyTick(), 20);
-	const archive = new Archive(join(folder, "a.sqlite"), { create: true });
-	closers.push(
-		() => listener.close(),
-		() => clearInterval(timer),
-		() => archive.close(),
-	);
-	const pullAll = async () => {
-		// Ends a pull that would go on for ever.
-		const signal = AbortSignal.timeout(20_000);
-		const patience = { patienceMs: 1_000, listPorts: async () => [], open: openLine, signal };
-		const link = await SteadyLink.open(socket, patience);
-		const silent = { onProgress: () => {}, onLost: () => {} };
-		const pulled = await pull({ link, archive, follow: false, signal, ...silent });
-		await link.close();
-		return pulled;
-	};
+	const { archive, pullAll, close } = await pulledRig({ server });
+	closers.push(close);
 	const here = () => archive.windows(STORE_ID).map(({ seq }) => seq);
 	return { windows, work, archive, pullAll, here };
 }
