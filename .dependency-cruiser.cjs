@@ -4,7 +4,7 @@
 /** What of the firmware is for other rooms; the rest is its own. */
 const PUBLIC = [
 	"^firmware/(config|board|log|link)/",
-	"^firmware/(controller|main|totals|calibration|boot-clock|local-time)",
+	"^firmware/(controller|main|totals|calibration|boot-clock|local-time|last-look|standing)",
 	"^firmware/cycle/(commands|orders|order-schemas|plan-schema|sweep-plan)",
 	"^firmware/sense/(restriction)\\.ts$",
 	"^firmware/cycle/(trips|holds|coverage|effects|advance|setpoints)",
@@ -12,10 +12,10 @@ const PUBLIC = [
 /** What a browser runs as well as a computer aboard: no file, no thread, no line. */
 const PURE = [
 	"^firmware/(sense|cycle)/",
-	"^firmware/(controller|interlock|intake|totals|schedule|local-time)",
+	"^firmware/(controller|interlock|intake|totals|schedule|local-time|last-look|standing)",
 	"^firmware/config/(?!input-file)",
 	"^firmware/log/(record|record-text|sample-columns|varint|tick-records|writer|recovery|tape|ring)",
-	"^firmware/link/protocol",
+	"^firmware/link/(protocol|pairing)",
 ];
 
 const room = (name) => `^${name}/`;
@@ -102,7 +102,7 @@ module.exports = {
 		{
 			name: "the web page imports Node",
 			severity: "error",
-			from: { path: "^host/web/" },
+			from: { path: "^host/web/", pathNot: "vite\\.config" },
 			to: { dependencyTypes: ["core"] },
 		},
 		{

@@ -5,20 +5,20 @@ import { ALL_OFF, type Board, type Outputs } from "./board/port.ts";
 import type { PinMap } from "./config/pins.ts";
 import type { Rig } from "./config/rig.ts";
 import { type ControllerState, createController, type TickInputs } from "./controller.ts";
-import { stateName } from "./cycle/advance.ts";
-import type { Order } from "./cycle/orders.ts";
+import { LastLook } from "./last-look.ts";
 import { Decisions } from "./link/decisions.ts";
-import type { Status } from "./link/protocol.ts";
 import type { LinkHost } from "./link/server.ts";
-import { dateTimeText, localMs } from "./local-time.ts";
 import type { Logic } from "./log/kept-run.ts";
 import { recover } from "./log/recovery.ts";
 import { RingKeeper } from "./log/ring.ts";
 import type { Store } from "./log/store.ts";
 import { wholeReadings } from "./log/tape.ts";
 import { EDGELESS_MS_MAX } from "./sense/quantity.ts";
+import { statusOf } from "./standing.ts";
 
 export const TICK_MS = 100;
+/** Not to be had yet: commissioning comes with its steps. */
+const COMMISSIONED = false;
 
 export interface ControlParts {
 	readonly rig: Rig;
@@ -29,6 +29,8 @@ export interface ControlParts {
 	readonly clock: () => number;
 	/** Which program this is, to be kept with what it decides. */
 	readonly logic: Logic;
+	/** What the link gives away of the rig, and where it shows codes. */
+	readonly shown: Pick<LinkHost, "rigText" | "pairing">;
 }
 
 /** A controller that runs until it is told to end. */
@@ -43,8 +45,17 @@ export interface Running extends LinkHost {
 	isBoardProven(): boolean;
 }
 
-export function runController({ rig, pins, board, store, clock, logic }: ControlParts): Running {
-	const controller = createController(rig, pins);
+export function runController({
+	rig,
+	pins,
+	board,
+	store,
+	clock,
+	logic,
+	shown,
+}: ControlParts): Running {
+	const look = new LastLook(rig);
+	const controller = createController(rig, pins, look.stages);
 	const decisions = new Decisions(store.history);
 	const originMs = clock();
 	const booted = controller.boot(0, recover(store.history, rig, store));
@@ -66,8 +77,7 @@ export function runController({ rig, pins, board, store, clock, logic }: Control
 			nowMs,
 			readings: wholeReadings(board.read(nowMs)),
 			commands: decisions.take(),
-			// Not to be had yet: commissioning comes with its steps.
-			commissioned: false,
+			commissioned: COMMISSIONED,
 			log: store.state(),
 		};
 		const before = state;
@@ -96,7 +106,9 @@ export function runController({ rig, pins, board, store, clock, logic }: Control
 		storeId: store.storeId,
 		boot: state.boot,
 		rig: rig.rig,
-		status: () => statusOf(rig, state, outputs, store, { ticks, lateMsMax }),
+		...shown,
+		status: () => statusOf(rig, state, outputs, store.state(), { ticks, lateMsMax }),
+		senses: () => look.senses(state, COMMISSIONED),
 		submit: (command) => decisions.submit(command),
 		durableSeq: () => store.state().durableSeq,
 		readBatch: (want) => store.batch(want),
@@ -119,47 +131,4 @@ export function runController({ rig, pins, board, store, clock, logic }: Control
 			await store.close();
 		},
 	};
-}
-
-function statusOf(
-	rig: Rig,
-	state: ControllerState,
-	outputs: Outputs,
-	store: Store,
-	{ ticks, lateMsMax }: { ticks: number; lateMsMax: number },
-): Status {
-	const { context, value } = state.cycle;
-	const { order } = context;
-	const { schedule } = state;
-	const local = localMs(schedule.clock, state.nowMs);
-	const { durableSeq, failed } = store.state();
-	return {
-		monoMs: state.nowMs,
-		state: stateName(value),
-		// The worst ones, in a few words each: the answer must fit a frame.
-		trips: context.trips
-			.slice(0, 3)
-			.map(({ code, cause }) => ({ code, cause: cause.slice(0, 60) })),
-		pumpDemanded: outputs["pump-demand"],
-		armed: state.arming && { tank: state.arming.tank },
-		heldFor: stateName(value) === "held" ? [...context.heldFor] : [],
-		order: order && goalsOf(order),
-		localTime: local === null ? null : dateTimeText(local),
-		planned: schedule.planned.slice(0, 3).map(({ id }) => id.slice(0, 36)),
-		waits: schedule.waits && waitOf(schedule.waits),
-		run: state.totals.run,
-		pulsesPerLitre: rig.meter.pulsesPerLitre,
-		durableSeq,
-		logFailed: failed,
-		tickLateMsMax: lateMsMax,
-		ticks,
-	};
-}
-
-function goalsOf({ id, work, tank, toTank, goalLitres, goalHours, goalShare }: Order) {
-	return { id, work, tank, toTank, goalLitres, goalHours, goalShare };
-}
-
-function waitOf({ id, reasons }: { id: string; reasons: readonly string[] }) {
-	return { id: id.slice(0, 36), why: (reasons[0] ?? "").slice(0, 60) };
 }

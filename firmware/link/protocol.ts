@@ -47,6 +47,21 @@ export const requestSchema = z.discriminatedUnion("method", [
 	),
 	request("log.more", z.strictObject({ transfer, frames: credit })),
 	request("log.cancel", z.strictObject({ transfer })),
+	request("senses", z.strictObject({})),
+	request(
+		"rig.read",
+		z.strictObject({ offset: z.int().min(0).describe("the first character wanted") }),
+	),
+	request("pair.show", z.strictObject({})),
+	request(
+		"pair.check",
+		z.strictObject({
+			code: z
+				.string()
+				.regex(/^\d{6}$/, "six digits")
+				.describe("as it is shown"),
+		}),
+	),
 	request(
 		"window.list",
 		z.strictObject({ after: z.int().min(0).describe("only windows of records after this one") }),
@@ -134,6 +149,53 @@ const statusResult = z.strictObject({
 	ticks: z.int().describe("of this boot"),
 });
 
+const quantity = z.union([z.number(), z.string()]);
+
+/** A quantity is a number or the word that says why there is none. */
+const sensesResult = z.strictObject({
+	monoMs: z.int().describe("time since this boot began, ms"),
+	commissioned: z.boolean().describe("the rig's stops have been proven at the box"),
+	sensed: z
+		.nullable(
+			z.strictObject({
+				flowLph: quantity.describe("L/h"),
+				vacuumKpa: quantity.describe("at the pump's inlet, kPa"),
+				bowlTapKpa: quantity.describe("between bowl and element, kPa"),
+				supplyVolts: quantity.describe("V"),
+				motorAmps: quantity.describe("A"),
+				fuelC: quantity.describe("°C"),
+				caseC: quantity.describe("of the motor, °C"),
+				levelFrom: quantity.describe("share of the tank under the tube"),
+				levelTo: quantity.describe("share of the tank under the return"),
+				probe: z.string().describe("dry, wet, or why it is unknown"),
+				tray: z.string().describe("made while dry"),
+				stop: z.string().describe("made while released"),
+				returnSeat: z.string().describe("made while seated"),
+				tubeSeat: z.string().describe("made while seated"),
+			}),
+		)
+		.describe("as the last tick made it of its readings; null before the first"),
+	blocked: z
+		.array(z.strictObject({ code: z.string(), why: z.string() }))
+		.describe("of the open trips: why they cannot be acknowledged yet"),
+});
+
+const rigResult = z.strictObject({
+	revision: z.string().describe("of the rig file; another one means another file"),
+	length: z.int().describe("of the whole text, characters (UTF-16)"),
+	text: z.string().describe("from the offset on; ask again from where it ends"),
+});
+
+const shownResult = z.strictObject({
+	isShown: z.boolean().describe("a new code stands on the controller's terminal"),
+	waitSeconds: z.int().describe("until another one may be asked for, s"),
+});
+
+const checkedResult = z.strictObject({
+	isRight: z.boolean().describe("the code is used up then"),
+	triesLeft: z.int().describe("at the code that is shown"),
+});
+
 const decisionResult = z.strictObject({
 	accepted: z.boolean().describe("true: written down, safe from a power cut, and in effect"),
 	reasons: z.array(z.string()).describe("why not"),
@@ -187,12 +249,17 @@ export const results = {
 	"log.read": readResult,
 	"log.more": moreResult,
 	"log.cancel": cancelResult,
+	senses: sensesResult,
+	"rig.read": rigResult,
+	"pair.show": shownResult,
+	"pair.check": checkedResult,
 	"window.list": windowsResult,
 	"window.read": windowResult,
 } as const satisfies Record<Method, z.ZodType>;
 
 export type Result<M extends Method> = z.infer<(typeof results)[M]>;
 export type Status = Result<"status">;
+export type Senses = Result<"senses">;
 export type Decision = Result<"polish">;
 
 export const responseSchema = z.union([

@@ -7,7 +7,9 @@ import type { PinnedWindow } from "../log/pinned-windows.ts";
 import type { WindowFacts } from "../log/window-filler.ts";
 import type { EncodedBatch } from "./batch.ts";
 import { Budget, ByteQueue, CommandAllowance } from "./budget.ts";
-import type { Decision, Status } from "./protocol.ts";
+import type { Pairing } from "./pairing.ts";
+import type { Decision, Senses, Status } from "./protocol.ts";
+import type { RigText } from "./rig-text.ts";
 import { type Line, LinkSession } from "./session.ts";
 import type { EncodedWindowPart, WindowPartWant } from "./window-part.ts";
 
@@ -26,7 +28,11 @@ export interface LinkHost {
 	readonly storeId: string;
 	readonly boot: number;
 	readonly rig: string;
+	readonly rigText: RigText;
+	/** Where codes for pages are shown and checked; a link has no other authority to give. */
+	readonly pairing: Pick<Pairing, "show" | "check">;
 	status(): Status;
+	senses(): Senses;
 	submit(command: Command): Promise<Decision>;
 	/** Records up to this number may be sent: they survive a power cut. */
 	durableSeq(): number;

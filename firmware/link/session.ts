@@ -228,6 +228,14 @@ export class LinkSession {
 			}
 			case "log.cancel":
 				return { wasOpen: transfers.end(request.params.transfer) };
+			case "senses":
+				return host.senses();
+			case "rig.read":
+				return host.rigText.part(request.params.offset);
+			case "pair.show":
+				return host.pairing.show();
+			case "pair.check":
+				return host.pairing.check(request.params.code);
 			case "window.list":
 				return this.listWindows(request.params.after);
 			case "window.read":

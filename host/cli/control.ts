@@ -1,6 +1,7 @@
 // `lees control`: the controller itself, against a Firmata board on a serial port or a rig model in
 // real time, with its log in a folder and its link on serial ports and a local socket.
 
+import { randomInt } from "node:crypto";
 import { existsSync } from "node:fs";
 import type { Server } from "node:net";
 import { uptime } from "node:os";
@@ -14,6 +15,8 @@ import { type PinMap, readPinMap } from "../../firmware/config/pins.ts";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
 import { notFitted } from "../../firmware/config/rig-parts.ts";
 import { listenLocally, serveClients } from "../../firmware/link/local-socket.ts";
+import { Pairing } from "../../firmware/link/pairing.ts";
+import { RigText } from "../../firmware/link/rig-text.ts";
 import { LINK_BAUD, lineOf, openSerialLine } from "../../firmware/link/serial-line.ts";
 import { LinkServer } from "../../firmware/link/server.ts";
 import { Store } from "../../firmware/log/store.ts";
@@ -39,7 +42,8 @@ export interface ControlOptions {
 
 /** Runs until a signal. @throws InputError */
 export async function control(rigFile: string, options: ControlOptions): Promise<number> {
-	const rig = readRig(readInputFile(rigFile), rigFile);
+	const rigYaml = readInputFile(rigFile);
+	const rig = readRig(rigYaml, rigFile);
 	const pinFile = join(projectRoot, "hardware/pins.yaml");
 	const pins = readPinMap(readInputFile(pinFile), pinFile);
 	// The kernel's time since boot goes on while the computer sleeps; nobody sets it.
@@ -56,7 +60,9 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 			throw error;
 		},
 	);
-	const running = runController({ rig, pins, board, store, clock, logic: logicHere() });
+	const pairing = new Pairing({ draw: drawCode, show: showCode, clock });
+	const shown = { rigText: new RigText(rigYaml), pairing };
+	const running = runController({ rig, pins, board, store, clock, logic: logicHere(), shown });
 	const server = new LinkServer(running);
 	running.everyTick(() => server.everyTick());
 	links.forEach((port, i) => {
@@ -88,6 +94,12 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	// Open lines keep the process; everything that matters is on disk.
 	process.exit(EXIT.good);
 }
+
+const drawCode = (): string => String(randomInt(1_000_000)).padStart(6, "0");
+
+const showCode = (code: string): void => {
+	process.stdout.write(`a page asks to be paired; type in there, within three minutes: ${code}\n`);
+};
 
 /** Serves the link on a port; one that goes away is opened again when it is back. */
 function serveSerial(port: SerialPort, server: LinkServer, path: string): void {

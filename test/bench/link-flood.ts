@@ -14,6 +14,7 @@ import { logicHere } from "../../host/cli/logic-here.ts";
 import { RealTimeModel } from "../../host/cli/real-time-model.ts";
 import { LinkClient } from "../../host/link/client.ts";
 import { loadPins } from "../../sim/bench/load.ts";
+import { SHOWN } from "../stories/shown-rig.ts";
 import { type Figure, median, percentile } from "./table.ts";
 
 /** The most by which the flood may raise the 99th percentile. */
@@ -39,7 +40,15 @@ export async function timeUnderFlood(root: string, scratch: string): Promise<Flo
 		return nowMs;
 	};
 	const board = new RealTimeModel(rig, pins);
-	const running = runController({ rig, pins, board, store, clock, logic: logicHere() });
+	const running = runController({
+		rig,
+		pins,
+		board,
+		store,
+		clock,
+		logic: logicHere(),
+		shown: SHOWN,
+	});
 	const server = new LinkServer(running);
 	const path = join(scratch, "flood");
 	const listener = await listenLocally(path);

@@ -13,6 +13,7 @@ import { logicHere } from "../../host/cli/logic-here.ts";
 import { keepMemorySmall } from "../../host/cli/memory.ts";
 import { RealTimeModel } from "../../host/cli/real-time-model.ts";
 import { loadPins } from "../../sim/bench/load.ts";
+import { SHOWN } from "../stories/shown-rig.ts";
 
 export interface Ticked {
 	/** By how much each tick began late, ms. */
@@ -66,7 +67,7 @@ async function control(ms: number): Promise<void> {
 	};
 	const model = new RealTimeModel(rig, pins);
 	const running = runController({
-		...{ rig, pins, store, clock, logic: logicHere() },
+		...{ rig, pins, store, clock, logic: logicHere(), shown: SHOWN },
 		board: {
 			// The first thing that a tick does.
 			read: (nowMs) => {

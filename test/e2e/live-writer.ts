@@ -10,6 +10,7 @@ import type { LogRecord, RecordBody } from "../../firmware/log/record.ts";
 import { textOf } from "../../firmware/log/record-text.ts";
 import { Store } from "../../firmware/log/store.ts";
 import { Dice } from "../../sim/bench/campaign/dice.ts";
+import { NO_SENSES, SHOWN } from "../stories/shown-rig.ts";
 import { statusOf } from "./served-store.ts";
 
 const TICK_MS = 10;
@@ -55,6 +56,8 @@ const sends: Pick<LinkHost, "durableSeq" | "readBatch"> =
 const server = new LinkServer({
 	...{ storeId: store.storeId, boot, rig: "Drawn rig", ...sends },
 	status: () => ({ ...statusOf(store), monoMs, durableSeq: sends.durableSeq() }),
+	...SHOWN,
+	senses: () => NO_SENSES,
 	submit: async () => ({ accepted: false, reasons: ["there is no rig"] }),
 	windows: (after) => store.windows(after),
 	window: (seq) => store.window(seq),

@@ -16,6 +16,7 @@ import type { LogRecord } from "../../firmware/log/record.ts";
 import { Store } from "../../firmware/log/store.ts";
 import { projectRoot } from "../../host/cli/root.ts";
 import { IDLE } from "../stories/idle-status.ts";
+import { NO_SENSES, SHOWN } from "../stories/shown-rig.ts";
 
 const TICK_MS = 100;
 const WRITE_AT_ONCE = 5_000;
@@ -40,6 +41,8 @@ export class ServedStore {
 			boot: store.last.boot,
 			rig: "Drawn rig",
 			status: () => statusOf(store),
+			...SHOWN,
+			senses: () => NO_SENSES,
 			submit: async () => ({ accepted: false, reasons: ["there is no rig"] }),
 			durableSeq: () => store.state().durableSeq,
 			readBatch: (want) => store.batch(want),

@@ -18,6 +18,7 @@ import {
 } from "../../firmware/link/window-part.ts";
 import { chained, type StoredRecord } from "../../firmware/log/chain.ts";
 import { IDLE } from "./idle-status.ts";
+import { NO_SENSES, SHOWN } from "./shown-rig.ts";
 
 /** Long enough for a frame to be read from the store and put on the line. */
 export const settle = () => new Promise<void>((resolve) => setTimeout(resolve, 5));
@@ -171,6 +172,8 @@ export function linked(
 		storeId: STORE_ID,
 		boot: 1,
 		rig: "rig",
+		...SHOWN,
+		senses: () => NO_SENSES,
 		status: () => {
 			work.statuses += 1;
 			return { ...IDLE, durableSeq: work.durableSeq };

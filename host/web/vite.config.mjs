@@ -1,0 +1,25 @@
+// How the pages are built: every HTML file here is one, its script split where pages share it. The
+// server in host/serve gives them away from .build/web; nothing of them asks another address.
+
+import { readdirSync } from "node:fs";
+import { join } from "node:path";
+import { defineConfig } from "vite";
+
+const here = import.meta.dirname;
+const pages = readdirSync(here).filter((name) => name.endsWith(".html"));
+
+export default defineConfig({
+	root: here,
+	base: "/",
+	logLevel: "warn",
+	build: {
+		outDir: join(here, "../../.build/web"),
+		emptyOutDir: true,
+		target: "es2023",
+		// A page's script may not hold code of its own in its HTML: the server forbids it.
+		modulePreload: { polyfill: false },
+		assetsInlineLimit: 0,
+		rolldownOptions: { input: pages.map((name) => join(here, name)) },
+	},
+	worker: { format: "es" },
+});
