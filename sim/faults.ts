@@ -59,10 +59,6 @@ const worldRows = {
 	"tube-lifted": {
 		what: "the tube's end is out of the fuel: air comes",
 		trips: ["dry-run", "prime-failed"],
-		relaxes: {
-			"no long dry run": "air soon after a prime teaches a turbine meter too little: found late",
-		},
-		relaxesOnly: (_, { meter }) => meter.kind === "turbine",
 	},
 	"tube-unseated": {
 		what: "the tube's head is off the filler, and its end out of the fuel",

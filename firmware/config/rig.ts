@@ -28,6 +28,9 @@ const PULSE_HZ_MAX = 300;
 /** Rest volts of 12 V under which little is left in lithium iron phosphate (common practice). */
 const IRON_PHOSPHATE_HOLD_VOLTS = 12.8;
 
+/** Air turns a turbine at four tenths of its pulses on fuel (sense/dry-run.ts): more proves fuel. */
+const TURBINE_PROVES = 0.5;
+
 const rigSchema = z.strictObject({
 	rig: z.string().min(1).max(80).describe("name of the rig"),
 	invented: z.boolean().default(false).describe("true for demonstration data"),
@@ -126,6 +129,11 @@ function contradictions(rig: Rig): Array<{ path: Array<string | number>; allowed
 	}
 	if (setpoints.dryFlowLph >= setpoints.primedFlowLph) {
 		refuse(["setpoints", "dryFlowLph"], `below primedFlowLph = ${setpoints.primedFlowLph}`);
+	}
+	const airLph = TURBINE_PROVES * pump.freeFlowLph;
+	if (rig.meter.kind === "turbine" && setpoints.primedFlowLph < airLph) {
+		const limit = `at least ${TURBINE_PROVES} of pump.freeFlowLph = ${airLph.toFixed(1)}`;
+		refuse(["setpoints", "primedFlowLph"], `${limit} with a turbine: air turns it too`);
 	}
 	if (setpoints.primedFlowLph > 0.8 * pump.freeFlowLph) {
 		const limit = (0.8 * pump.freeFlowLph).toFixed(1);

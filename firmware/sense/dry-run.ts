@@ -9,6 +9,8 @@ import type { Moment, Quantity } from "./quantity.ts";
 
 /** Of its pulses on fuel a meter gives so much on air (common practice, no source). */
 const AIR_TURNS = { "positive-displacement": 0.05, turbine: 0.4 } as const;
+/** A free pump moves no more air than that, give or take so much (invented). */
+const AIR_BEYOND = 1.1;
 /** Of its current on fuel a pump draws so much less on air (common practice, no source); a pulse
  * pump's coil draws what its driver gives it. */
 const AIR_SAVES = { diaphragm: 0.15, vane: 0.12, gear: 0.18, "solenoid-pulse": 0 } as const;
@@ -25,8 +27,12 @@ const WEIGHT = { flow: 1, amps: 0.45, vacuum: 0.35 } as const;
 const FOR_FUEL = 0.25;
 
 const BLOCK_MS = 1_000;
-/** What fuel gives: more is learned sooner than less, which may be air, blocks. */
+/**
+ * What fuel gives: more is learned sooner than less, which may be air, blocks. In the first blocks
+ * after a prime the last of its air may still turn the meter: more is taken by half at once.
+ */
 const FLOW_UP = 10;
+const FLOW_UP_AT_FIRST = 2;
 const FLOW_DOWN = 900;
 const SLOWLY = 60;
 /** Nothing is learned while the sum is over this share of its limit. */
@@ -90,7 +96,7 @@ export function planDryRun({ meter, pump, setpoints }: Rig): DryPlan {
 		airTurns,
 		ampsSaved: AIR_SAVES[pump.kind],
 		pulsesPerLitre: meter.pulsesPerLitre,
-		flowMinLph: setpoints.dryFlowLph,
+		flowMinLph: Math.max(setpoints.dryFlowLph, AIR_BEYOND * airTurns * pump.freeFlowLph),
 	};
 }
 
@@ -249,7 +255,8 @@ function endBlock(state: DryRun, plan: DryPlan, readings: DryReadings, nowMs: nu
 
 function learn(onFuel: OnFuel, flowLph: number, amps: Quantity, vacuumKpa: Quantity): OnFuel {
 	const blocks = onFuel.blocks + 1;
-	const gain = flowLph > onFuel.flowLph ? 1 / Math.min(blocks, FLOW_UP) : 1 / FLOW_DOWN;
+	const upAfter = blocks <= FLOW_UP ? Math.min(blocks, FLOW_UP_AT_FIRST) : FLOW_UP;
+	const gain = flowLph > onFuel.flowLph ? 1 / upAfter : 1 / FLOW_DOWN;
 	const slow = 1 / Math.min(blocks, SLOWLY);
 	return {
 		blocks,

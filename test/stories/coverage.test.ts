@@ -218,6 +218,13 @@ const wrong: readonly Wrong[] = [
 		allowed: "below primedFlowLph = 35",
 	},
 	{
+		what: "has a turbine that air turns as fast as what is to prove fuel",
+		change: (text) => text.replace("kind: positive-displacement", "kind: turbine"),
+		key: "setpoints.primedFlowLph",
+		line: "setpoints: {}",
+		allowed: "at least 0.5 of pump.freeFlowLph = 47.5 with a turbine: air turns it too",
+	},
+	{
 		what: "waits longer for water than the interlock does",
 		change: setpoints("waterDelayMs: 401"),
 		key: "setpoints.waterDelayMs",

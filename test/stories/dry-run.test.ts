@@ -97,6 +97,14 @@ describe("air after two minutes of fuel", () => {
 		}
 	});
 
+	it("is found where a turbine has had no time to learn what fuel gives", () => {
+		const onAir = { ...AIR, lph: 36 };
+		const told = new Told(turbine());
+		// The last of the prime's air is in it: just enough to prove fuel.
+		expect(told.say(2, { ...FUEL, lph: 50 })).toBe(never);
+		expect(told.say(60, without(onAir, "vacuumKpa", "motorAmps"))).toBeLessThanOrEqual(7);
+	});
+
 	it("is none while fuel flows, whatever current and vacuum say", () => {
 		const told = new Told();
 		expect(told.say(120, FUEL)).toBe(never);

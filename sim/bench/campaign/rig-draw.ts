@@ -46,8 +46,7 @@ export function drawRig(dice: Dice, wish: RigWish, seed: number): Rig {
 			waterEfficiency: rounded(dice.between(0.5, 0.95)),
 		},
 		pump,
-		meter: drawMeter(dice, flowLph),
-		...drawSupply(dice, pump, flowLph),
+		...metered(dice, pump, flowLph),
 		sensors: drawSensors(dice, wish),
 	};
 	return readRig(JSON.stringify(file), `rig of seed ${seed}`);
@@ -106,18 +105,28 @@ function drawBowl(dice: Dice) {
 /** A turbine stands still in slow flow: only a large pump has one. */
 function drawMeter(dice: Dice, flowLph: number) {
 	const isTurbine = flowLph > 110 && dice.chance(40);
-	const kind = isTurbine ? "turbine" : "positive-displacement";
+	const kind: Rig["meter"]["kind"] = isTurbine ? "turbine" : "positive-displacement";
 	return { kind, pulsesPerLitre: dice.whole(350, 1_000) };
+}
+
+type DrawnPump = Pick<Rig["pump"], "kind" | "runningAmps">;
+
+function metered(dice: Dice, pump: DrawnPump, flowLph: number) {
+	const meter = drawMeter(dice, flowLph);
+	return { meter, ...drawSupply(dice, pump, flowLph, meter.kind) };
 }
 
 function drawSupply(
 	dice: Dice,
-	{ kind, runningAmps }: Pick<Rig["pump"], "kind" | "runningAmps">,
+	{ kind, runningAmps }: DrawnPump,
 	flowLph: number,
+	meterKind: Rig["meter"]["kind"],
 ) {
 	const chemistry = dice.one(["flooded", "flooded", "absorbed", "iron-phosphate"]);
 	const isIron = chemistry === "iron-phosphate";
-	const primedFlowLph = rounded(Math.min(35, 0.4 * flowLph));
+	// Air turns a turbine too: only more than that proves fuel.
+	const provesLph = meterKind === "turbine" ? 0.55 * flowLph : Math.min(35, 0.4 * flowLph);
+	const primedFlowLph = rounded(provesLph);
 	return {
 		supply: {
 			batteryAh: dice.whole(60, 200),
