@@ -41,9 +41,12 @@ export function drawStory(seed: number, hoursMax: number = HOURS_MAX): Story {
 	const others = rig.tanks.filter(({ name }) => name !== tank);
 	const other = others[on("other tank").whole(0, others.length - 1)]?.name ?? tank;
 	const to = work === "transfer" ? other : tank;
-	const start = { ...drawWorld(on("world"), rig, tank, to), armed: !attended };
+	const world = { ...drawWorld(on("world"), rig, tank, to), armed: !attended };
 	const minutesMax = 60 * hoursMax;
-	const order = drawOrder(on("order"), rig, { work, start, attended, minutesMax });
+	const order = drawOrder(on("order"), rig, { work, start: world, attended, minutesMax });
+	const { polish } = order.order;
+	const sweeps = work === "sweep" || polish?.sweepFirst === true;
+	const start = sweeps ? world : lookedAt(world, tank, rig);
 	const { pumpMinutes, standMinutes } = order;
 	const rests = pumpMinutes > 1.2 * rig.pump.runMinutesMax;
 	const restMinutes = (rests ? rig.pump.restMinutes : 0) + standMinutes;
@@ -74,4 +77,16 @@ export function drawStory(seed: number, hoursMax: number = HOURS_MAX): Story {
 		lingersS: Math.round(waits.scaled(300, 2_400)),
 		seesAfterS: waits.whole(5, 30),
 	};
+}
+
+/**
+ * Who does without bursts has looked at the floor: a slug larger than the bowl's room above its
+ * probe outruns any probe. That it may be there all the same is the fault `water-slug`.
+ */
+function lookedAt(start: Scenario["start"], tank: string, { bowl }: Rig): Scenario["start"] {
+	const held = start.tanks[tank];
+	if (held === undefined) return start;
+	const roomLitres = bowl.probeToCarryoverMl / 1_000;
+	const freeWaterLitres = Math.min(held.freeWaterLitres, roomLitres);
+	return { ...start, tanks: { ...start.tanks, [tank]: { ...held, freeWaterLitres } } };
 }
