@@ -152,12 +152,12 @@ class MemoryClient {
 
 /**
  * @param windows by the records that have pinned them
- * @param own what of the host is the test's own
+ * @param more of the host, in place of what stands here
  */
 export function linked(
 	log: readonly StoredRecord[] | "broken" = [],
 	windows: ReadonlyMap<number, Uint8Array> = new Map(),
-	own: Partial<LinkHost> = {},
+	more: Partial<LinkHost> = {},
 ) {
 	const submitted: Array<{ command: Command; decide: (decision: Decision) => void }> = [];
 	const filler = new FrameFiller();
@@ -201,7 +201,7 @@ export function linked(
 			const bytes = windows.get(want.seq);
 			return bytes === undefined ? null : encodeWindowPart(want, wholeWindow(bytes));
 		},
-		...own,
+		...more,
 	};
 	const server = new LinkServer(host);
 	const client = new MemoryClient(server);
