@@ -3,11 +3,11 @@
 
 import pc from "picocolors";
 import { type HoldCause, holdRows } from "../../firmware/cycle/holds.ts";
-import { type TripCode, trips } from "../../firmware/cycle/trips.ts";
 import type { Senses, Status } from "../../firmware/link/protocol.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { accountLines, clock, wrap } from "./account.ts";
 import { fitted, harmless } from "./cell-width.ts";
+import { tripWords } from "./trip-words.ts";
 
 /** What is known, and since when. Times ending in `AtMs` are the watching computer's. */
 export interface Scene {
@@ -142,10 +142,8 @@ function tripRows({ status: { trips: open }, senses }: Scene, width: number): Ro
 	if (open.length === 0) return [named("Trips", "none")];
 	const blocked = senses?.blocked ?? [];
 	const rows = open.flatMap(({ code, cause }) => {
-		const row = Object.hasOwn(trips, code) ? trips[code as TripCode] : null;
-		const toDo = row === null ? "see the rig's own guide" : row.toDo;
-		const where = row?.acknowledgeAt === "anywhere" ? "at the box or over the link" : "at the box";
-		const why = wrap(`${code}: ${wholeCause(code, cause)}`, width - NAME_COLUMNS);
+		const { cause: whole, toDo, where } = tripWords(code, cause);
+		const why = wrap(`${code}: ${whole}`, width - NAME_COLUMNS);
 		const lines = wrap(`Do: ${toDo}. Then acknowledge ${where}.`, width - NAME_COLUMNS);
 		const reasons = blocked.filter((one) => one.code === code).map((one) => one.why);
 		return [
@@ -163,12 +161,6 @@ function tripRows({ status: { trips: open }, senses }: Scene, width: number): Ro
 function notYetRows(reason: string, width: number): Row[] {
 	const lines = wrap(`Not yet: ${reason}.`, width - NAME_COLUMNS);
 	return lines.map((text) => named("", text, "warning"));
-}
-
-/** The link tells the beginning of a long cause: the catalogue has the rest. */
-export function wholeCause(code: string, cause: string): string {
-	const row = Object.hasOwn(trips, code) ? trips[code as TripCode] : null;
-	return row?.cause.startsWith(cause) === true ? row.cause : cause;
 }
 
 function orderRows(status: Status): Row[] {
@@ -295,7 +287,7 @@ export function watchWords({ lostAtMs, status }: Pick<Scene, "lostAtMs" | "statu
 		state,
 		`pump ${pumpDemanded ? "ON" : "OFF"}`,
 		...(order === null ? [] : [`order ${order.work} ${order.tank}`]),
-		...open.map(({ code, cause }) => `TRIP ${code}: ${wholeCause(code, cause)}`),
+		...open.map(({ code, cause }) => `TRIP ${code}: ${tripWords(code, cause).cause}`),
 		...heldFor.map((cause) => `held for ${cause}`),
 		...(armed === null ? [] : ["armed"]),
 		...(logFailed ? ["LOG FAILED"] : []),
