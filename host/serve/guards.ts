@@ -9,7 +9,7 @@ import type { HostNames } from "./host-names.ts";
 
 const BODY_BYTES_MAX = 65_536;
 const PHOTO_BYTES_MAX = 6 * 1_048_576;
-const PHOTOS = "/api/photos";
+export const PHOTOS = "/api/photos";
 const PHOTO_TYPES = /^(application\/json|multipart\/form-data|image\/(jpeg|png|webp))\s*(;|$)/i;
 const JSON_TYPE = /^application\/json\s*(;|$)/i;
 

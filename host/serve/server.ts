@@ -9,10 +9,11 @@ import { RESPONSE_ALREADY_SENT } from "@hono/node-server/utils/response";
 import { Hono } from "hono";
 import { InputError, messageOf } from "../../firmware/config/input-error.ts";
 import { Assets } from "./assets.ts";
+import { limitConnections } from "./connections.ts";
 import { answerRefusal, Refusal, type ServeEnv } from "./context.ts";
 import { deedRoutes } from "./deeds.ts";
 import { Feed } from "./feed.ts";
-import { guard, HEADERS, limitBodies } from "./guards.ts";
+import { guard, HEADERS, limitBodies, PHOTOS } from "./guards.ts";
 import { HostNames } from "./host-names.ts";
 import type { LiveLink } from "./live-link.ts";
 import { pairRoutes } from "./pair-routes.ts";
@@ -36,6 +37,8 @@ export interface ServerParts {
 	readonly tell: (line: string) => void;
 	/** Monotonic milliseconds. */
 	readonly clock?: () => number;
+	/** In place of what a connection may take for its request. */
+	readonly times?: Partial<typeof TIMES>;
 }
 
 export interface Serving {
@@ -44,8 +47,7 @@ export interface Serving {
 	close(): Promise<void>;
 }
 
-/** Connections at a time, and how long one may take for its request and between two, ms. */
-const CONNECTIONS_MAX = 128;
+/** What a connection may take for its request, and between two, ms. */
 const TIMES = {
 	headersTimeout: 10_000,
 	requestTimeout: 30_000,
@@ -58,8 +60,8 @@ const CLOSE_MS = 500;
 /** @throws InputError when it cannot listen there, or there are no pages */
 export async function openServer(parts: ServerParts): Promise<Serving> {
 	const assets = new Assets(parts.webFolder);
-	const server = createServer({ ...TIMES, maxHeaderSize: HEADER_BYTES_MAX });
-	server.maxConnections = CONNECTIONS_MAX;
+	const server = createServer({ ...TIMES, ...parts.times, maxHeaderSize: HEADER_BYTES_MAX });
+	limitConnections(server);
 	const { address: host, port } = await listen(server, parts.listen);
 	const { link, clock = () => performance.now() } = parts;
 	const sessions = new Sessions(clock);
@@ -90,7 +92,10 @@ export async function openServer(parts: ServerParts): Promise<Serving> {
 	});
 	app.notFound((c) => c.json({ error: { what: "there is nothing here" } }, 404));
 	app.use(guard(new HostNames([parts.listen.host, ...parts.names])));
+	app.use(limitBodies);
 	app.use(async (c, next) => {
+		// First the whole of it: a session that ends while a slow body comes opens nothing any more.
+		if (c.req.method === "POST" && c.req.path !== PHOTOS) await c.req.text();
 		const token = cookieOf(c.req.header("cookie"), cookie);
 		const storeId = link?.storeId ?? null;
 		const isUse = c.req.method === "POST";
@@ -98,7 +103,6 @@ export async function openServer(parts: ServerParts): Promise<Serving> {
 		c.set("session", isUse ? sessions.use(token, storeId) : sessions.look(token, storeId));
 		await next();
 	});
-	app.use(limitBodies);
 	app.get("/api/feed", (c) => {
 		const { incoming, outgoing } = c.env;
 		const headers = { ...HEADERS, "cache-control": "no-store" };

@@ -14,14 +14,14 @@ export interface Answered {
 }
 
 export class Page {
-	readonly served: Served;
+	readonly served: { readonly origin: string };
 	cookie: string | null = null;
 	readonly scenes: SceneNow[] = [];
 	readonly series: Series[] = [];
 	readonly points: Point[] = [];
 	private readonly ending = new AbortController();
 
-	constructor(served: Served) {
+	constructor(served: { readonly origin: string }) {
 		this.served = served;
 	}
 

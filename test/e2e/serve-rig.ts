@@ -150,6 +150,8 @@ export interface ServedParts {
 	readonly archive?: ArchiveKeeping;
 	/** Without it the server has no controller to look at. */
 	readonly port?: string;
+	/** In place of ten seconds for a head and thirty for a request. */
+	readonly times?: { readonly headersTimeout?: number; readonly requestTimeout?: number };
 }
 
 /** The server, its codes and complaints, and its time. */
@@ -179,7 +181,13 @@ export class Served {
 		this.running = more.running;
 	}
 
-	static async open({ port, archive, names = [], extra = [] }: ServedParts): Promise<Served> {
+	static async open({
+		port,
+		archive,
+		names = [],
+		extra = [],
+		times = {},
+	}: ServedParts): Promise<Served> {
 		const ending = new AbortController();
 		const told: string[] = [];
 		const codes: string[] = [];
@@ -198,6 +206,7 @@ export class Served {
 			extra,
 			showCode: (code) => void codes.push(code),
 			tell,
+			times,
 			clock: () => performance.now() + later.ms,
 		});
 		const running = link?.run() ?? Promise.resolve();
