@@ -12,10 +12,10 @@ export function codeWords(code: string, unused: number): string {
 	const guess =
 		unused < UNUSED_TOLD
 			? ""
-			: ` Nobody used the ${unused} before it: if no page of yours asks, look who is on the link.`;
+			: `  Nobody used the ${unused} before it: if no page of yours asks, look who is on the link.\n`;
 	return (
-		`a page asks to be paired, and may start the pump then: ${code}\n` +
-		`  Type it in there within three minutes, if you know how the rig stands.${guess}\n`
+		`a page asks to be paired, and may start the pump then; if you know how the rig stands, ` +
+		`type in there, within three minutes: ${code}\n${guess}`
 	);
 }
 

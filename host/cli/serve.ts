@@ -4,15 +4,17 @@
 
 import { join } from "node:path";
 import { Archive } from "../archive/archive.ts";
+import type { HookOptions } from "../bridges/hook-settings.ts";
 import { ArchivePulls } from "../serve/archive-keeping.ts";
 import { type Listen, readListen, urlsOf } from "../serve/listen-address.ts";
 import { LiveLink } from "../serve/live-link.ts";
 import { openServer } from "../serve/server.ts";
 import { EXIT } from "./exit.ts";
 import { projectRoot } from "./root.ts";
+import { hearLink, hooksOf } from "./serve-hooks.ts";
 import { endSignal } from "./signals.ts";
 
-export interface ServeOptions {
+export interface ServeOptions extends HookOptions {
 	readonly listen: string;
 	readonly name: readonly string[];
 	readonly archive?: string;
@@ -22,6 +24,7 @@ export interface ServeOptions {
 export async function serve(port: string | undefined, options: ServeOptions): Promise<number> {
 	const listen = readListen(options.listen);
 	const { archive } = options;
+	const hooks = hooksOf(port, options, tell);
 	// With a controller it is made when there is something to put in.
 	if (archive !== undefined && port === undefined) new Archive(archive, { create: false }).close();
 	const { signal } = endSignal();
@@ -39,11 +42,13 @@ export async function serve(port: string | undefined, options: ServeOptions): Pr
 		showCode: (code) => tell(`a page asks to be paired, for notes alone; its code is ${code}`),
 		tell,
 	});
+	if (hooks !== null && link !== null) hearLink(hooks, link);
 	sayWhere(listen, serving.port, link !== null);
 	try {
 		await (link?.run() ?? ended(signal));
 	} finally {
 		pulls?.close();
+		await hooks?.end();
 		await serving.close();
 	}
 	return EXIT.good;

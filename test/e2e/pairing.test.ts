@@ -39,9 +39,9 @@ describe("a controller on its own", () => {
 		expect(text).toBe(readFileSync(rigFile, "utf8"));
 
 		expect(await client.call("pair.show", {})).toEqual({ isShown: true, waitSeconds: 10 });
-		await until(() => /: \d{6}\n/.test(said), 5);
+		await until(() => /minutes: \d{6}\n/.test(said), 5);
 		expect(said).toContain("may start the pump");
-		const code = /: (\d{6})\n/.exec(said)?.[1] ?? "";
+		const code = /minutes: (\d{6})\n/.exec(said)?.[1] ?? "";
 		const wrong = String((Number(code) + 1) % 1_000_000).padStart(6, "0");
 		expect(await client.call("pair.check", { code: wrong })).toEqual({
 			isRight: false,
