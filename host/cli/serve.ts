@@ -1,6 +1,6 @@
-// `lees serve`: the pages for phones and browsers, from this computer alone. With a port it looks at
-// a controller over its link and hands on what paired pages order; without one it serves the bench
-// and what the archive tells.
+// `lees serve`: the pages for phones and browsers, from this computer alone. With a port it looks
+// at a controller over its link and hands on what paired pages order; without one it serves the
+// bench and what the archive tells.
 
 import { join } from "node:path";
 import { Archive } from "../archive/archive.ts";

@@ -1,12 +1,12 @@
-// What is known of a controller over its link, kept up to date for who looks at it: its status, what
-// it senses and what has happened of late. It looks and never acts. Imports the link's client.
+// What is known of a controller over its link, kept up to date for who looks at it: its status,
+// what it senses and what has happened of late. It looks and never acts. Imports the link's client.
 
 import type { Batch } from "../../firmware/link/batch.ts";
 import { results, type Senses, type Status } from "../../firmware/link/protocol.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
-import { readRecord } from "../../firmware/log/record-text.ts";
 import type { LinkClient } from "./client.ts";
 import { type FetchEnd, LogFetch } from "./fetching.ts";
+import { readableRecord } from "./readable-record.ts";
 import type { SteadyLink } from "./steady-link.ts";
 
 /** What is known, and since when. Times ending in `AtMs` are the looking computer's. */
@@ -102,7 +102,7 @@ export class LiveScene {
 			items.flatMap((item) => {
 				// Of samples only the last is shown.
 				const texts = item.type === "text" ? [item.text] : [item.run.text(item.run.length - 1)];
-				return texts.flatMap((text) => readRecord(text) ?? []);
+				return texts.flatMap((text) => readableRecord(text) ?? []);
 			}),
 		);
 		const { boot, records } = this.now;

@@ -1,6 +1,6 @@
-// What stands before every route: the name that the request was sent to, the page that it came from,
-// its method, kind and size of body, and the headers that keep a browser from doing more with an
-// answer than it should. A request that does not pass changes nothing.
+// What stands before every route: the name that the request was sent to, the page that it came
+// from, its method, kind and size of body, and the headers that keep a browser from doing more with
+// an answer than it should. A request that does not pass changes nothing.
 
 import type { MiddlewareHandler } from "hono";
 import { bodyLimit } from "hono/body-limit";

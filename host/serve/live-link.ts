@@ -4,7 +4,7 @@
 
 import { existsSync } from "node:fs";
 import { setTimeout as sleep } from "node:timers/promises";
-import { InputError } from "../../firmware/config/input-error.ts";
+import { InputError, messageOf } from "../../firmware/config/input-error.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import {
 	type Decision,
@@ -148,8 +148,9 @@ export class LiveLink {
 			try {
 				await this.keep(link);
 			} catch (error) {
-				if (!(error instanceof InputError)) throw error;
-				this.lose(error.message);
+				// The pages go on and their stops too, whatever the other end has sent.
+				if (!(error instanceof InputError)) this.parts.tell(stackOf(error));
+				this.lose(messageOf(error));
 			} finally {
 				await link.close();
 			}
@@ -182,6 +183,7 @@ export class LiveLink {
 		const scene = new LiveScene(link, await link.client.call("status", {}), LOOK_BACK);
 		this.begin(scene);
 		tell(`the controller answers: ${link.hello.rig}`);
+		void scene.look(link);
 		void this.readRig(link);
 		while (!signal.aborted) {
 			const wanted = archive?.wanted() ?? signal;
@@ -198,6 +200,7 @@ export class LiveLink {
 			const status = await link.client.call("status", {}).catch(() => scene.now.status);
 			if (link.hello.boot !== scene.now.boot) this.series.clear();
 			scene.find(link, status);
+			void scene.look(link);
 			void this.readRig(link);
 			tell("the controller answers again");
 		}
@@ -273,3 +276,6 @@ const STOP = { tries: 3, answerMs: 1_000 };
 
 /** Elsewhere a port is not a file. */
 const isThere = (port: string): boolean => process.platform === "win32" || existsSync(port);
+
+const stackOf = (error: unknown): string =>
+	error instanceof Error && error.stack !== undefined ? error.stack : messageOf(error);

@@ -1,6 +1,6 @@
-// Where a page is paired: the controller shows the code and checks it, and such a session may order;
-// while there is no controller this computer's terminal shows one, and such a session may only write
-// notes. All clients together have few tries.
+// Where a page is paired: the controller shows the code and checks it, and such a session may
+// order; while there is no controller this computer's terminal shows one, and such a session may
+// only write notes. All clients together have few tries.
 
 import { randomInt } from "node:crypto";
 import { Pairing } from "../../firmware/link/pairing.ts";

@@ -1,11 +1,11 @@
 // Points for a page's charts: one a second of the last ten minutes, and the run at work or the last
-// one in some hundreds of means. What was sensed while the server looked, and the samples of the log
-// for the time before and for a line that was away. Pure.
+// one in some hundreds of means. What was sensed while the server looked, and the samples of the
+// log for the time before and for a line that was away. Pure.
 
 import type { Batch } from "../../firmware/link/batch.ts";
 import type { Senses } from "../../firmware/link/protocol.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
-import { readRecord } from "../../firmware/log/record-text.ts";
+import { readableRecord } from "../link/readable-record.ts";
 import type { Point, Series } from "../web/scene.ts";
 import { RunPoints } from "./run-points.ts";
 
@@ -104,7 +104,7 @@ function* recordsOf(batches: readonly Batch[]): Generator<LogRecord> {
 	for (const { items } of batches) {
 		for (const item of items) {
 			for (const text of item.type === "text" ? [item.text] : item.run.texts()) {
-				const record = readRecord(text);
+				const record = readableRecord(text);
 				if (record !== null) yield record;
 			}
 		}

@@ -2,15 +2,27 @@
 // events it reads; and a bare socket for what no browser sends.
 
 import { connect } from "node:net";
+import type { Failure } from "../../host/serve/context.ts";
 import type { Point, SceneNow, Series } from "../../host/web/scene.ts";
 import { until } from "./live.ts";
 import type { Served } from "./serve-rig.ts";
 
+/** What the routes answer, all of it that a test looks at; empty where it is no JSON. */
+interface Said {
+	readonly accepted?: boolean;
+	readonly reasons?: readonly string[];
+	readonly isShown?: boolean;
+	readonly at?: string;
+	readonly triesLeft?: number;
+	readonly isMaybeTaken?: boolean;
+	readonly error?: Failure;
+}
+
 export interface Answered {
 	readonly status: number;
 	readonly headers: Headers;
-	// biome-ignore lint/suspicious/noExplicitAny: an answer of any shape, which the test looks at
-	readonly body: any;
+	readonly text: string;
+	readonly body: Said;
 }
 
 export class Page {
@@ -86,7 +98,7 @@ export class Page {
 		const text = await response.text();
 		const isJson = response.headers.get("content-type")?.startsWith("application/json") === true;
 		const { status, headers } = response;
-		return { status, headers, body: isJson ? JSON.parse(text) : text };
+		return { status, headers, text, body: isJson ? JSON.parse(text) : {} };
 	}
 
 	private async read(response: Response): Promise<void> {
