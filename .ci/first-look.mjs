@@ -1,5 +1,6 @@
-// The end of `npm start`: plays a scenario, then offers the bench page. On a desktop it asks, serves
-// the page and opens the browser; elsewhere it says how. It ends with the scenario's exit status.
+// The end of `npm start`: plays a scenario, then offers the bench page. On a desktop it asks,
+// serves the page and opens the browser; elsewhere it says how. It ends with the scenario's exit
+// status.
 // `node .ci/first-look.mjs [SCENARIO [OPTION OF LEES SERVE …]]`
 
 import { spawn, spawnSync } from "node:child_process";
@@ -15,8 +16,8 @@ const PAGE = "/bench";
 const [scenario = "water-in-the-bowl", ...serveOptions] = process.argv.slice(2);
 const { status } = spawnSync(process.execPath, [LEES, "bench", scenario], { stdio: "inherit" });
 console.log(
-	"\nThe same controller runs in the browser: pour water into the tank there and see what it does.\n" +
-		"Nothing real is pumped by it.",
+	"\nThe same controller runs in the browser: pour water into the tank there, and see what it\n" +
+		"does. Nothing real is pumped by it.",
 );
 if (isDesktop() && (await wantsPage())) await servePage();
 else console.log(`  npx lees serve     and open ${ADDRESS}${PAGE}`);

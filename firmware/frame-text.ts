@@ -1,5 +1,5 @@
-// Text cut so that the answer which holds it fits a frame of the link. It is counted as it goes over
-// the line: as JSON, in UTF-8, with the bytes that a frame escapes. Pure, and without Node's
+// Text cut so that the answer which holds it fits a frame of the link. It is counted as it goes
+// over the line: as JSON, in UTF-8, with the bytes that a frame escapes. Pure, and without Node's
 // buffers: a browser shows the same words.
 
 /** JSON's `\uXXXX`. */

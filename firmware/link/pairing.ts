@@ -1,6 +1,6 @@
 // Pairing: a page may order only after somebody has typed in the code that the controller shows
-// where it stands. A code lives for minutes, is used once, and few tries are made at one. Pure; time
-// and the draw are arguments.
+// where it stands. A code lives for minutes, is used once, and few tries are made at one. Pure;
+// time and the draw are arguments.
 //
 // The odds of a client that guesses: five tries at a code of six digits find it once in 200,000
 // codes. At one code each 10 s a night of 12 h would give it 4,320 codes, 1 in 46. So codes that

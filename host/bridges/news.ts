@@ -1,4 +1,5 @@
-// A message ashore: what has happened aboard, in words that need no page beside them. Pure.
+// A message ashore: what has happened aboard, in words that need no page beside them. Pure; imports
+// what makes words harmless.
 
 import { harmless } from "../report/cell-width.ts";
 

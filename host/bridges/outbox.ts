@@ -40,7 +40,7 @@ export class Outbox {
 		return this.waiting.length;
 	}
 
-	/** Where there are too many the oldest goes, and one that tells of no trip before one that does. */
+	/** Where there are too many the oldest goes; one that tells of no trip before one that does. */
 	put(message: Message): void {
 		if (this.ending.signal.aborted) return;
 		if (this.waiting.length >= MESSAGES_MAX) {

@@ -12,7 +12,7 @@ export function codeWords(code: string, unused: number): string {
 	const guess =
 		unused < UNUSED_TOLD
 			? ""
-			: `  Nobody used the ${unused} before it: if no page of yours asks, look who is on the link.\n`;
+			: `  Nobody used the ${unused} before it: if no page of yours asks, see who else does.\n`;
 	return (
 		`a page asks to be paired, and may start the pump then; if you know how the rig stands, ` +
 		`type in there, within three minutes: ${code}\n${guess}`

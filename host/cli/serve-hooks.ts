@@ -1,4 +1,5 @@
-// The hooks of `lees serve`: they hear of each change that the link does, beside the pages.
+// The hooks of `lees serve`: they hear of each change that the link does, beside the pages, and
+// have no way back to it.
 
 import { InputError } from "../../firmware/config/input-error.ts";
 import { type HookOptions, hookSettings } from "../bridges/hook-settings.ts";

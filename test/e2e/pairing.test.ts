@@ -1,4 +1,5 @@
 // Pairing as a person has it: `lees control` by itself, its terminal, and a client on its socket.
+// And what a page reads of the rig over that socket.
 
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";

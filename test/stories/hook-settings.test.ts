@@ -1,4 +1,5 @@
-// Hooks as they are typed: what cannot work in the night is refused at the beginning.
+// Hooks as they are typed: what cannot work in the night is refused at the beginning. Programs and
+// folders are real.
 
 import { chmodSync, mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";

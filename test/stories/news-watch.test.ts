@@ -174,7 +174,7 @@ describe("a controller", () => {
 });
 
 describe("a flood", () => {
-	it("of a trip that flaps each second is one message a minute at first, then twenty an hour", () => {
+	it("of a trip that flaps each second is one message a minute, then twenty an hour", () => {
 		const story = new Story();
 		let told = 0;
 		for (let n = 0; n < 3_600; n += 1) told += story.see(n % 2 === 0 ? trip("dry-run") : {}).length;
@@ -196,7 +196,7 @@ describe("a flood", () => {
 		expect(story.events(trip("leak"), 10 * MINUTE)).toEqual(["trip leak"]);
 	});
 
-	it("whatever is seen, tells no more than its share, and of each trip once while it is open", () => {
+	it("tells no more than its share, and of each trip once while it is open", () => {
 		const look = fc.record({
 			afterMs: fc.integer({ min: 0, max: 90_000 }),
 			codes: fc.uniqueArray(fc.constantFrom("leak", "dry-run", "x", "y", "constructor"), {

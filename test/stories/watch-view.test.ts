@@ -105,7 +105,7 @@ describe("at rest", () => {
 		expect(shown).toContain("Readings none in this boot");
 	});
 
-	it("says why there is no number, leaves out levels that are not fitted, and tells its age", () => {
+	it("says why there is no number, leaves out levels that are not fitted, tells its age", () => {
 		const shown = rest(change({ supplyVolts: "stale", probe: "unlike", levelTo: "not-fitted" }));
 		expect(shown).toMatch(/^At rest +stale {2}fuel 15\.0 °C {2}water probe unlike$/m);
 		expect(shown).toMatch(/^ +tank under the tube 60 %$/m);
