@@ -83,6 +83,14 @@ describe("a trip", () => {
 		expect(story.events(trip("dry-run"), MINUTE)).toEqual(["trip dry-run"]);
 	});
 
+	it("that opens again within the minute is told when the minute is over", () => {
+		const story = new Story();
+		story.see(trip("dry-run"));
+		story.see({});
+		expect(story.events(trip("dry-run"), 50 * SECOND)).toEqual([]);
+		expect(story.events(trip("dry-run"), MINUTE)).toEqual(["trip dry-run"]);
+	});
+
 	it("is told again while it stays open, only where that is wanted", () => {
 		const story = new Story(10);
 		expect(story.events(trip("dry-run"), 31 * MINUTE)).toEqual([
