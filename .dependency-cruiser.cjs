@@ -106,6 +106,25 @@ module.exports = {
 			to: { dependencyTypes: ["core"] },
 		},
 		{
+			name: "the web page imports the server or the command",
+			comment: "it knows them by what they send; what both need stands in host/web or above",
+			severity: "error",
+			from: { path: "^host/web/" },
+			to: { path: "^host/(serve|cli|link|archive)/", dependencyTypesNot: ["type-only"] },
+		},
+		{
+			name: "the server imports the command",
+			severity: "error",
+			from: { path: "^host/serve/" },
+			to: { path: "^host/cli/" },
+		},
+		{
+			name: "hono outside the server",
+			severity: "error",
+			from: { path: "^(firmware|sim|host)/", pathNot: "^host/serve/" },
+			to: { path: "node_modules/(hono|@hono)/" },
+		},
+		{
 			name: "a cycle of imports",
 			severity: "error",
 			from: {},

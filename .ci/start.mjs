@@ -1,7 +1,8 @@
-// `npm start`: installs what is missing, builds, and plays the main job on the simulated rig.
+// `npm start`: installs what is missing, builds, plays the main job on the simulated rig, and
+// offers the bench page.
 
-import { build, installMissing, run } from "./prepare.mjs";
+import { build, installMissing } from "./prepare.mjs";
 
 installMissing();
 build();
-run(process.execPath, [".build/host/cli/main.js", "bench", "water-in-the-bowl"]);
+await import("./first-look.mjs");

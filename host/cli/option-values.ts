@@ -40,6 +40,12 @@ export function seconds(text: string): number {
 	return value;
 }
 
+export function minutes(text: string): number {
+	const value = number(text);
+	if (value < 1 || value > 10_000) throw new InvalidArgumentError("1 to 10000 minutes.");
+	return value;
+}
+
 export function commandId(text: string): string {
 	if (!/^[\x21-\x7e]{1,64}$/.test(text)) {
 		throw new InvalidArgumentError("1 to 64 characters without spaces, as it was told.");

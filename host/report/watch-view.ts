@@ -3,11 +3,11 @@
 
 import pc from "picocolors";
 import { type HoldCause, holdRows } from "../../firmware/cycle/holds.ts";
-import { type TripCode, trips } from "../../firmware/cycle/trips.ts";
-import type { Status } from "../../firmware/link/protocol.ts";
+import type { Senses, Status } from "../../firmware/link/protocol.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { accountLines, clock, wrap } from "./account.ts";
 import { fitted, harmless } from "./cell-width.ts";
+import { tripWords } from "./trip-words.ts";
 
 /** What is known, and since when. Times ending in `AtMs` are the watching computer's. */
 export interface Scene {
@@ -18,6 +18,9 @@ export interface Scene {
 	readonly lostAtMs: number | null;
 	readonly status: Status;
 	readonly statusAtMs: number;
+	/** Null before the first, and from a controller whose program does not tell them. */
+	readonly senses: Senses | null;
+	readonly sensesAtMs: number;
 	/** Of this boot, first to last; samples but the last may be missing. */
 	readonly records: readonly LogRecord[];
 }
@@ -53,9 +56,10 @@ const named = (name: string, text: string, mark: Mark = "plain"): Row => ({
 export function watchLines(scene: Scene, nowMs: number, screen: Screen): string[] {
 	const { width, height } = screen;
 	const head = [titleRow(scene, width), ...lineRows(scene, nowMs), ...stateRows(scene, nowMs)];
-	const alarms = tripRows(scene.status, width);
+	const alarms = tripRows(scene, width);
 	const rest = [
 		...orderRows(scene.status),
+		...restRows(scene, nowMs),
 		...sampleRows(scene, nowMs),
 		...waitingRows(scene.status),
 		...logRows(scene.status),
@@ -134,25 +138,29 @@ function stateSinceMs({ status, records }: Scene): number | null {
 	return records[0]?.kind === "boot" && status.state === "idle" ? records[0].monoMs : null;
 }
 
-function tripRows({ trips: open }: Status, width: number): Row[] {
+function tripRows({ status: { trips: open }, senses }: Scene, width: number): Row[] {
 	if (open.length === 0) return [named("Trips", "none")];
-	return open.flatMap(({ code, cause }) => {
-		const row = Object.hasOwn(trips, code) ? trips[code as TripCode] : null;
-		const toDo = row === null ? "see the rig's own guide" : row.toDo;
-		const where = row?.acknowledgeAt === "anywhere" ? "at the box or over the link" : "at the box";
-		const why = wrap(`${code}: ${wholeCause(code, cause)}`, width - NAME_COLUMNS);
+	const blocked = senses?.blocked ?? [];
+	const rows = open.flatMap(({ code, cause }) => {
+		const { cause: whole, toDo, where } = tripWords(code, cause);
+		const why = wrap(`${code}: ${whole}`, width - NAME_COLUMNS);
 		const lines = wrap(`Do: ${toDo}. Then acknowledge ${where}.`, width - NAME_COLUMNS);
+		const reasons = blocked.filter((one) => one.code === code).map((one) => one.why);
 		return [
 			...why.map((text, i) => named(i === 0 ? "TRIP" : "", text, "alarm")),
 			...lines.map((text) => named("", text)),
+			...reasons.flatMap((reason) => notYetRows(reason, width)),
 		];
 	});
+	// One that is not among the worst may be what an acknowledgement waits for.
+	const others = blocked.filter(({ code }) => !open.some((trip) => trip.code === code));
+	return [...rows, ...others.flatMap(({ code, why }) => notYetRows(`${code}: ${why}`, width))];
 }
 
-/** The link tells the beginning of a long cause: the catalogue has the rest. */
-function wholeCause(code: string, cause: string): string {
-	const row = Object.hasOwn(trips, code) ? trips[code as TripCode] : null;
-	return row?.cause.startsWith(cause) === true ? row.cause : cause;
+/** Why an acknowledgement would be refused. */
+function notYetRows(reason: string, width: number): Row[] {
+	const lines = wrap(`Not yet: ${reason}.`, width - NAME_COLUMNS);
+	return lines.map((text) => named("", text, "warning"));
 }
 
 function orderRows(status: Status): Row[] {
@@ -184,25 +192,53 @@ function barOf(share: number): string {
 	return `[${"#".repeat(full)}${"-".repeat(BAR_COLUMNS - full)}] ${Math.floor(100 * done)} %`;
 }
 
+/** What the sensors say while the pump stands still: samples come with it alone. */
+function restRows({ status, senses, sensesAtMs }: Scene, nowMs: number): Row[] {
+	if (status.pumpDemanded || senses?.sensed == null) return [];
+	const { supplyVolts, fuelC, probe, levelFrom, levelTo } = senses.sensed;
+	const words = [
+		valueWords(supplyVolts, 2, "V"),
+		`fuel ${valueWords(fuelC, 1, "°C")}`,
+		`water probe ${probe}`,
+		...(nowMs - sensesAtMs > OLD_MS ? [`${spanWords(nowMs - sensesAtMs)} old`] : []),
+	];
+	const levels: Array<[string, number | string]> = [
+		["tube", levelFrom],
+		["return", levelTo],
+	];
+	const tanks = levels
+		.filter(([, level]) => level !== "not-fitted")
+		.map(([what, level]) => `under the ${what} ${percentWords(level)}`);
+	return [
+		named("At rest", words.join("  ")),
+		...(tanks.length === 0 ? [] : [named("", `tank ${tanks.join(", ")}`)]),
+	];
+}
+
 function sampleRows(scene: Scene, nowMs: number): Row[] {
 	const sample = scene.records.findLast((record) => record.kind === "sample");
-	if (sample === undefined)
+	if (sample === undefined) {
 		return [named("Readings", "none in this boot: they come with the pump")];
+	}
 	const age = spanWords(monoNow(scene, nowMs) - sample.monoMs);
 	return [named("Readings", readingWords(sample)), named("", `${age} old`)];
 }
 
 function readingWords({ flowLph, vacuumKpa, supplyVolts, motorAmps, fuelC }: Sample): string {
-	const value = (quantity: number | string, digits: number, unit: string) =>
-		typeof quantity === "number" ? `${quantity.toFixed(digits)} ${unit}` : quantity;
 	return [
-		`flow ${value(flowLph, 1, "L/h")}`,
-		`vacuum ${value(vacuumKpa, 1, "kPa")}`,
-		value(supplyVolts, 2, "V"),
-		value(motorAmps, 2, "A"),
-		`fuel ${value(fuelC, 1, "°C")}`,
+		`flow ${valueWords(flowLph, 1, "L/h")}`,
+		`vacuum ${valueWords(vacuumKpa, 1, "kPa")}`,
+		valueWords(supplyVolts, 2, "V"),
+		valueWords(motorAmps, 2, "A"),
+		`fuel ${valueWords(fuelC, 1, "°C")}`,
 	].join("  ");
 }
+
+const valueWords = (quantity: number | string, digits: number, unit: string): string =>
+	typeof quantity === "number" ? `${quantity.toFixed(digits)} ${unit}` : quantity;
+
+const percentWords = (share: number | string): string =>
+	typeof share === "number" ? `${(100 * share).toFixed(0)} %` : share;
 
 function waitingRows({ heldFor, armed, planned, waits }: Status): Row[] {
 	const held = heldFor.map((cause) =>
@@ -244,14 +280,14 @@ function spanWords(ms: number): string {
 }
 
 /** What has changed since, as one line for a pipe; the same words again say that nothing has. */
-export function watchWords({ lostAtMs, status }: Scene): string {
+export function watchWords({ lostAtMs, status }: Pick<Scene, "lostAtMs" | "status">): string {
 	if (lostAtMs !== null) return "link lost";
 	const { state, pumpDemanded, trips: open, heldFor, armed, order, logFailed } = status;
 	return [
 		state,
 		`pump ${pumpDemanded ? "ON" : "OFF"}`,
 		...(order === null ? [] : [`order ${order.work} ${order.tank}`]),
-		...open.map(({ code, cause }) => `TRIP ${code}: ${wholeCause(code, cause)}`),
+		...open.map(({ code, cause }) => `TRIP ${code}: ${tripWords(code, cause).cause}`),
 		...heldFor.map((cause) => `held for ${cause}`),
 		...(armed === null ? [] : ["armed"]),
 		...(logFailed ? ["LOG FAILED"] : []),

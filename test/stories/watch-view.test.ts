@@ -6,7 +6,7 @@ import { join } from "node:path";
 import { stripVTControlCharacters } from "node:util";
 import { describe, expect, it } from "vitest";
 import { trips } from "../../firmware/cycle/trips.ts";
-import type { Status } from "../../firmware/link/protocol.ts";
+import type { Senses, Status } from "../../firmware/link/protocol.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { type Scene, watchLines, watchWords } from "../../host/report/watch-view.ts";
 import { IDLE } from "./idle-status.ts";
@@ -41,7 +41,8 @@ const toPolishing: LogRecord = {
 function scene(status: Partial<Status> = {}, more: Partial<Scene> = {}): Scene {
 	const base = { port: "/dev/ttyACM0", rig: "teal-willow", boot: 3, lostAtMs: null };
 	const whole = { ...IDLE, ...status };
-	return { ...base, status: whole, statusAtMs: NOW_MS, records: [], ...more };
+	const none = { senses: null, sensesAtMs: 0, records: [] };
+	return { ...base, status: whole, statusAtMs: NOW_MS, ...none, ...more };
 }
 const show = (of: Scene, screen = SCREEN, nowMs = NOW_MS) => watchLines(of, nowMs, screen);
 const text = (of: Scene, nowMs = NOW_MS) => show(of, SCREEN, nowMs).join("\n");
@@ -78,6 +79,70 @@ describe("at work", () => {
 		const shown = text(scene({ ...PUMPING, ...(level && { order: level }) }));
 		expect(shown).toContain("to 90 % of the tank");
 		expect(shown).not.toContain("[#");
+	});
+});
+
+describe("at rest", () => {
+	const senses: Senses = {
+		...{ monoMs: 724_000, commissioned: false, blocked: [] },
+		sensed: {
+			...{ flowLph: 0, vacuumKpa: 9.1, bowlTapKpa: "not-fitted", supplyVolts: 12.61, motorAmps: 0 },
+			...{ fuelC: 15.04, caseC: "not-fitted", levelFrom: 0.604, levelTo: 0.61, probe: "dry" },
+			...{ tray: "made", stop: "made", returnSeat: "made", tubeSeat: "made" },
+		},
+	};
+	const change = (sensed: Partial<NonNullable<Senses["sensed"]>>): Senses => ({
+		...senses,
+		sensed: senses.sensed && { ...senses.sensed, ...sensed },
+	});
+	const rest = (of: Senses | null, status: Partial<Status> = {}, nowMs = NOW_MS) =>
+		text(scene(status, { senses: of, sensesAtMs: NOW_MS }), nowMs);
+
+	it("says supply, fuel, probe and levels although no sample has come", () => {
+		const shown = rest(senses);
+		expect(shown).toMatch(/^At rest +12\.61 V {2}fuel 15\.0 °C {2}water probe dry$/m);
+		expect(shown).toMatch(/^ +tank under the tube 60 %, under the return 61 %$/m);
+		expect(shown).toContain("Readings none in this boot");
+	});
+
+	it("says why there is no number, leaves out levels that are not fitted, tells its age", () => {
+		const shown = rest(change({ supplyVolts: "stale", probe: "unlike", levelTo: "not-fitted" }));
+		expect(shown).toMatch(/^At rest +stale {2}fuel 15\.0 °C {2}water probe unlike$/m);
+		expect(shown).toMatch(/^ +tank under the tube 60 %$/m);
+		expect(rest(change({ levelFrom: "not-fitted", levelTo: "not-fitted" }))).not.toContain(
+			"tank u",
+		);
+		expect(rest(change({ levelFrom: "open" }))).toContain("under the tube open");
+		expect(rest(senses, {}, NOW_MS + 9_000)).toContain("probe dry  9 s old");
+	});
+
+	it("gives way to the samples while it pumps, and to nothing where nothing is told", () => {
+		expect(rest(senses, PUMPING)).not.toContain("At rest");
+		expect(rest(null)).not.toContain("At rest");
+		expect(rest({ ...senses, sensed: null })).not.toContain("At rest");
+	});
+
+	it("says of each trip why it cannot be acknowledged yet", () => {
+		const why = "the probe reads wet: drain the bowl";
+		const wet = { ...senses, blocked: [{ code: "water-in-bowl", why }] };
+		const lines = show(scene(TRIPPED, { senses: wet, sensesAtMs: NOW_MS }));
+		const at = lines.findIndex((line) => line.includes("Then acknowledge at the box."));
+		expect(lines[at + 1]).toBe(`         Not yet: ${why}.`);
+		expect(rest(senses, TRIPPED)).not.toContain("Not yet");
+	});
+
+	it("says it of a trip that is not among those shown, by its name", () => {
+		const blocked = [{ code: "supply-low", why: "the voltage is still too low" }];
+		expect(rest({ ...senses, blocked }, TRIPPED)).toContain(
+			"Not yet: supply-low: the voltage is still too low.",
+		);
+	});
+
+	it("obeys nothing that a reason says", () => {
+		const blocked = [{ code: "leak", why: "\u001b[2Jwet" }];
+		const shown = rest({ ...change({ probe: "\u001b[2J" }), blocked }, TRIPPED);
+		expect(shown).not.toContain("\u001b");
+		expect(shown).toContain("?[2Jwet");
 	});
 });
 

@@ -15,10 +15,12 @@ const code = files.filter((file) => /\.(ts|mjs|cjs)$/.test(file));
 const unseeded = (file: string) =>
 	drawsIn(file, readFileSync(join(root, file), "utf8")).filter(({ isSeeded }) => !isSeeded);
 
-/** Drawn by the machine: names that nothing else may have, and that decide nothing. */
+/** Drawn by the machine: names and secrets that nothing else may have, and that decide nothing. */
 const reasons: Record<string, readonly [call: string, reason: string]> = {
 	"firmware/log/store.ts": ["randomUUID", "a store's identity where there is no file"],
 	"firmware/log/database.ts": ["randomUUID", "a store's identity, for good"],
+	"host/bridges/trip-hooks.ts": ["randomUUID", "a message's id, the same in each repeat"],
+	"host/cli/control.ts": ["randomInt", "a code that nobody can foresee"],
 	"host/cli/notes.ts": ["randomUUID", "a note's id, which may be given"],
 	"host/cli/order.ts": ["randomUUID", "a command's id, which may be given"],
 	"host/link/client.ts": ["randomInt", "where requests count from, unlike an earlier program's"],
