@@ -74,10 +74,7 @@ export async function openServer(parts: ServerParts): Promise<Serving> {
 	});
 	if (link !== null) {
 		link.onChange = () => feed.changed();
-		link.onSenses = () => {
-			const { latest } = link.series;
-			if (latest !== null) feed.point(latest);
-		};
+		link.onPoint = (point) => feed.point(point);
 	}
 
 	const app = new Hono<ServeEnv>();
