@@ -38,7 +38,7 @@ export async function serve(port: string | undefined, options: ServeOptions): Pr
 		names: options.name,
 		link,
 		webFolder: join(projectRoot, ".build/web"),
-		extra: [],
+		extra: () => {},
 		showCode: (code) => tell(`a page asks to be paired, for notes alone; its code is ${code}`),
 		tell,
 	});

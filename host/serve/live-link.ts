@@ -16,6 +16,7 @@ import {
 import { LiveScene, type Seen } from "../link/live-scene.ts";
 import { systemPorts } from "../link/reconnect.ts";
 import { SteadyLink } from "../link/steady-link.ts";
+import type { Point } from "../web/scene.ts";
 import { readRigOverLink } from "./rig-reading.ts";
 import { SeriesKeeper } from "./series-keeper.ts";
 import { StopLane } from "./stop-lane.ts";
@@ -59,8 +60,8 @@ const CALLS_MAX = 8;
 export class LiveLink {
 	/** Called after each change. */
 	onChange: () => void = () => {};
-	/** Called with each look at the sensors, once a second. */
-	onSenses: () => void = () => {};
+	/** Called with each point that is newer than the last one, about once a second. */
+	onPoint: (point: Point) => void = () => {};
 	readonly series = new SeriesKeeper();
 	rig: Rig | null = null;
 	private readonly parts: LiveLinkParts;
@@ -222,17 +223,25 @@ export class LiveLink {
 		this.rigWhy = "";
 		this.series.clear();
 		let sensesAtMs = 0;
+		let told: Point | null = null;
+		const tellPoint = () => {
+			const { latest } = this.series;
+			if (latest === null || latest === told) return;
+			told = latest;
+			this.onPoint(latest);
+		};
 		scene.onChange = () => {
 			const { senses, sensesAtMs: atMs, status } = scene.now;
 			if (senses !== null && atMs !== sensesAtMs) {
 				sensesAtMs = atMs;
 				this.series.takeSenses(senses, status.order !== null);
-				this.onSenses();
+				tellPoint();
 			}
 			this.onChange();
 		};
 		scene.onBatches = (batches) => {
 			const { hasEvents, hasRunEnd } = this.series.takeBatches(batches, scene.now.boot);
+			tellPoint();
 			if (hasRunEnd) this.parts.archive?.runEnded();
 			if (hasEvents && this.link !== null) void scene.look(this.link);
 		};

@@ -47,10 +47,11 @@ export class SeriesKeeper {
 	takeBatches(batches: readonly Batch[], boot: number): { hasEvents: boolean; hasRunEnd: boolean } {
 		let hasEvents = false;
 		let hasRunEnd = false;
+		let appended = 0;
 		for (const record of recordsOf(batches)) {
 			if (record.boot !== boot) continue;
 			if (record.kind === "sample") {
-				this.takeSample(record);
+				if (this.takeSample(record)) appended += 1;
 				continue;
 			}
 			hasEvents = true;
@@ -60,13 +61,19 @@ export class SeriesKeeper {
 				this.endRun(record.monoMs);
 			}
 		}
+		// Of several only the last is told as a point of its own.
+		if (appended > 1) this.version += 1;
 		return { hasEvents, hasRunEnd };
 	}
 
-	private takeSample(sample: Sample): void {
-		// The last look was later: it fills a gap.
-		const isLate = sample.monoMs < (this.latest?.monoMs ?? 0) - 2 * APART_MS;
-		if (this.insert(pointOf(sample.monoMs, sample)) && isLate) this.version += 1;
+	/** @returns whether it is the newest one now */
+	private takeSample(sample: Sample): boolean {
+		const point = pointOf(sample.monoMs, sample);
+		if (!this.insert(point)) return false;
+		if (this.latest === point) return true;
+		// It fills a gap.
+		this.version += 1;
+		return false;
 	}
 
 	private beginRun(fromMs: number, isBeginKnown: boolean): void {

@@ -29,8 +29,8 @@ export interface ServerParts {
 	readonly link: LiveLink | null;
 	/** The built pages. */
 	readonly webFolder: string;
-	/** Routes of others, behind the same guards. */
-	readonly extra: readonly Hono<ServeEnv>[];
+	/** Mounts routes of others, behind the same guards. */
+	readonly extra: (app: Hono<ServeEnv>) => void;
 	/** Where a code is put that no controller shows. */
 	readonly showCode: (code: string) => void;
 	/** A fault of ours, for who looks after this computer. */
@@ -74,10 +74,7 @@ export async function openServer(parts: ServerParts): Promise<Serving> {
 	});
 	if (link !== null) {
 		link.onChange = () => feed.changed();
-		link.onSenses = () => {
-			const { latest } = link.series;
-			if (latest !== null) feed.point(latest);
-		};
+		link.onPoint = (point) => feed.point(point);
 	}
 
 	const app = new Hono<ServeEnv>();
@@ -115,7 +112,7 @@ export async function openServer(parts: ServerParts): Promise<Serving> {
 	const desk = new PairingDesk({ link, showHere: parts.showCode, clock });
 	app.route("/", deedRoutes(link));
 	app.route("/", pairRoutes({ link, desk, sessions, cookie }));
-	for (const routes of parts.extra) app.route("/", routes);
+	parts.extra(app);
 	app.get("*", (c) => {
 		// Without a controller the live page has nothing to show.
 		if (link === null && c.req.path === "/") return c.redirect("/bench");

@@ -4,6 +4,7 @@
 import { connect } from "node:net";
 import fc from "fast-check";
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from "vitest";
+import { demandSession } from "../../host/serve/context.ts";
 import { sleep, until } from "./live.ts";
 import { headOf, Page, sendRaw } from "./serve-page.ts";
 import { ACCEPTED, Served, SocketController } from "./serve-rig.ts";
@@ -195,6 +196,35 @@ describe("what is too long or too slow", () => {
 			const said = await sendRaw(served, [head]);
 			expect([path, said.split("\r\n")[0]]).toEqual([path, expect.stringMatching(/ 4\d\d /)]);
 		}
+	});
+});
+
+describe("routes of others", () => {
+	it("stand behind the same guards, and find the session", async () => {
+		const mounted = await Served.open({
+			port: rig.socket,
+			extra: (app) => {
+				app.post("/api/notes", async (c) => {
+					demandSession(c, "note");
+					return c.json({ reasons: [c.get("session").may, await c.req.text()] });
+				});
+				app.post("/api/photos", async (c) =>
+					c.json({ reasons: [String((await c.req.arrayBuffer()).byteLength)] }),
+				);
+			},
+		});
+		await mounted.isUp();
+		const own = new Page(mounted);
+		expect((await own.post("/api/notes", {})).status).toBe(401);
+		expect((await own.post("/api/notes", {}, { origin: "http://evil.example" })).status).toBe(403);
+		await own.pair(rig.codes);
+		expect((await own.post("/api/notes", {})).body.reasons).toEqual(["order", "{}"]);
+		const big = "x".repeat(5_000_000);
+		expect((await own.post("/api/notes", big)).status).toBe(413);
+		const photo = { "content-type": "image/jpeg" };
+		expect((await own.post("/api/photos", big, photo)).body.reasons).toEqual(["5000000"]);
+		expect((await own.post("/api/photos", big + big, photo)).status).toBe(413);
+		await mounted.close();
 	});
 });
 

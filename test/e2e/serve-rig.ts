@@ -146,7 +146,7 @@ function webFolder(): string {
 
 export interface ServedParts {
 	readonly names?: readonly string[];
-	readonly extra?: readonly Hono<ServeEnv>[];
+	readonly extra?: (app: Hono<ServeEnv>) => void;
 	readonly archive?: ArchiveKeeping;
 	/** Without it the server has no controller to look at. */
 	readonly port?: string;
@@ -185,7 +185,7 @@ export class Served {
 		port,
 		archive,
 		names = [],
-		extra = [],
+		extra = () => {},
 		times = {},
 	}: ServedParts): Promise<Served> {
 		const ending = new AbortController();

@@ -54,6 +54,11 @@ describe("with a controller", () => {
 		expect(page.scenes.length - before).toBeGreaterThanOrEqual(3);
 		expect(page.points.length).toBeGreaterThanOrEqual(2);
 		expect(page.points.at(-1)).toMatchObject({ flowLph: 90.5, vacuumKpa: 14.5 });
+		// Looks that come sooner, as after a deed, are no points: a page would take them for a boot.
+		for (let n = 0; n < 4; n += 1) await page.post("/api/stop", { id: `soon-${n}` });
+		await sleep(1.5);
+		const times = page.points.map(({ monoMs }) => monoMs);
+		expect(times).toEqual([...new Set(times)].sort((a, b) => a - b));
 		page.close();
 	});
 
