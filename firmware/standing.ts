@@ -6,8 +6,16 @@ import type { Rig } from "./config/rig.ts";
 import type { ControllerState, TickInputs } from "./controller.ts";
 import { stateName } from "./cycle/advance.ts";
 import type { Order } from "./cycle/orders.ts";
+import { cutTo } from "./frame-text.ts";
 import type { Status } from "./link/protocol.ts";
 import { dateTimeText, localMs } from "./local-time.ts";
+
+const TRIPS_TOLD = 3;
+const PLANS_TOLD = 3;
+const CAUSE_BYTES = 60;
+const CAUSE_BYTES_OF_MANY = 50;
+const PLAN_BYTES = 36;
+const ORDER_BYTES = 64;
 
 /** What the shell knows beside the controller's state. */
 export interface Ticking {
@@ -27,20 +35,21 @@ export function statusOf(
 	const { order } = context;
 	const { schedule } = state;
 	const local = localMs(schedule.clock, state.nowMs);
+	// The worst trips, in a few words each: the answer must fit a frame. No plan begins meanwhile.
+	const open = context.trips.slice(0, TRIPS_TOLD);
+	const causeBytes = open.length < TRIPS_TOLD ? CAUSE_BYTES : CAUSE_BYTES_OF_MANY;
+	const planned = schedule.planned.slice(0, open.length > 0 ? 1 : PLANS_TOLD);
 	return {
 		monoMs: state.nowMs,
 		state: stateName(value),
-		// The worst ones, in a few words each: the answer must fit a frame.
-		trips: context.trips
-			.slice(0, 3)
-			.map(({ code, cause }) => ({ code, cause: cause.slice(0, 60) })),
+		trips: open.map(({ code, cause }) => ({ code, cause: cutTo(cause, causeBytes) })),
 		pumpDemanded: outputs["pump-demand"],
 		armed: state.arming && { tank: state.arming.tank },
 		heldFor: stateName(value) === "held" ? [...context.heldFor] : [],
 		order: order && goalsOf(order),
 		localTime: local === null ? null : dateTimeText(local),
-		planned: schedule.planned.slice(0, 3).map(({ id }) => id.slice(0, 36)),
-		waits: schedule.waits && waitOf(schedule.waits),
+		planned: planned.map(({ id }) => cutTo(id, PLAN_BYTES)),
+		waits: open.length > 0 ? null : schedule.waits && waitOf(schedule.waits),
 		run: state.totals.run,
 		pulsesPerLitre: rig.meter.pulsesPerLitre,
 		durableSeq,
@@ -51,9 +60,9 @@ export function statusOf(
 }
 
 function goalsOf({ id, work, tank, toTank, goalLitres, goalHours, goalShare }: Order) {
-	return { id, work, tank, toTank, goalLitres, goalHours, goalShare };
+	return { id: cutTo(id, ORDER_BYTES), work, tank, toTank, goalLitres, goalHours, goalShare };
 }
 
 function waitOf({ id, reasons }: { id: string; reasons: readonly string[] }) {
-	return { id: id.slice(0, 36), why: (reasons[0] ?? "").slice(0, 60) };
+	return { id: cutTo(id, PLAN_BYTES), why: cutTo(reasons[0] ?? "", CAUSE_BYTES) };
 }

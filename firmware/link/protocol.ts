@@ -137,10 +137,12 @@ const statusResult = z.strictObject({
 		)
 		.describe("the order at work"),
 	localTime: z.nullable(z.string()).describe("as 2026-11-29T10:00; null while unknown"),
-	planned: z.array(z.string()).describe("ids of plans for once that wait, three of them"),
+	planned: z
+		.array(z.string())
+		.describe("ids of plans for once that wait, three of them; one while a trip is open"),
 	waits: z
 		.nullable(z.strictObject({ id: z.string(), why: z.string() }))
-		.describe("the plan that is due and does not begin, and the first reason"),
+		.describe("the plan that is due and does not begin, and the first reason; null while tripped"),
 	run: tally.describe("of the order at work"),
 	pulsesPerLitre: z.number().describe("the meter's factor"),
 	durableSeq: z.int().describe("the last record that may be read"),
@@ -177,7 +179,7 @@ const sensesResult = z.strictObject({
 		.describe("as the last tick made it of its readings; null before the first"),
 	blocked: z
 		.array(z.strictObject({ code: z.string(), why: z.string() }))
-		.describe("of the open trips: why they cannot be acknowledged yet"),
+		.describe("why an acknowledgement at the box would be refused now, three reasons at most"),
 });
 
 const rigResult = z.strictObject({
@@ -188,7 +190,9 @@ const rigResult = z.strictObject({
 
 const shownResult = z.strictObject({
 	isShown: z.boolean().describe("a new code stands on the controller's terminal"),
-	waitSeconds: z.int().describe("until another one may be asked for, s"),
+	waitSeconds: z
+		.int()
+		.describe("until another one may be asked for, s; it grows with codes that nobody used"),
 });
 
 const checkedResult = z.strictObject({

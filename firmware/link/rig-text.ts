@@ -2,11 +2,11 @@
 // Node's hash.
 
 import { createHash } from "node:crypto";
+import { cutTo } from "../frame-text.ts";
 import type { Result } from "./protocol.ts";
 
-/** A part as JSON in UTF-8: its frame must fit, with what stands around it, bytes. */
+/** A part as its frame has it: what stands around it takes a hundred more, bytes. */
 const PART_BYTES_MAX = 800;
-const STEP = 400;
 
 export class RigText {
 	private readonly text: string;
@@ -18,13 +18,14 @@ export class RigText {
 		this.revision = createHash("sha256").update(text).digest("hex").slice(0, 16);
 	}
 
-	/** @returns at least one character, unless the text ends there */
+	/**
+	 * Parts that are asked for one behind the other never end within a character: whoever decodes
+	 * each by itself may put them together.
+	 * @returns at least one character, unless the text ends there
+	 */
 	part(offset: number): Result<"rig.read"> {
 		const { text, revision } = this;
-		let part = text.slice(offset, offset + STEP);
-		while (Buffer.byteLength(JSON.stringify(part)) > PART_BYTES_MAX) {
-			part = part.slice(0, Math.ceil(part.length / 2));
-		}
-		return { revision, length: text.length, text: part };
+		const ahead = text.slice(offset, offset + PART_BYTES_MAX);
+		return { revision, length: text.length, text: cutTo(ahead, PART_BYTES_MAX) };
 	}
 }

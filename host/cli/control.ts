@@ -21,6 +21,7 @@ import { LINK_BAUD, lineOf, openSerialLine } from "../../firmware/link/serial-li
 import { LinkServer } from "../../firmware/link/server.ts";
 import { Store } from "../../firmware/log/store.ts";
 import { runController } from "../../firmware/main.ts";
+import { CodeSign } from "./code-sign.ts";
 import { EXIT } from "./exit.ts";
 import { logicHere } from "./logic-here.ts";
 import { keepMemorySmall } from "./memory.ts";
@@ -60,7 +61,9 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 			throw error;
 		},
 	);
-	const pairing = new Pairing({ draw: drawCode, show: showCode, clock });
+	const sign = new CodeSign();
+	const show = (code: string, unused: number) => sign.show(code, unused);
+	const pairing = new Pairing({ draw: drawCode, show, clock });
 	const shown = { rigText: new RigText(rigYaml), pairing };
 	const running = runController({ rig, pins, board, store, clock, logic: logicHere(), shown });
 	const server = new LinkServer(running);
@@ -96,10 +99,6 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 }
 
 const drawCode = (): string => String(randomInt(1_000_000)).padStart(6, "0");
-
-const showCode = (code: string): void => {
-	process.stdout.write(`a page asks to be paired; type in there, within three minutes: ${code}\n`);
-};
 
 /** Serves the link on a port; one that goes away is opened again when it is back. */
 function serveSerial(port: SerialPort, server: LinkServer, path: string): void {

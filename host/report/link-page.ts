@@ -39,10 +39,13 @@ const methodWords: Record<Method, string> = {
 	"log.more": "Lets a transfer send so many more frames, up to the most there may be.",
 	"log.cancel": "Ends a transfer. A frame that is on its way may still come.",
 	senses: "What the last tick made of its sensors, and what stands against an acknowledgement.",
-	"rig.read": "The rig file's text, from an offset on: at least one character, until it ends.",
+	"rig.read":
+		"The rig file's text, from an offset on: at least one character, until it ends. Offsets count " +
+		"UTF-16 code units; no part ends within a character.",
 	"pair.show":
 		"Shows a code of six digits at the controller, for three minutes; the one before ends. A page " +
-		"that orders for a person asks for it, so that who orders has stood at the rig.",
+		"that orders for a person asks for it, so that who orders has stood at the rig. Codes that " +
+		"nobody used make the next one wait longer, up to ten minutes.",
 	"pair.check":
 		"Whether the code is the one that is shown. It is used up when it is right, and after five tries.",
 	"window.list": "Windows of tick inputs that the log keeps. Ask on after the last one told.",
