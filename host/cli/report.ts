@@ -11,9 +11,9 @@ import { paperText } from "../report/paper-text.ts";
 import { seasonOfLog } from "../report/season.ts";
 import { seasonPaper } from "../report/season-blocks.ts";
 import type { SeasonAnswer } from "../report/season-schema.ts";
-import type { SeasonUnits } from "../report/season-units.ts";
 import { zoneHere } from "../report/zoned-time.ts";
-import { seasonWords } from "../web/words/season.ts";
+import { SI, type Taste } from "../web/units.ts";
+import { en } from "../web/words/en.ts";
 import type { ArchiveOptions } from "./book.ts";
 import { EXIT } from "./exit.ts";
 import { refuseExisting, writeNewFile } from "./new-file.ts";
@@ -52,7 +52,7 @@ export async function report(options: ReportOptions): Promise<number> {
 	const written = [html, pdf].filter((file) => file !== undefined);
 	if (json === true) process.stdout.write(`${JSON.stringify(answer, null, 2)}\n`);
 	else if (written.length > 0) process.stdout.write(`written: ${written.join(", ")}\n`);
-	else process.stdout.write(`${paperText(seasonPaper(answer, units, seasonWords))}\n`);
+	else process.stdout.write(`${paperText(seasonPaper(answer, units, en))}\n`);
 	return EXIT.good;
 }
 
@@ -88,9 +88,10 @@ const limitsOf = (options: ReportOptions): SeasonLimits => ({
 });
 
 /** Each unit says of itself what it is for. */
-const unitsOf = ({ units = [] }: ReportOptions): SeasonUnits => ({
-	volume: units.includes("gal") ? "gal" : "L",
-	pressure: units.includes("inHg") ? "inHg" : "kPa",
+const unitsOf = ({ units = [] }: ReportOptions): Taste => ({
+	...SI,
+	volume: units.includes("gal") ? "gallons" : "litres",
+	pressure: units.includes("inHg") ? "inchesOfMercury" : "kilopascal",
 });
 
 const refusal = (file: string, key: string, found: string, allowed: string) =>

@@ -5,6 +5,8 @@ export interface Column {
 	readonly head: string;
 	/** Numbers stand to the right, so that their digits are under each other. */
 	readonly isNumber: boolean;
+	/** Names, and words of the log or of people: no catalogue has them. */
+	readonly isTold?: boolean;
 }
 
 /** A line or an area of a picture; `d` as in SVG, in points from the top left. */
@@ -36,7 +38,12 @@ export type Block =
 	| { readonly kind: "title"; readonly text: string }
 	| { readonly kind: "heading"; readonly text: string }
 	/** `mark` stands out; `small` is for who wants to know more. */
-	| { readonly kind: "words"; readonly text: string; readonly tone: "plain" | "mark" | "small" }
+	| {
+			readonly kind: "words";
+			readonly text: string;
+			readonly tone: "plain" | "mark" | "small";
+			readonly isTold?: boolean;
+	  }
 	| {
 			readonly kind: "table";
 			readonly columns: readonly Column[];

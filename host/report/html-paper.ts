@@ -28,13 +28,22 @@ table { border-collapse: collapse; width: 100%; font-size: 7.8pt; }
 thead { display: table-header-group; }
 tr { break-inside: avoid; }
 th, td { text-align: start; vertical-align: top; padding: 0.6mm 2.4mm 0.6mm 0;
-	border-bottom: 0.3pt solid #c8c8c8; overflow-wrap: anywhere; }
+	border-bottom: 0.3pt solid #c8c8c8; overflow-wrap: break-word; }
+td { overflow-wrap: anywhere; }
+td:not(.number) { min-width: 6em; }
 tbody th { font-weight: normal; }
 thead th { border-bottom: 0.8pt solid #000; vertical-align: bottom; }
 th.number, td.number { text-align: end; font-variant-numeric: tabular-nums; }
-svg { display: block; max-width: 100%; height: auto; break-inside: avoid; margin: 1mm 0; }
+td.number { overflow-wrap: normal; white-space: nowrap; }
+svg { display: block; width: 100%; min-width: 140mm; max-width: 180mm; height: auto;
+	break-inside: avoid; margin: 1mm 0; }
 footer { margin-top: 3mm; font-size: 7.5pt; }
-@media print { body { max-width: none; padding: 0; } .wide { overflow: visible; } }
+@media print {
+	body { max-width: none; padding: 0; }
+	.wide { overflow: visible; }
+	td:not(.number) { min-width: 0; }
+	td.number { white-space: normal; }
+}
 `;
 
 export function htmlPaper({ lang, title, foot, blocks }: Paper, size: PaperSize): string {
@@ -49,7 +58,7 @@ export function htmlPaper({ lang, title, foot, blocks }: Paper, size: PaperSize)
 		"</head>",
 		"<body>",
 		"<main>",
-		...blocks.map(blockHtml),
+		...blocks.map((block, i) => blockHtml(block, i, blocks)),
 		"</main>",
 		`<footer>${escaped(foot)}</footer>`,
 		"</body>",
@@ -58,19 +67,26 @@ export function htmlPaper({ lang, title, foot, blocks }: Paper, size: PaperSize)
 	].join("\n");
 }
 
-function blockHtml(block: Block): string {
+function blockHtml(block: Block, i: number, blocks: readonly Block[]): string {
 	switch (block.kind) {
 		case "title":
 			return `<h1>${escaped(block.text)}</h1>`;
 		case "heading":
-			return `<h2>${escaped(block.text)}</h2>`;
+			return `<h2 id="part-${i}">${escaped(block.text)}</h2>`;
 		case "words":
 			return `<p class="${block.tone}">${escaped(block.text)}</p>`;
 		case "table":
-			return tableHtml(block);
+			return roomFor(tableHtml(block), i, blocks);
 		case "picture":
-			return pictureHtml(block);
+			return roomFor(pictureHtml(block), i, blocks);
 	}
+}
+
+/** What may be wider than a phone scrolls by itself, by keyboard too, under its heading's name. */
+function roomFor(html: string, at: number, blocks: readonly Block[]): string {
+	const heading = blocks.findLastIndex(({ kind }, i) => i < at && kind === "heading");
+	const name = heading < 0 ? "" : ` aria-labelledby="part-${heading}"`;
+	return `<section class="wide" tabindex="0"${name}>\n${html}\n</section>`;
 }
 
 function tableHtml({ columns, rows }: Table): string {
@@ -85,11 +101,11 @@ function tableHtml({ columns, rows }: Table): string {
 		return `<tr>${cells.join("")}</tr>`;
 	});
 	return [
-		'<div class="wide"><table>',
+		"<table>",
 		`<thead><tr>${heads.join("")}</tr></thead>`,
 		"<tbody>",
 		...bodies,
-		"</tbody></table></div>",
+		"</tbody></table>",
 	].join("\n");
 }
 

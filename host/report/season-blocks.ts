@@ -1,7 +1,8 @@
 // The season's answer as a document: the one form from which its HTML, its PDF, its page and what
 // the terminal prints are made. Pure; words and units come from the caller.
 
-import type { SeasonWords } from "../web/words/season.ts";
+import type { Taste } from "../web/units.ts";
+import type { Words } from "../web/words/words.ts";
 import type { Block, Paper } from "./blocks.ts";
 import { restrictionPicture } from "./season-picture.ts";
 import type { SeasonAnswer } from "./season-schema.ts";
@@ -15,17 +16,19 @@ import {
 	tankTable,
 	tripTable,
 } from "./season-tables.ts";
-import { Figures, off, plain, type SeasonUnits } from "./season-units.ts";
+import { Figures, off, plain } from "./season-units.ts";
 import { Calendar } from "./season-when.ts";
 
-export function seasonPaper(answer: SeasonAnswer, units: SeasonUnits, words: SeasonWords): Paper {
-	const calendar = new Calendar(answer.timeZone, words);
-	const teller: Teller = { words, calendar, figures: new Figures(units) };
-	const foot = words.foot(answer.rig, calendar.day(answer.atUtcMs));
+export function seasonPaper(answer: SeasonAnswer, taste: Taste, words: Words): Paper {
+	const { season, rig } = words;
+	const calendar = new Calendar(answer.timeZone, season);
+	const figures = new Figures(taste, words.kit);
+	const teller: Teller = { words: season, rig, calendar, figures };
+	const foot = season.foot(answer.rig, calendar.day(answer.atUtcMs));
 	return {
-		lang: words.lang,
-		title: words.title(answer.rig),
-		foot: answer.isInvented ? `${words.footInvented}. ${foot}` : foot,
+		lang: words.locale,
+		title: season.titleOf(answer.rig),
+		foot: answer.isInvented ? `${season.footInvented}. ${foot}` : foot,
 		blocks: [
 			...headBlocks(answer, teller),
 			...tankBlocks(answer, teller),
@@ -46,7 +49,7 @@ const markedWords = (text: string): Block => ({ kind: "words", text, tone: "mark
 function headBlocks(answer: SeasonAnswer, { words, calendar }: Teller): Block[] {
 	const { rig, isInvented, atUtcMs, timeZone } = answer;
 	return [
-		{ kind: "title", text: words.title(rig) },
+		{ kind: "title", text: words.titleOf(rig) },
 		smallWords(words.made(calendar.time(atUtcMs), timeZone)),
 		...(isInvented ? [markedWords(words.invented)] : []),
 	];
@@ -93,7 +96,7 @@ function summary(answer: SeasonAnswer, { words, calendar, figures }: Teller): st
 	return `${span}: ${parts.join("; ")}.`;
 }
 
-function doubts(answer: SeasonAnswer, words: SeasonWords): string[] {
+function doubts(answer: SeasonAnswer, words: Words["season"]): string[] {
 	const { undatedRuns, quarrels, notedTwice, isCalibrated, runs } = answer;
 	return [
 		...(undatedRuns === 0 ? [] : [words.undated(undatedRuns)]),
@@ -152,7 +155,7 @@ function readyBlocks({ ready }: SeasonAnswer, teller: Teller): Block[] {
 		heading(words.ready),
 		markedWords(verdict),
 		readyTable(ready.checks, teller),
-		...ready.cautions.map(plainWords),
+		...ready.cautions.map((text): Block => ({ kind: "words", text, tone: "plain", isTold: true })),
 	];
 }
 

@@ -2,7 +2,7 @@
 // mark, and the litres until it is met as an interval. Black on white, told apart without colour.
 // Pure; the same shapes are drawn on paper and on the page.
 
-import type { SeasonWords } from "../web/words/season.ts";
+import type { Words } from "../web/words/words.ts";
 import type { PathShape, Picture, Shade, TextShape } from "./blocks.ts";
 import type { ElementSeason, SeasonAnswer } from "./season-schema.ts";
 import type { Figures } from "./season-units.ts";
@@ -24,7 +24,7 @@ type At = (litres: number, kpa: number) => readonly [x: number, y: number];
 export function restrictionPicture(
 	{ elements, forecast }: SeasonAnswer,
 	figures: Figures,
-	words: SeasonWords,
+	words: Words["season"],
 ): Picture | null {
 	const told = elements.filter(({ trend }) => trend.length > 0);
 	const current = elements.at(-1);
@@ -79,7 +79,7 @@ export function restrictionPicture(
 	return { kind: "picture", description, width: WIDTH, height: HEIGHT, paths, texts };
 }
 
-const nameOf = ({ micron }: ElementSeason, words: SeasonWords): string =>
+const nameOf = ({ micron }: ElementSeason, words: Words["season"]): string =>
 	micron === null ? words.elementUnknown : words.elementName(String(micron));
 
 const number = (value: number): string => String(Number(value.toFixed(2)));
@@ -154,7 +154,7 @@ function axisTexts(
 	xMax: number,
 	yMax: number,
 	figures: Figures,
-	{ picture }: SeasonWords,
+	{ picture }: Words["season"],
 ): TextShape[] {
 	const [x0, y0] = at(0, 0);
 	const up = kpaTicks(yMax, figures).map(({ shown, kpa }) =>
@@ -194,7 +194,7 @@ function trendLine(
 function nameEnds(
 	at: At,
 	lines: ReadonlyArray<{ element: ElementSeason; isCurrent: boolean }>,
-	words: SeasonWords,
+	words: Words["season"],
 ): TextShape[] {
 	return lines.flatMap(({ element, isCurrent }) => {
 		const last = element.trend.at(-1);

@@ -3,6 +3,7 @@
 // times, ms; months and days are those of `timeZone`. Imports zod and other answers' schemas.
 
 import * as z from "zod";
+import { tripCodes } from "../../firmware/cycle/trips.ts";
 import { elementAnswer, readyAnswer, whenSchema } from "../archive/answers.ts";
 import { bounds, nextDueSchema } from "../archive/due-schema.ts";
 
@@ -78,7 +79,7 @@ export const elementSeason = z.strictObject({
 });
 
 export const tripSeason = z.strictObject({
-	code: z.string(),
+	code: z.enum(tripCodes),
 	tank: z.nullable(z.string()).describe("null: in no order"),
 	when: whenSchema,
 });

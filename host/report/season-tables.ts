@@ -2,7 +2,7 @@
 // passage. Pure; words and units come from the caller.
 
 import type { Check } from "../archive/answers.ts";
-import type { SeasonWords } from "../web/words/season.ts";
+import type { Words } from "../web/words/words.ts";
 import type { Column, Table } from "./blocks.ts";
 import { dueReasons, dueText } from "./due-words.ts";
 import type {
@@ -17,7 +17,8 @@ import type { Calendar } from "./season-when.ts";
 
 /** How an answer is told: in which words, units and time zone. */
 export interface Teller {
-	readonly words: SeasonWords;
+	readonly words: Words["season"];
+	readonly rig: Words["rig"];
 	readonly figures: Figures;
 	readonly calendar: Calendar;
 }
@@ -25,6 +26,7 @@ export interface Teller {
 const NO_BOUNDS = { earliestUtcMs: null, latestUtcMs: null };
 
 const text = (head: string): Column => ({ head, isNumber: false });
+const told = (head: string): Column => ({ head, isNumber: false, isTold: true });
 const number = (head: string): Column => ({ head, isNumber: true });
 
 /** What tanks and months have in common. */
@@ -83,7 +85,7 @@ export function tankTable(tanks: readonly TankSeason[], teller: Teller): Table {
 	const { columns } = teller.words;
 	return {
 		kind: "table",
-		columns: [text(columns.tank), ...rowColumns(teller)],
+		columns: [told(columns.tank), ...rowColumns(teller)],
 		rows: tanks.map((tank) => [tank.tank, ...rowCells(tank, teller)]),
 	};
 }
@@ -93,7 +95,7 @@ export function monthTable(months: readonly MonthSeason[], teller: Teller): Tabl
 	const { columns } = words;
 	return {
 		kind: "table",
-		columns: [text(columns.month), text(columns.tank), ...rowColumns(teller)],
+		columns: [text(columns.month), told(columns.tank), ...rowColumns(teller)],
 		rows: months.map((row) => {
 			const { month, between, tank } = row;
 			const name = month ?? words.inNoMonth(calendar.days(between ?? NO_BOUNDS));
@@ -106,7 +108,7 @@ export function dueTable(tanks: readonly TankSeason[], teller: Teller): Table {
 	const { columns } = teller.words;
 	return {
 		kind: "table",
-		columns: [text(columns.tank), text(columns.due), text(columns.why), text(columns.lastSample)],
+		columns: [told(columns.tank), text(columns.due), text(columns.why), text(columns.lastSample)],
 		rows: tanks.map(({ tank, due, lastSample }) => [
 			tank,
 			dueText(due, teller),
@@ -156,12 +158,16 @@ export function elementTable(elements: readonly ElementSeason[], teller: Teller)
 }
 
 export function tripTable(trips: SeasonAnswer["tripList"], teller: Teller): Table {
-	const { words, calendar } = teller;
+	const { words, rig, calendar } = teller;
 	const { columns } = words;
 	return {
 		kind: "table",
-		columns: [text(columns.when), text(columns.tank), text(columns.trip)],
-		rows: trips.map(({ code, tank, when }) => [calendar.when(when), tank ?? words.noTank, code]),
+		columns: [text(columns.when), told(columns.tank), text(columns.trip)],
+		rows: trips.map(({ code, tank, when }) => [
+			calendar.when(when),
+			tank ?? words.noTank,
+			(rig.trips[code] ?? rig.otherTrip).name,
+		]),
 	};
 }
 
@@ -173,9 +179,9 @@ export function entryTable(entries: readonly EntrySeason[], teller: Teller): Tab
 		columns: [
 			text(columns.when),
 			text(columns.kind),
-			text(columns.tank),
-			text(columns.details),
-			text(columns.by),
+			told(columns.tank),
+			told(columns.details),
+			told(columns.by),
 		],
 		rows: entries.map((entry) => {
 			const { atUtcMs, kind, tank, litres, ml, micron, by } = entry;
@@ -194,7 +200,7 @@ export function readyTable(checks: readonly Check[], { words }: Teller): Table {
 	const { columns } = words;
 	return {
 		kind: "table",
-		columns: [text(columns.check), text(columns.tank), text(columns.state), text(columns.why)],
+		columns: [text(columns.check), told(columns.tank), text(columns.state), told(columns.why)],
 		rows: checks.map(({ check, tank, status, why }) => [
 			words.checks[check],
 			tank ?? "",

@@ -1,46 +1,34 @@
-// Litres and kilopascals in the reader's units, for the season's page and paper. All else is in
-// units that everybody aboard reads. Pure; imports the number's form.
+// Litres and kilopascals in the reader's units, with what they may be off, for the season's page and
+// paper. Pure; imports the units' factors and the number's form.
 
+import { inUnit, type Taste } from "../web/units.ts";
+import type { Words } from "../web/words/words.ts";
 import { plusMinus } from "./plus-minus.ts";
-
-export interface SeasonUnits {
-	readonly volume: "L" | "gal";
-	readonly pressure: "kPa" | "inHg";
-}
-
-export const SI: SeasonUnits = { volume: "L", pressure: "kPa" };
-
-/** US gallon, L: exact (231 cubic inches of 25.4 mm). */
-const GALLON_L = 3.785411784;
-/** Inch of mercury, conventional, kPa (NIST SP 811, appendix B.8; from memory). */
-const IN_HG_KPA = 3.386389;
 
 export class Figures {
 	readonly volumeUnit: string;
 	readonly pressureUnit: string;
-	private readonly perLitre: number;
-	private readonly perKpa: number;
-	private readonly pressureDigits: number;
+	private readonly taste: Taste;
 
-	constructor({ volume, pressure }: SeasonUnits) {
-		this.volumeUnit = volume === "L" ? "L" : "US gal";
-		this.pressureUnit = pressure;
-		this.perLitre = volume === "L" ? 1 : 1 / GALLON_L;
-		this.perKpa = pressure === "kPa" ? 1 : 1 / IN_HG_KPA;
-		this.pressureDigits = pressure === "kPa" ? 1 : 2;
+	constructor(taste: Taste, { units }: Words["kit"]) {
+		this.taste = taste;
+		this.volumeUnit = units[taste.volume];
+		this.pressureUnit = units[taste.pressure];
 	}
 
 	/** Of litres, without its unit. */
-	readonly toVolume = (litres: number): number => this.perLitre * litres;
+	readonly toVolume = (litres: number): number => inUnit("volume", litres, this.taste);
 
-	readonly toPressure = (kpa: number): number => this.perKpa * kpa;
+	readonly toPressure = (kpa: number): number => inUnit("vacuum", kpa, this.taste);
 
 	readonly volume = (litres: number): string => plain(this.toVolume(litres));
 
 	readonly volumeOff = (litres: number, uncertainty: number): string =>
 		off(this.toVolume(litres), this.toVolume(uncertainty));
 
-	readonly pressure = (kpa: number): string => this.toPressure(kpa).toFixed(this.pressureDigits);
+	/** An inch is some three kilopascals. */
+	readonly pressure = (kpa: number): string =>
+		this.toPressure(kpa).toFixed(this.taste.pressure === "kilopascal" ? 1 : 2);
 }
 
 /** What is surely nothing is `0`. */

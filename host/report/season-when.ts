@@ -2,7 +2,7 @@
 // Pure; words come from the caller.
 
 import { isDated, type When } from "../archive/dating.ts";
-import type { SeasonWords } from "../web/words/season.ts";
+import type { Words } from "../web/words/words.ts";
 import { dayIn, timeIn } from "./zoned-time.ts";
 
 const DAY_MS = 86_400_000;
@@ -16,9 +16,9 @@ export interface Bounds {
 
 export class Calendar {
 	private readonly zone: string;
-	private readonly words: SeasonWords;
+	private readonly words: Words["season"];
 
-	constructor(zone: string, words: SeasonWords) {
+	constructor(zone: string, words: Words["season"]) {
 		this.zone = zone;
 		this.words = words;
 	}

@@ -236,7 +236,8 @@ class Press {
 		widths: readonly number[],
 		face: Face,
 	): void {
-		const top = this.y + CELL_GAP;
+		// A line of type has its room below the letters: half of it goes above.
+		const top = this.y + CELL_GAP + (0.5 * LEADING - 0.4) * face.size;
 		let x = MARGIN;
 		lines.forEach((own, i) => {
 			const width = widths[i] ?? 0;

@@ -1,6 +1,5 @@
 // How wide the columns of a printed table are: each as wide as its words want where all of them
-// fit, else at least as wide as its longest word and the rest by what they want more, as HTML's
-// automatic layout does (CSS 2.1, 17.5.2.2). Imports types alone.
+// fit; else the widest give way first, and none below its longest word. Imports types alone.
 
 import type { Table } from "../blocks.ts";
 
@@ -23,8 +22,19 @@ export function columnWidths(
 	const most = sum(wants.map((want) => want.most));
 	if (most <= room) return wants.map((want) => (want.most * room) / most);
 	if (least >= room) return wants.map((want) => (want.least * room) / least);
-	const share = (room - least) / (most - least);
-	return wants.map((want) => want.least + share * (want.most - want.least));
+	// The widest give way down to one width, and none below its longest word.
+	const fitted = (cap: number) =>
+		wants.map((want) => Math.max(want.least, Math.min(want.most, cap)));
+	let [low, high] = [0, room];
+	for (let i = 0; i < HALVINGS; i += 1) {
+		const cap = (low + high) / 2;
+		if (sum(fitted(cap)) > room) high = cap;
+		else low = cap;
+	}
+	return fitted(low);
 }
+
+/** To less than a thousandth of a point. */
+const HALVINGS = 24;
 
 const sum = (values: readonly number[]): number => values.reduce((all, value) => all + value, 0);
