@@ -7,6 +7,7 @@ import { Archive } from "../archive/archive.ts";
 import { ArchivePulls } from "../serve/archive-keeping.ts";
 import { type Listen, readListen, urlsOf } from "../serve/listen-address.ts";
 import { LiveLink } from "../serve/live-link.ts";
+import { seasonRoutes } from "../serve/season-routes.ts";
 import { openServer } from "../serve/server.ts";
 import { EXIT } from "./exit.ts";
 import { projectRoot } from "./root.ts";
@@ -35,7 +36,7 @@ export async function serve(port: string | undefined, options: ServeOptions): Pr
 		names: options.name,
 		link,
 		webFolder: join(projectRoot, ".build/web"),
-		extra: [],
+		extra: archive === undefined ? [] : [seasonRoutes(archive)],
 		showCode: (code) => tell(`a page asks to be paired, for notes alone; its code is ${code}`),
 		tell,
 	});
