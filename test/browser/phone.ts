@@ -39,7 +39,10 @@ export class Phone {
 	async isIn(what: string, secondsMax: number): Promise<void> {
 		await expect
 			.poll(() => this.state(), { timeout: secondsMax * 1000, interval: 200 })
-			.toContain(what);
+			.toContain(what)
+			.catch(async (error: Error) => {
+				throw new Error(`${error.message}; ${await this.whatIsOpen()}`);
+			});
 	}
 
 	/** Until these words can be read on it. */
@@ -55,10 +58,29 @@ export class Phone {
 	/** Fills in an attended polish by litres and gives it. */
 	async orderPolish(litres: string): Promise<void> {
 		const { order } = live;
-		await this.page.getByLabel(order.goal).selectOption("litres");
-		await this.page.getByLabel(order.amount).fill(litres);
-		await this.page.getByLabel(order.attendedChoices.stays).check();
+		const form = this.page.locator("form.order");
+		await form.getByLabel(order.goal).selectOption("litres");
+		await form.getByLabel(order.amount).fill(litres);
+		await form.getByLabel(order.attendedChoices.stays).check();
 		await this.press(order.give(order.works.polish));
+	}
+
+	/**
+	 * Until the order that was given is taken. Where the machine is busy, the board has not told all
+	 * of its inputs yet, and the order is refused for that: then a person gives it again.
+	 */
+	async isTaken(secondsMax: number): Promise<void> {
+		const { order } = live;
+		const end = Date.now() + secondsMax * 1000;
+		const form = this.page.locator("form.order");
+		const said = (text: string) => this.page.getByText(text).filter({ visible: true }).count();
+		while ((await said(order.taken)) === 0) {
+			if (Date.now() > end) throw new Error(`not taken: ${await this.whatIsOpen()}`);
+			if ((await said(order.refused)) > 0 && (await form.count()) > 0) {
+				await form.getByRole("button", { name: order.give(order.works.polish) }).click();
+			}
+			await this.page.waitForTimeout(1_000);
+		}
 	}
 
 	/** In the pairing dialog. @param readCode of whoever stands at the controller */
@@ -79,6 +101,12 @@ export class Phone {
 	/** Whether dashes move in the picture's pipes. */
 	async isFlowShown(): Promise<boolean> {
 		return (await this.page.locator(".picture .is-flowing").count()) > 0;
+	}
+
+	/** Trips and reasons as they stand on it, for whoever asks why a story broke off. */
+	async whatIsOpen(): Promise<string> {
+		const texts = await this.page.locator(".trips, .reasons").allTextContents();
+		return texts.join(" | ");
 	}
 
 	async close(): Promise<void> {

@@ -1,5 +1,6 @@
-// A rig as its people have it on board: an emulated board, `lees control`, and `lees serve` before
-// it, each a process of its own; and the terminal of the controller, where its codes are shown.
+// A rig as its people have it on board: an emulated board or the rig model, `lees control`, and
+// `lees serve` before it, each a process of its own; and the terminal of the controller, where its
+// codes are shown. Only an emulated board has a box, and water.
 
 import { type ChildProcess, spawn } from "node:child_process";
 import { join } from "node:path";
@@ -13,20 +14,23 @@ export class WholeRig {
 	origin = "";
 	/** What the controllers have said on their terminal. */
 	private terminal = "";
+	private board = "model";
 	private controller: ChildProcess | null = null;
 	private server: ChildProcess | null = null;
 
-	/** @param board options of the emulated board */
-	async start(board: readonly string[] = []): Promise<void> {
-		await this.live.start(board);
+	/** @param emulated options of the emulated board; without them it is the rig model */
+	async start(emulated: readonly string[] | null): Promise<void> {
+		if (emulated !== null) {
+			await this.live.start(emulated);
+			this.board = `firmata:${this.live.board}`;
+		}
 		await this.control();
 		await this.serve();
 	}
 
 	/** Starts the controller, also after another one's end. */
 	async control(): Promise<void> {
-		const board = `firmata:${this.live.board}`;
-		const controller = await this.live.control([], board, ["--socket", this.socket]);
+		const controller = await this.live.control([], this.board, ["--socket", this.socket]);
 		controller.stdout?.on("data", (text: Buffer) => {
 			this.terminal += text.toString();
 		});
@@ -42,7 +46,7 @@ export class WholeRig {
 
 	/** The code that stands on the terminal now, as a person reads it. */
 	code(): string {
-		const codes = [...this.terminal.matchAll(/within three minutes: (\d{6})/g)];
+		const codes = [...this.terminal.matchAll(/: (\d{6})\n/g)];
 		return codes.at(-1)?.[1] ?? "no code";
 	}
 
