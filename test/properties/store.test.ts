@@ -202,10 +202,10 @@ describe("a restart", () => {
 		expect(records).toMatchObject([{ kind: "boot", seq: 1, boot: 1 }]);
 	});
 
-	it("on a new store's file knows of no water: the first that comes is no second one", async () => {
-		const store = await Store.open(newFile());
-		expect(recover(store.history, rig, store).waterLately).toBe(false);
-		await store.close();
+	it("on a new store's file knows of no water: the first that comes is no second one", () => {
+		const store = new StoreFile(newFile());
+		expect(recover([], rig, { lost: null, last: store.last() }).waterLately).toBe(false);
+		store.close();
 	});
 });
 
