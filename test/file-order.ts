@@ -68,8 +68,9 @@ export const lanes = cores + 1;
 
 /**
  * The files in the order in which lanes would begin them, each lane taking the longest of its own
- * kind and then of the other: longest processing time first (Graham 1969, from memory). Who takes the next of this
- * row whenever a lane is free has nearly that plan, since what is off in a length moves few of them.
+ * kind and then of the other: longest processing time first (Graham 1969, from memory). Lanes that
+ * take the next of this row whenever they are free have nearly that plan, since what is off in a
+ * length moves few of them.
  */
 export function inOrder(files: readonly string[], workLanes: number): string[] {
 	const longestFirst = [...files].sort(
