@@ -1,9 +1,10 @@
 // Brings a fresh clone to a built state: installs the locked packages when they are missing or
-// older than the lock file, then compiles. Nothing else is needed on the machine but Node and npm.
+// older than the lock file, then compiles and builds the pages. Nothing else is needed on the
+// machine but Node and npm.
 
 import { spawnSync } from "node:child_process";
 import { existsSync, statSync } from "node:fs";
-import { dirname, join } from "node:path";
+import { delimiter, dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 
 export const root = dirname(dirname(fileURLToPath(import.meta.url)));
@@ -21,22 +22,35 @@ export function installMissing() {
 	run("npm", ["ci", "--no-audit", "--no-fund"]);
 }
 
-/** Debian packages that the tests start: pseudo-terminals, and faults in system calls. */
-const DEBIAN = ["socat", "strace"];
+/**
+ * What the tests start, and the Debian package that brings it: pseudo-terminals, faults in system
+ * calls, a browser for the pages, and what reads a PDF back.
+ */
+const DEBIAN = {
+	socat: "socat",
+	strace: "strace",
+	chromium: "chromium",
+	pdftotext: "poppler-utils",
+};
+
+const isOnPath = (name) =>
+	(process.env.PATH ?? "").split(delimiter).some((folder) => existsSync(join(folder, name)));
 
 /** Installs what is missing of them where it may; elsewhere says what to type. */
 export function installDebianMissing() {
-	const has = (name) => spawnSync(name, ["-V"], { stdio: "ignore" }).error === undefined;
-	const missing = DEBIAN.filter((name) => !has(name));
+	const missing = Object.keys(DEBIAN)
+		.filter((name) => !isOnPath(name))
+		.map((name) => DEBIAN[name]);
 	if (missing.length === 0) return;
+	const install = ["install", "-y", "-qq", ...missing];
 	if (process.getuid?.() !== 0) {
 		console.error(`the tests need: apt-get install ${missing.join(" ")}`);
 		process.exit(1);
 	}
 	run("apt-get", ["update", "-qq"]);
-	run("apt-get", ["install", "-y", "-qq", ...missing]);
+	run("apt-get", install, { env: { ...process.env, DEBIAN_FRONTEND: "noninteractive" } });
 }
 
 export function build() {
-	run(process.execPath, ["node_modules/typescript/bin/tsc", "--project", "tsconfig.json"]);
+	run("npm", ["run", "--silent", "build"]);
 }

@@ -5,7 +5,7 @@
 import { spawnSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { join, relative } from "node:path";
 import { installDebianMissing, installMissing, root } from "./prepare.mjs";
 
 const scratch = mkdtempSync(join(tmpdir(), "lees-test-"));
@@ -44,15 +44,35 @@ for (const [name, args] of stages) {
 	timed(name, () => spawnSync("npm", args, { cwd: root, stdio: "inherit" }).status === 0);
 }
 
+/** The longest files, and those that the order of the files should know of. */
+async function tellLongest(testResults) {
+	const { lengths } = await import("../.build/test/file-order.js");
+	const files = testResults
+		.map(({ name, startTime, endTime }) => ({
+			file: relative(root, name),
+			seconds: (endTime - startTime) / 1000,
+		}))
+		.sort((a, b) => b.seconds - a.seconds);
+	const told = ({ file, seconds }) => `${file} ${seconds.toFixed(0)} s`;
+	console.log(`longest: ${files.slice(0, 10).map(told).join(", ")}`);
+	const unlisted = files.filter(({ file, seconds }) => seconds > 20 && !(file in lengths));
+	if (unlisted.length > 0) {
+		console.log(`not in test/file-order.ts: ${unlisted.map(told).join(", ")}`);
+	}
+}
+
 let passed = 0;
 let failed = 0;
+let results = [];
 try {
-	const { numPassedTests, numFailedTests } = JSON.parse(readFileSync(report, "utf8"));
+	const { numPassedTests, numFailedTests, testResults } = JSON.parse(readFileSync(report, "utf8"));
 	passed = numPassedTests;
 	failed = numFailedTests;
+	results = testResults;
 } catch {
 	console.log("the test runner left no report");
 }
+await tellLongest(results).catch(({ message }) => console.log(message));
 rmSync(scratch, { recursive: true, force: true });
 // A failed stage counts as one failure even where no single test did.
 console.log(`${passed} passed, ${Math.max(failed, failedStages)} failed`);

@@ -47,7 +47,7 @@ export function recover(
 	{ lost = null, last = history.at(-1) }: Found = {},
 ): Recovery {
 	const open = new Map<TripCode, { cause: string; drainSeen: boolean }>();
-	let waterBoot = 0;
+	let waterBoot: number | null = null;
 	let begun: Of<"run-begin"> | null = null;
 	let lastSample: Of<"sample"> | null = null;
 	let totals = totalsAtBoot(rig);

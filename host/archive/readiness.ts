@@ -50,7 +50,8 @@ export function readiness(rig: RigLog, limits: ReadyLimits, nowMs: number): Read
 const of = <K extends NoteKind>({ notes }: RigLog, kind: K): Array<NoteOf<K>> =>
 	notes.filter((note): note is NoteOf<K> => note.kind === kind);
 
-function tanksOf(rig: RigLog, runs: readonly RigRun[]): string[] {
+/** Tanks that a run or a note tells of, by name. */
+export function tanksOf(rig: RigLog, runs: readonly RigRun[]): string[] {
 	const worked = runs.flatMap(({ run: { order } }) => [order.tank, order.toTank ?? order.tank]);
 	const noted = rig.notes.flatMap((note) => ("tank" in note ? [note.tank] : []));
 	return [...new Set([...worked, ...noted])].sort();
@@ -62,6 +63,24 @@ function within(isHeldAtLow: boolean, isHeldAtHigh: boolean): Check["status"] {
 	return isHeldAtLow || isHeldAtHigh ? "unknown" : "not";
 }
 
+/** Polished since then: surely, and by runs that may have begun before it or after. */
+export function turnoversSince(
+	runs: readonly RigRun[],
+	tank: string,
+	utcMs: number,
+): { readonly sure: number; readonly maybe: number } {
+	let [sure, maybe] = [0, 0];
+	for (const { store, run } of runs) {
+		const { order } = run;
+		if (order.work !== "polish" || order.tank !== tank) continue;
+		const share = litresIn([run]) / order.turnoverLitres;
+		const began = spanOf(whenOf(store, run.begin));
+		if (began.fromMs >= utcMs) sure += share;
+		else if (began.toMs > utcMs) maybe += share;
+	}
+	return { sure, maybe };
+}
+
 function turnovers(
 	rig: RigLog,
 	runs: readonly RigRun[],
@@ -69,15 +88,7 @@ function turnovers(
 	{ turnoversMin }: ReadyLimits,
 ): Verdict {
 	const uplift = of(rig, "uplift").findLast((note) => note.tank === tank);
-	let [sure, maybe] = [0, 0];
-	for (const { store, run } of runs) {
-		const { order } = run;
-		if (order.work !== "polish" || order.tank !== tank) continue;
-		const share = litresIn([run]) / order.turnoverLitres;
-		const began = spanOf(whenOf(store, run.begin));
-		if (uplift === undefined || began.fromMs >= uplift.atUtcMs) sure += share;
-		else if (began.toMs > uplift.atUtcMs) maybe += share;
-	}
+	const { sure, maybe } = turnoversSince(runs, tank, uplift?.atUtcMs ?? Number.NEGATIVE_INFINITY);
 	const status = within(sure >= turnoversMin, sure + maybe >= turnoversMin);
 	const since = uplift === undefined ? "in all (no uplift is noted)" : "since the last uplift";
 	const undated = maybe === 0 ? "" : `; ${maybe.toFixed(1)} more may be before or after it`;
@@ -92,7 +103,7 @@ function lastStirred(runs: readonly RigRun[], tank: string): RigRun | null {
 }
 
 /** When it ended; one that is under way has not. */
-function endOf({ store, run }: RigRun): { fromMs: number; toMs: number } | null {
+export function endOf({ store, run }: RigRun): { fromMs: number; toMs: number } | null {
 	if (run.end === null) return null;
 	const end = spanOf(whenOf(store, run.end));
 	if (run.outcome !== "interrupted") return end;

@@ -1,11 +1,13 @@
-// The commands that read and keep the laptop's archive: runs, totals, element, ready, export, note.
-// Their code is loaded only when one is asked for. Registered by main.ts.
+// The commands that read and keep the laptop's archive: runs, totals, element, ready, report,
+// export, note. Their code is loaded only when one is asked for. Registered by main.ts.
 
 import { type Command, Option } from "commander";
+import { DUE_LIMITS as DUE } from "../archive/due-limits.ts";
 import { READY_LIMITS } from "../archive/ready-limits.ts";
 import type { ArchiveOptions, ExportOptions, ReadyOptions } from "./book.ts";
 import type { NoteOptions } from "./notes.ts";
 import { localTime, number, positive, wholeNumber } from "./option-values.ts";
+import type { ReportOptions } from "./report.ts";
 
 const ARCHIVE = ["--archive <F>", "the archive", "lees-archive.sqlite"] as const;
 const RIG = ["--rig <NAME>", "only this rig"] as const;
@@ -37,13 +39,39 @@ export function registerArchiveCommands(program: Command): void {
 		},
 	);
 	registerReady(reading("ready", "is the boat ready to leave? Exit 1 when it is not, with why"));
+	registerReport(reading("report", "the season of a rig: text, HTML, PDF; two sheets as a rule"));
 	registerExport(program);
 	registerNotes(program);
 }
 
 function registerReady(command: Command): void {
+	readyLimits(command).action(async (options: ReadyOptions) => {
+		const { showReady } = await import("./book.ts");
+		process.exitCode = showReady(options);
+	});
+}
+
+function registerReport(command: Command): void {
+	readyLimits(command)
+		.option("--uplift-days <N>", "due so long after fuel was bought", positive, DUE.upliftDays)
+		.option("--water-days <N>", "due so long after water stopped a run", positive, DUE.waterDays)
+		.option("--dose-days <N>", "due so long after a dose", positive, DUE.doseDays)
+		.option("--html <F>", "write it into a new file, which needs no other")
+		.option("--pdf <F>", "write it into a new file")
+		.addOption(new Option("--paper <SIZE>", "of both").choices(["A4", "Letter"]).default("A4"))
+		.addOption(
+			new Option("--units <UNIT...>", "in place of L and kPa").choices(["L", "gal", "kPa", "inHg"]),
+		)
+		.action(async (options: ReportOptions) => {
+			const { report } = await import("./report.ts");
+			process.exitCode = await report(options);
+		});
+}
+
+/** What both ask of a boat that is to leave. */
+function readyLimits(command: Command): Command {
 	const limits = READY_LIMITS;
-	command
+	return command
 		.option(
 			"--turnovers <N>",
 			"of each tank since its last uplift, at least",
@@ -69,11 +97,7 @@ function registerReady(command: Command): void {
 			positive,
 			limits.standHoursMin,
 		)
-		.option("--waste-ml <N>", "still aboard, at most", positive, limits.wasteMlMax)
-		.action(async (options: ReadyOptions) => {
-			const { showReady } = await import("./book.ts");
-			process.exitCode = showReady(options);
-		});
+		.option("--waste-ml <N>", "still aboard, at most", positive, limits.wasteMlMax);
 }
 
 function registerExport(program: Command): void {

@@ -1,6 +1,6 @@
 // Tables on a terminal, at most 100 columns wide: cells wrap at blanks where a column is full, and
-// a word that is longer than its column is broken. Numbers beside what they may be off. Imports
-// cli-table3 and the account's line breaks.
+// a word that is longer than its column is broken. Imports cli-table3 and the account's line
+// breaks.
 
 import Table from "cli-table3";
 import { wrap } from "./account.ts";
@@ -27,16 +27,6 @@ function broken(text: string, width: number): string {
 	const room = width - 2;
 	if (!Number.isFinite(room)) return text;
 	return text.replaceAll(new RegExp(`\\S{${room}}(?=\\S)`, "gu"), "$&\n");
-}
-
-/**
- * As `45.0 ± 2.6`: two digits of what it may be off, and as many of the value; four behind the
- * point at most, where what is less is rounded up.
- */
-export function plusMinus(value: number, uncertainty: number): string {
-	if (!(uncertainty > 0)) return value.toFixed(2);
-	const digits = Math.max(0, Math.min(4, 1 - Math.floor(Math.log10(uncertainty))));
-	return `${value.toFixed(digits)} ± ${Math.max(uncertainty, 10 ** -digits).toFixed(digits)}`;
 }
 
 /** Words in lines of at most so many columns, `start` before the first, `indent` before others. */

@@ -1,5 +1,6 @@
 // What a person at the emulated rig can do, a word a line: press the box's button, hold it, press
-// and release the stop button, press the board's reset. Real time; imports the wired board's types.
+// and release the stop button, drain and refill the bowl, press the board's reset. Real time;
+// imports the wired board's types.
 
 import type { RigModel } from "../rig.ts";
 import type { WiredBoard } from "./wiring.ts";
@@ -13,6 +14,8 @@ export const handWords = {
 	hold: "the same for 3.5 s: arms",
 	stop: "the stop button",
 	release: "turns the stop button to release it",
+	drain: "opens the bowl's drain: what has settled in it goes into a container",
+	fill: "refills the bowl from the can",
 	reset: "the board's reset button",
 } as const;
 type Word = keyof typeof handWords;
@@ -37,6 +40,8 @@ export function lendHand(text: string, model: RigModel, wired: WiredBoard): bool
 		release: () => {
 			model.stopPressed = false;
 		},
+		drain: () => void model.path.drainBowl(),
+		fill: () => model.path.fillBowl(),
 		reset: () => wired.life.reset(),
 	};
 	acts[text]();

@@ -201,6 +201,12 @@ describe("a restart", () => {
 		expect(state.cycle.value).toBe("idle");
 		expect(records).toMatchObject([{ kind: "boot", seq: 1, boot: 1 }]);
 	});
+
+	it("on a new store's file knows of no water: the first that comes is no second one", () => {
+		const store = new StoreFile(newFile());
+		expect(recover([], rig, { lost: null, last: store.last() }).waterLately).toBe(false);
+		store.close();
+	});
 });
 
 describe("the ring of tick inputs", () => {

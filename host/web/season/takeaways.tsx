@@ -1,0 +1,28 @@
+// The report to take away, in the units and on the paper that the reader has chosen, and asking
+// for the answer anew.
+
+import { Button } from "../kit/button.tsx";
+import type { Taste } from "../units.ts";
+import { words } from "../words/words.ts";
+
+export interface TakeawaysProps {
+	readonly rig: string;
+	readonly taste: Taste;
+	readonly onAgain: () => void;
+}
+
+export function Takeaways({ rig, taste: { volume, pressure }, onAgain }: TakeawaysProps) {
+	const { season } = words();
+	const link = (file: string, paper: string) =>
+		`/report.${file}?${new URLSearchParams({ rig, paper, volume, pressure })}`;
+	return (
+		<nav class="row takeaways" aria-label={season.takeaways}>
+			<a href={link("pdf", "A4")}>{season.pdf("A4")}</a>
+			<a href={link("pdf", "Letter")}>{season.pdf("Letter")}</a>
+			<a href={link("html", volume === "gallons" ? "Letter" : "A4")}>{season.html}</a>
+			<Button kind="quiet" onPress={onAgain}>
+				{season.again}
+			</Button>
+		</nav>
+	);
+}
