@@ -6,7 +6,7 @@ import type { Block, Paper, PaperSize, PathShape, Picture, Table, TextShape } fr
 import { PICTURE_TYPE } from "./blocks.ts";
 import { escaped } from "./svg.ts";
 
-const SHADES = { black: "#000", grey: "#595959", pale: "#c8c8c8" } as const;
+const SHADES = { black: "#000", grey: "#595959", pale: "#c8c8c8", paper: "#fff" } as const;
 
 /** What stands between `<style>` and `</style>`: who serves the file allows it by its hash. */
 export const paperStyle = (size: PaperSize): string => `
