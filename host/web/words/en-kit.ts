@@ -7,7 +7,7 @@ export const kit = {
 		bench: "Bench",
 		season: "Season",
 		logbook: "Logbook",
-		card: "Leave-it card",
+		card: "Card",
 	},
 	navigation: "Pages",
 	skip: "To the content",
