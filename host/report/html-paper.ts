@@ -12,22 +12,22 @@ const SHADES = { black: "#000", grey: "#595959", pale: "#c8c8c8", paper: "#fff" 
 export const paperStyle = (size: PaperSize): string => `
 @page {
 	size: ${size};
-	margin: 14mm 14mm 16mm;
+	margin: 12mm 13mm 14mm;
 	@bottom-right { content: counter(page) " of " counter(pages); font: 7.5pt sans-serif; }
 }
 :root { color-scheme: light; }
-body { margin: 0 auto; max-width: 190mm; padding: 4mm; font: 8.5pt/1.3 Helvetica, Arial,
+body { margin: 0 auto; max-width: 190mm; padding: 4mm; font: 8.5pt/1.2 Helvetica, Arial,
 	"Liberation Sans", sans-serif; color: #000; background: #fff; }
 h1 { font-size: 16pt; margin: 0; }
-h2 { font-size: 10.5pt; margin: 3mm 0 1mm; break-after: avoid; }
-p { margin: 1mm 0; }
+h2 { font-size: 10.5pt; margin: 2.4mm 0 0.8mm; break-after: avoid; }
+p { margin: 0.7mm 0; }
 .mark { font-weight: bold; }
 .small { font-size: 7.5pt; }
 .wide { overflow-x: auto; }
 table { border-collapse: collapse; width: 100%; font-size: 7.8pt; }
 thead { display: table-header-group; }
 tr { break-inside: avoid; }
-th, td { text-align: start; vertical-align: top; padding: 0.6mm 2.4mm 0.6mm 0;
+th, td { text-align: start; vertical-align: top; padding: 0.4mm 2.4mm 0.4mm 0;
 	border-bottom: 0.3pt solid #c8c8c8; overflow-wrap: break-word; }
 td { overflow-wrap: anywhere; }
 td:not(.number) { min-width: 6em; }

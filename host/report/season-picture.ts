@@ -199,21 +199,33 @@ function trendLine(
 	return points.length > 1 ? [path, ...dots] : dots;
 }
 
-/** Beside the last point; the one in use below its line, where it lies under those before it. */
+/**
+ * Beside the last point, that of the one in use below it; a name that would lie on another is left
+ * out, as the table has them all.
+ */
 function nameEnds(
 	at: At,
 	lines: ReadonlyArray<{ element: ElementSeason; isCurrent: boolean }>,
 	words: Words["season"],
 ): TextShape[] {
-	return lines.flatMap(({ element, isCurrent }) => {
+	const names: TextShape[] = [];
+	for (const { element, isCurrent } of [...lines].reverse()) {
 		const last = element.trend.at(-1);
-		if (last === undefined) return [];
+		if (last === undefined) continue;
 		const [x, y] = at(last.litres, last.kpa);
 		const name = nameOf(element, words);
-		if (!isCurrent) return [label(name, x + 5, y - 4)];
-		return [label(`${name}, ${words.picture.inUse}`, x + 5, y + 11, "start", true)];
-	});
+		const own = isCurrent
+			? label(`${name}, ${words.picture.inUse}`, x + 5, y + 11, "start", true)
+			: label(name, x + 5, y - 4);
+		if (!names.some((other) => areOver(own, other))) names.push(own);
+	}
+	return names;
 }
+
+const areOver = (a: TextShape, b: TextShape): boolean =>
+	Math.abs(a.y - b.y) < PICTURE_TYPE + 2 &&
+	a.x < b.x + textWidth(b.words, PICTURE_TYPE) &&
+	b.x < a.x + textWidth(a.words, PICTURE_TYPE);
 
 /** Lines do not go through a name. */
 function under({ words, x, y }: TextShape): PathShape {
