@@ -28,21 +28,19 @@ table { border-collapse: collapse; width: 100%; font-size: 7.8pt; }
 thead { display: table-header-group; }
 tr { break-inside: avoid; }
 th, td { text-align: start; vertical-align: top; padding: 0.4mm 2.4mm 0.4mm 0;
-	border-bottom: 0.3pt solid #c8c8c8; overflow-wrap: break-word; }
-td { overflow-wrap: anywhere; }
-td:not(.number) { min-width: 6em; }
+	border-bottom: 0.3pt solid #c8c8c8; overflow-wrap: anywhere; }
+td { min-width: 6em; }
+.short { white-space: nowrap; min-width: 0; }
 tbody th { font-weight: normal; }
-thead th { border-bottom: 0.8pt solid #000; vertical-align: bottom; }
+thead th { overflow-wrap: normal; border-bottom: 0.8pt solid #000; vertical-align: bottom; }
 th.number, td.number { text-align: end; font-variant-numeric: tabular-nums; }
-td.number { overflow-wrap: normal; white-space: nowrap; }
 svg { display: block; width: 100%; min-width: 140mm; max-width: 180mm; height: auto;
 	break-inside: avoid; margin: 1mm 0; }
 footer { margin-top: 3mm; font-size: 7.5pt; }
 @media print {
 	body { max-width: none; padding: 0; }
 	.wide { overflow: visible; }
-	td:not(.number) { min-width: 0; }
-	td.number { white-space: normal; }
+	td { min-width: 0; }
 }
 `;
 
@@ -89,14 +87,23 @@ function roomFor(html: string, at: number, blocks: readonly Block[]): string {
 	return `<section class="wide" tabindex="0"${name}>\n${html}\n</section>`;
 }
 
+/** A cell of so many letters keeps to one line. */
+const SHORT = 20;
+
 function tableHtml({ columns, rows }: Table): string {
-	const style = (i: number) => (columns[i]?.isNumber === true ? ' class="number"' : "");
+	const style = (i: number, cell = "") => {
+		const names = [
+			...(columns[i]?.isNumber === true ? ["number"] : []),
+			...(cell !== "" && cell.length <= SHORT ? ["short"] : []),
+		];
+		return names.length === 0 ? "" : ` class="${names.join(" ")}"`;
+	};
 	const heads = columns.map(({ head }, i) => `<th scope="col"${style(i)}>${escaped(head)}</th>`);
 	const bodies = rows.map((row) => {
 		const cells = row.map((cell, i) =>
 			i === 0
-				? `<th scope="row"${style(i)}>${escaped(cell)}</th>`
-				: `<td${style(i)}>${escaped(cell)}</td>`,
+				? `<th scope="row"${style(i, cell)}>${escaped(cell)}</th>`
+				: `<td${style(i, cell)}>${escaped(cell)}</td>`,
 		);
 		return `<tr>${cells.join("")}</tr>`;
 	});
