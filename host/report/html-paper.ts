@@ -80,7 +80,7 @@ function blockHtml(block: Block, i: number, blocks: readonly Block[]): string {
 	}
 }
 
-/** What may be wider than a phone scrolls by itself, by keyboard too, under its heading's name. */
+/** What may be wider than a phone scrolls by itself, by keyboard too, named by its heading. */
 function roomFor(html: string, at: number, blocks: readonly Block[]): string {
 	const heading = blocks.findLastIndex(({ kind }, i) => i < at && kind === "heading");
 	const name = heading < 0 ? "" : ` aria-labelledby="part-${heading}"`;
@@ -118,9 +118,8 @@ function tableHtml({ columns, rows }: Table): string {
 
 function pictureHtml({ description, width, height, paths, texts }: Picture): string {
 	return [
-		`<svg role="img" aria-label="${escaped(description)}" width="${width}pt" height="${height}pt" ` +
-			`viewBox="0 0 ${width} ${height}" font-family="Helvetica, Arial, sans-serif" ` +
-			`font-size="${PICTURE_TYPE}">`,
+		`<svg role="img" aria-label="${escaped(description)}" viewBox="0 0 ${width} ${height}" ` +
+			`font-family="Helvetica, Arial, sans-serif" font-size="${PICTURE_TYPE}">`,
 		...paths.map(pathHtml),
 		...texts.map(textHtml),
 		"</svg>",

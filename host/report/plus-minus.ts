@@ -1,4 +1,5 @@
-// A number beside what it may be off, with as many digits as that is worth. Imports nothing.
+// A number beside what it may be off, with as many digits as that is worth: for terminal, page and
+// paper. Imports nothing.
 
 /**
  * As `45.0 ± 2.6`: two digits of what it may be off, and as many of the value.

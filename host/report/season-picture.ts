@@ -192,7 +192,8 @@ function trendLine(
 	const points = trend.map(({ litres, kpa }) => at(litres, kpa));
 	const dots = points.map(([x, y]): PathShape => {
 		const r = ROUND;
-		const d = `M${number(x - r)} ${number(y)}A${r} ${r} 0 1 0 ${number(x + r)} ${number(y)}A${r} ${r} 0 1 0 ${number(x - r)} ${number(y)}Z`;
+		const half = (toX: number) => `A${r} ${r} 0 1 0 ${number(toX)} ${number(y)}`;
+		const d = `M${number(x - r)} ${number(y)}${half(x + r)}${half(x - r)}Z`;
 		return { d, width: 0.8, dash: [], isFilled: isCurrent, shade };
 	});
 	const path = drawn(line(points), isCurrent ? 1.6 : 1, shade, isCurrent ? [] : [3, 2]);

@@ -1,5 +1,5 @@
-// Litres and kilopascals in the reader's units, with what they may be off, for the season's page and
-// paper. Pure; imports the units' factors and the number's form.
+// Litres and kilopascals in the reader's units, with what they may be off, for the season's page
+// and paper. Pure; imports the units' factors and the number's form.
 
 import { inUnit, type Taste } from "../web/units.ts";
 import type { Words } from "../web/words/words.ts";

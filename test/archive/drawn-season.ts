@@ -1,6 +1,6 @@
-// A drawn season of the Teal Willow, month by month: both wing tanks polished, fuel bought, samples,
-// water now and then, elements changed, one night that nobody dated. Invented, and its store says
-// so. For tests and pictures of the report.
+// A drawn season of the Teal Willow, month by month: both wing tanks polished, fuel bought,
+// samples, water now and then, elements changed, one night that nobody dated. Invented, and its
+// store says so. For tests and pictures of the report.
 
 import { Archive } from "../../host/archive/archive.ts";
 import type { Note } from "../../host/archive/note.ts";

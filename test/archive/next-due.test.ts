@@ -68,7 +68,7 @@ describe("a tank is next due", () => {
 		expect(codes(due(stopped(), [sample(may - DAY, "port", "clear")]))).toContain("water");
 	});
 
-	it("at once after a sample that was not clear: to polish, and once that is done to sample", () => {
+	it("at once after a sample that was not clear: to polish, then to sample", () => {
 		const dirty = due(polished(), [sample(may + DAY, "port", "dirt")]);
 		expect(dirty).toMatchObject({ status: "now", what: "polish" });
 		expect(dirty.reasons[0]).toMatchObject({ code: "sample", looked: "dirt", turnovers: 0 });
@@ -122,7 +122,7 @@ describe("where dates are unsure", () => {
 		expect(due(alone)).toMatchObject({ status: "maybe", earliestUtcMs: null, latestUtcMs: null });
 	});
 
-	it("what may have settled a reason leaves it as a maybe, which brings forward the earliest only", () => {
+	it("what may have settled a reason leaves it as a maybe: the earliest alone moves", () => {
 		const bought = due(between(may - 2 * DAY, may), [uplift(may - DAY, "port", 50)], may);
 		expect(bought.reasons[0]).toMatchObject({ code: "uplift", isSure: false, turnoversMaybe: 3 });
 		expect([day(bought.earliestUtcMs), day(bought.latestUtcMs)]).toEqual([

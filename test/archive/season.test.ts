@@ -2,11 +2,16 @@
 // and month with what they may be off, what is not dated in no month, water not twice, elements
 // that were changed, and two stores.
 
+import { mkdtempSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import { describe, expect, it } from "vitest";
+import { Archive } from "../../host/archive/archive.ts";
 import { SEASON_LIMITS } from "../../host/archive/due-limits.ts";
 import type { Note } from "../../host/archive/note.ts";
-import { seasonOfLog } from "../../host/report/season.ts";
+import { seasonOf, seasonOfLog } from "../../host/report/season.ts";
 import { seasonAnswer } from "../../host/report/season-schema.ts";
+import { makeSeason } from "./drawn-season.ts";
 import {
 	change,
 	noted,
@@ -82,7 +87,7 @@ describe("a tank", () => {
 });
 
 describe("a month", () => {
-	it("has the runs that began in it, by tank; what is not dated stands last and in none", () => {
+	it("has the runs that began in it, by tank; what is not dated stands last", () => {
 		const { months, undatedRuns } = season([usual()]);
 		expect(undatedRuns).toBe(1);
 		expect(months.map(({ month, tank, litres }) => [month, tank, Math.round(litres)])).toEqual([
@@ -91,8 +96,8 @@ describe("a month", () => {
 			["2026-05", "starboard", 60],
 			[null, "port", 30],
 		]);
-		// A minute into the boot after the dated one, which pumped 360 L with two minutes of rest; with no
-		// bound to the other side.
+		// A minute into the boot after the dated one, which pumped 360 L with two minutes of rest; with
+		// no bound to the other side.
 		const end = may + 3 * 60_000 + (360 / 90) * HOUR;
 		const between = months.at(-1)?.between;
 		expect(between?.latestUtcMs).toBeNull();
@@ -278,6 +283,22 @@ describe("what is drawn", () => {
 		expect(season([new Store("7f9c2ba4-e88f-427d-a161-6d9c0d1f5a31").boot(april)]).isInvented).toBe(
 			false,
 		);
+	});
+});
+
+describe("an archive", () => {
+	it("answers what the log does, with usual limits or others, and nothing of another rig", () => {
+		const file = join(mkdtempSync(join(tmpdir(), "lees-season-of-")), "season.sqlite");
+		const { log, tallyAt, nowMs } = makeSeason(file, 7);
+		const archive = new Archive(file, { create: false });
+		const answer = seasonOf(archive, log.rig, nowMs, {}, "UTC");
+		expect(answer).toEqual(seasonOfLog(log, tallyAt, nowMs, SEASON_LIMITS, "UTC"));
+		// Months of 310 + 280 + 12 L, and the undated 45 L.
+		expect(answer.litres).toBeCloseTo(7 * 602 + 45, 6);
+		const wider = seasonOf(archive, log.rig, nowMs, { standingDaysMax: 90 });
+		expect(wider.limits).toMatchObject({ standingDaysMax: 90, upliftDays: 7 });
+		expect(seasonOf(archive, "another", nowMs)).toMatchObject({ rig: "another", runs: 0 });
+		archive.close();
 	});
 });
 

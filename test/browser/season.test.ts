@@ -96,7 +96,7 @@ describe.each(["phone", "desktop"] as const)("the season page on a %s", (size) =
 });
 
 describe("the season page", () => {
-	it("shows what the paper shows, in the reader's units, and asks for the paper in them", async () => {
+	it("shows what the paper shows, in the reader's units, as it asks for the paper", async () => {
 		const { page } = await open("desktop", "day", { volume: "gallons" });
 		const text = await page.locator("article").textContent();
 		expect(text).toContain(`Season of ${RIG}`);

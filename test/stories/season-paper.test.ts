@@ -143,8 +143,8 @@ describe("the figures of a paper", () => {
 	const text = (options: PaperOptions) => htmlText(seasonHtml(answerOf(1), options));
 
 	it("are in the units that were asked for", () => {
-		// 310 + 280 + 12 L by the meter: 2 * 602 * sqrt(0.01² + (0.02 / sqrt 3)²) = 18.39 L; 3.785411784
-		// L a gallon: 159.03 and 4.86.
+		// 310 + 280 + 12 L by the meter: 2 * 602 * sqrt(0.01² + (0.02 / sqrt 3)²) = 18.39 L; at
+		// 3.785411784 L a gallon: 159.03 and 4.86.
 		expect(text(A4)).toContain("602 ± 18 L by the meter");
 		expect(text(LETTER)).toContain("159.0 ± 4.9 US gal by the meter");
 		// 6.1 kPa at 3.386389 kPa an inch, clean 4, change at 18.
