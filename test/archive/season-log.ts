@@ -5,7 +5,7 @@ import type { LogRecord, RecordBody } from "../../firmware/log/record.ts";
 import type { Tally } from "../../firmware/totals.ts";
 import type { Archive } from "../../host/archive/archive.ts";
 import { dateBoots, type Sighting } from "../../host/archive/dating.ts";
-import type { Note, NoteKind, NoteOf } from "../../host/archive/note.ts";
+import { type Note, type NoteKind, type NoteOf, noteSchema } from "../../host/archive/note.ts";
 import type { RigLog, StoreLog } from "../../host/archive/rig-log.ts";
 import { runsOf } from "../../host/archive/runs.ts";
 import { batchOf, chainedRecords, LogWriter } from "./drawn-log.ts";
@@ -165,16 +165,10 @@ function restriction(tank: string, kpa: number): RecordBody {
 
 let notes = 0;
 /** A note of that kind; what its kind asks comes with `fields`. */
-export function noted<K extends NoteKind>(
-	kind: K,
-	atUtcMs: number,
-	fields: Omit<NoteOf<K>, "id" | "rig" | "atUtcMs" | "by" | "text" | "kind"> & {
-		text?: string;
-	},
-): Note {
+export function noted(kind: NoteKind, atUtcMs: number, fields: object): Note {
 	notes += 1;
 	const head = { id: `n-${notes}`, rig: RIG, atUtcMs, by: "MT", text: null, kind };
-	return { ...head, ...fields } as unknown as Note;
+	return noteSchema.parse({ ...head, ...fields });
 }
 
 export const uplift = (atUtcMs: number, tank: string, litres: number): Note =>
