@@ -9,6 +9,9 @@ export const bounds = {
 	latestUtcMs: z.nullable(z.int()).describe("null: nothing bounds it"),
 };
 
+/** As a sample's note has it; repeated here since a browser cannot load the book of notes. */
+export const lookedSchema = z.enum(["clear", "hazy", "water", "dirt"]);
+
 export const nextDueSchema = z.strictObject({
 	tank: z.string(),
 	status: z
@@ -24,7 +27,7 @@ export const nextDueSchema = z.strictObject({
 				isSure: z.boolean().describe("what would settle it is surely missing"),
 				cause: z.nullable(z.strictObject(bounds)).describe("when that happened"),
 				days: z.number().describe("from its cause on"),
-				looked: z.nullable(z.enum(["clear", "hazy", "water", "dirt"])),
+				looked: z.nullable(lookedSchema),
 				turnovers: z.nullable(z.number()).describe("since then"),
 				turnoversMaybe: z.nullable(z.number()).describe("more, before it or after"),
 				due: z.strictObject(bounds),

@@ -1,4 +1,5 @@
-// The trips of a rig with the tank that was at work. Pure.
+// The trips of a rig with the tank that was at work: what stands in a run belongs to it, and so
+// does what tells of the run just ended. Pure.
 
 import type { TripCode } from "../../firmware/cycle/trips.ts";
 import type { When } from "./dating.ts";

@@ -41,10 +41,10 @@ export function drainsOf(rig: RigLog): Drain[] {
 	const others = notes.filter(({ id }) => !taken.has(id));
 	return [
 		...drains,
-		...others.map(({ drainedMl, atUtcMs }) => ({
-			waterMl: drainedMl,
-			when: { utcMs: atUtcMs, uncertaintyMs: 0 },
-			tank: tankBefore(rig, atUtcMs),
+		...others.map((note) => ({
+			waterMl: note.drainedMl,
+			when: { utcMs: note.atUtcMs, uncertaintyMs: 0 },
+			tank: notedTank(note) ?? tankBefore(rig, note.atUtcMs),
 			isAlsoNoted: false,
 		})),
 	];
@@ -57,6 +57,10 @@ function isSame({ drainedMl, atUtcMs }: NoteOf<"drained">, waterMl: number, when
 	if (!isDated(when) && !Number.isFinite(fromMs + toMs)) return false;
 	return atUtcMs >= fromMs - SAME_MS && atUtcMs <= toMs + SAME_MS;
 }
+
+/** A note may say whose fuel the water came from. */
+const notedTank = (note: NoteOf<"drained">): string | null =>
+	"tank" in note && typeof note.tank === "string" ? note.tank : null;
 
 /** Of the last run that had surely begun by then; null where one may have that lies later. */
 function tankBefore({ stores }: RigLog, utcMs: number): string | null {

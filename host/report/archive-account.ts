@@ -10,8 +10,7 @@ import type {
 } from "../archive/answers.ts";
 import { type ClockQuarrel, isDated } from "../archive/dating.ts";
 import { cautions, type KeptNote, type Note } from "../archive/note.ts";
-import { plusMinus } from "./plus-minus.ts";
-import { terminalTable, wrapped } from "./terminal-table.ts";
+import { plusMinus, terminalTable, wrapped } from "./terminal-table.ts";
 import { localText, whenText, zoneText } from "./when-words.ts";
 
 const COLUMNS = 100;

@@ -28,8 +28,8 @@ export interface TextShape {
 	readonly isBold: boolean;
 }
 
-/** Black prints; grey is told from it by its place or its dashes as well. */
-export type Shade = "black" | "grey" | "pale";
+/** Grey is told from black by its place or its dashes as well; `paper` is what lies under both. */
+export type Shade = "black" | "grey" | "pale" | "paper";
 
 /** Size of type in pictures, points. */
 export const PICTURE_TYPE = 8;

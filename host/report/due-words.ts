@@ -1,4 +1,5 @@
-// When a tank is next due, and why, in words. Pure; words come from the caller.
+// When a tank is next due, and why, in words: the first reason to fall due comes first. Pure; words
+// come from the caller.
 
 import type { NextDue } from "../archive/due-schema.ts";
 import type { Teller } from "./season-tables.ts";

@@ -6,43 +6,41 @@ import type { Block, Paper, PaperSize, PathShape, Picture, Table, TextShape } fr
 import { PICTURE_TYPE } from "./blocks.ts";
 import { escaped } from "./svg.ts";
 
-const SHADES = { black: "#000", grey: "#595959", pale: "#c8c8c8" } as const;
+const SHADES = { black: "#000", grey: "#595959", pale: "#c8c8c8", paper: "#fff" } as const;
 
 /** What stands between `<style>` and `</style>`: who serves the file allows it by its hash. */
 export const paperStyle = (size: PaperSize): string => `
 @page {
 	size: ${size};
-	margin: 14mm 14mm 16mm;
+	margin: 12mm 13mm 14mm;
 	@bottom-right { content: counter(page) " of " counter(pages); font: 7.5pt sans-serif; }
 }
 :root { color-scheme: light; }
-body { margin: 0 auto; max-width: 190mm; padding: 4mm; font: 8.5pt/1.3 Helvetica, Arial,
+body { margin: 0 auto; max-width: 190mm; padding: 4mm; font: 8.5pt/1.2 Helvetica, Arial,
 	"Liberation Sans", sans-serif; color: #000; background: #fff; }
 h1 { font-size: 16pt; margin: 0; }
-h2 { font-size: 10.5pt; margin: 3mm 0 1mm; break-after: avoid; }
-p { margin: 1mm 0; }
+h2 { font-size: 10.5pt; margin: 2.4mm 0 0.8mm; break-after: avoid; }
+p { margin: 0.7mm 0; }
 .mark { font-weight: bold; }
 .small { font-size: 7.5pt; }
 .wide { overflow-x: auto; }
 table { border-collapse: collapse; width: 100%; font-size: 7.8pt; }
 thead { display: table-header-group; }
 tr { break-inside: avoid; }
-th, td { text-align: start; vertical-align: top; padding: 0.6mm 2.4mm 0.6mm 0;
-	border-bottom: 0.3pt solid #c8c8c8; overflow-wrap: break-word; }
-td { overflow-wrap: anywhere; }
-td:not(.number) { min-width: 6em; }
+th, td { text-align: start; vertical-align: top; padding: 0.4mm 2.4mm 0.4mm 0;
+	border-bottom: 0.3pt solid #c8c8c8; overflow-wrap: anywhere; }
+td { min-width: 6em; }
+.short { white-space: nowrap; min-width: 0; }
 tbody th { font-weight: normal; }
-thead th { border-bottom: 0.8pt solid #000; vertical-align: bottom; }
+thead th { overflow-wrap: normal; border-bottom: 0.8pt solid #000; vertical-align: bottom; }
 th.number, td.number { text-align: end; font-variant-numeric: tabular-nums; }
-td.number { overflow-wrap: normal; white-space: nowrap; }
 svg { display: block; width: 100%; min-width: 140mm; max-width: 180mm; height: auto;
 	break-inside: avoid; margin: 1mm 0; }
 footer { margin-top: 3mm; font-size: 7.5pt; }
 @media print {
 	body { max-width: none; padding: 0; }
 	.wide { overflow: visible; }
-	td:not(.number) { min-width: 0; }
-	td.number { white-space: normal; }
+	td { min-width: 0; }
 }
 `;
 
@@ -82,21 +80,30 @@ function blockHtml(block: Block, i: number, blocks: readonly Block[]): string {
 	}
 }
 
-/** What may be wider than a phone scrolls by itself, by keyboard too, under its heading's name. */
+/** What may be wider than a phone scrolls by itself, by keyboard too, named by its heading. */
 function roomFor(html: string, at: number, blocks: readonly Block[]): string {
 	const heading = blocks.findLastIndex(({ kind }, i) => i < at && kind === "heading");
 	const name = heading < 0 ? "" : ` aria-labelledby="part-${heading}"`;
 	return `<section class="wide" tabindex="0"${name}>\n${html}\n</section>`;
 }
 
+/** A cell of so many letters keeps to one line. */
+const SHORT = 20;
+
 function tableHtml({ columns, rows }: Table): string {
-	const style = (i: number) => (columns[i]?.isNumber === true ? ' class="number"' : "");
+	const style = (i: number, cell = "") => {
+		const names = [
+			...(columns[i]?.isNumber === true ? ["number"] : []),
+			...(cell !== "" && cell.length <= SHORT ? ["short"] : []),
+		];
+		return names.length === 0 ? "" : ` class="${names.join(" ")}"`;
+	};
 	const heads = columns.map(({ head }, i) => `<th scope="col"${style(i)}>${escaped(head)}</th>`);
 	const bodies = rows.map((row) => {
 		const cells = row.map((cell, i) =>
 			i === 0
-				? `<th scope="row"${style(i)}>${escaped(cell)}</th>`
-				: `<td${style(i)}>${escaped(cell)}</td>`,
+				? `<th scope="row"${style(i, cell)}>${escaped(cell)}</th>`
+				: `<td${style(i, cell)}>${escaped(cell)}</td>`,
 		);
 		return `<tr>${cells.join("")}</tr>`;
 	});
@@ -111,9 +118,8 @@ function tableHtml({ columns, rows }: Table): string {
 
 function pictureHtml({ description, width, height, paths, texts }: Picture): string {
 	return [
-		`<svg role="img" aria-label="${escaped(description)}" width="${width}pt" height="${height}pt" ` +
-			`viewBox="0 0 ${width} ${height}" font-family="Helvetica, Arial, sans-serif" ` +
-			`font-size="${PICTURE_TYPE}">`,
+		`<svg role="img" aria-label="${escaped(description)}" viewBox="0 0 ${width} ${height}" ` +
+			`font-family="Helvetica, Arial, sans-serif" font-size="${PICTURE_TYPE}">`,
 		...paths.map(pathHtml),
 		...texts.map(textHtml),
 		"</svg>",

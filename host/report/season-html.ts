@@ -1,4 +1,5 @@
-// The season as one HTML file, from the same document as its PDF. Pure.
+// The season as one HTML file, from the same document as its PDF, in English as all files are.
+// Pure; imports the catalogue.
 
 import { en } from "../web/words/en.ts";
 import { htmlPaper } from "./html-paper.ts";

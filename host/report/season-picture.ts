@@ -3,13 +3,19 @@
 // Pure; the same shapes are drawn on paper and on the page.
 
 import type { Words } from "../web/words/words.ts";
-import type { PathShape, Picture, Shade, TextShape } from "./blocks.ts";
+import {
+	type PathShape,
+	PICTURE_TYPE,
+	type Picture,
+	type Shade,
+	type TextShape,
+} from "./blocks.ts";
 import type { ElementSeason, SeasonAnswer } from "./season-schema.ts";
 import type { Figures } from "./season-units.ts";
-import { ticks } from "./svg.ts";
+import { textWidth, ticks } from "./svg.ts";
 
 const WIDTH = 510;
-const HEIGHT = 150;
+const HEIGHT = 140;
 const LEFT = 44;
 const RIGHT = 70;
 const TOP = 16;
@@ -50,17 +56,19 @@ export function restrictionPicture(
 		const isCurrent = element === current;
 		return { element, shade: isCurrent ? "black" : "grey", isCurrent } as const;
 	});
+	const names = nameEnds(at, lines, words);
 	const paths = [
 		...axes(at, xMax, yMax, figures),
 		mark(at, xMax, changeKpa, [6, 3]),
 		...lines.flatMap(({ element, shade, isCurrent }) => trendLine(at, element, shade, isCurrent)),
 		...(until === null ? [] : forecastBar(at, xMax, changeKpa, nowLitres, until)),
+		...names.map(under),
 	];
 	const [, changeY] = at(0, changeKpa);
 	const texts = [
 		...axisTexts(at, xMax, yMax, figures, words),
 		label(picture.change, WIDTH - RIGHT + 4, changeY + 3),
-		...nameEnds(at, lines, words),
+		...names,
 		...(until === null || until.low === null
 			? []
 			: [label(picture.forecast, at(nowLitres + until.low, changeKpa)[0], changeY - 6)]),
@@ -184,26 +192,52 @@ function trendLine(
 	const points = trend.map(({ litres, kpa }) => at(litres, kpa));
 	const dots = points.map(([x, y]): PathShape => {
 		const r = ROUND;
-		const d = `M${number(x - r)} ${number(y)}A${r} ${r} 0 1 0 ${number(x + r)} ${number(y)}A${r} ${r} 0 1 0 ${number(x - r)} ${number(y)}Z`;
+		const half = (toX: number) => `A${r} ${r} 0 1 0 ${number(toX)} ${number(y)}`;
+		const d = `M${number(x - r)} ${number(y)}${half(x + r)}${half(x - r)}Z`;
 		return { d, width: 0.8, dash: [], isFilled: isCurrent, shade };
 	});
 	const path = drawn(line(points), isCurrent ? 1.6 : 1, shade, isCurrent ? [] : [3, 2]);
 	return points.length > 1 ? [path, ...dots] : dots;
 }
 
+/**
+ * Beside the last point, that of the one in use below it; a name that would lie on another is left
+ * out, as the table has them all.
+ */
 function nameEnds(
 	at: At,
 	lines: ReadonlyArray<{ element: ElementSeason; isCurrent: boolean }>,
 	words: Words["season"],
 ): TextShape[] {
-	return lines.flatMap(({ element, isCurrent }) => {
+	const names: TextShape[] = [];
+	for (const { element, isCurrent } of [...lines].reverse()) {
 		const last = element.trend.at(-1);
-		if (last === undefined) return [];
+		if (last === undefined) continue;
 		const [x, y] = at(last.litres, last.kpa);
 		const name = nameOf(element, words);
-		const full = isCurrent ? `${name}, ${words.picture.inUse}` : name;
-		return [label(full, x + 5, y - 4, "start", isCurrent)];
-	});
+		const own = isCurrent
+			? label(`${name}, ${words.picture.inUse}`, x + 5, y + 11, "start", true)
+			: label(name, x + 5, y - 4);
+		if (!names.some((other) => areOver(own, other))) names.push(own);
+	}
+	return names;
+}
+
+const areOver = (a: TextShape, b: TextShape): boolean =>
+	Math.abs(a.y - b.y) < PICTURE_TYPE + 2 &&
+	a.x < b.x + textWidth(b.words, PICTURE_TYPE) &&
+	b.x < a.x + textWidth(a.words, PICTURE_TYPE);
+
+/** Lines do not go through a name. */
+function under({ words, x, y }: TextShape): PathShape {
+	const [right, top, bottom] = [x + textWidth(words, PICTURE_TYPE), y - PICTURE_TYPE, y + 2];
+	const d = `${line([
+		[x, top],
+		[right, top],
+		[right, bottom],
+		[x, bottom],
+	])}Z`;
+	return { d, width: 0, dash: [], isFilled: true, shade: "paper" };
 }
 
 /** From low to high with the middle value's tick; open to the right where it may never come. */

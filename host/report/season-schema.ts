@@ -5,7 +5,7 @@
 import * as z from "zod";
 import { tripCodes } from "../../firmware/cycle/trips.ts";
 import { elementAnswer, readyAnswer, whenSchema } from "../archive/answers.ts";
-import { bounds, nextDueSchema } from "../archive/due-schema.ts";
+import { bounds, lookedSchema, nextDueSchema } from "../archive/due-schema.ts";
 
 /** Moved, and how far that may be off. */
 const moved = {
@@ -42,7 +42,7 @@ export const tankSeason = z.strictObject({
 		z.strictObject({
 			atUtcMs: z.int(),
 			from: z.string(),
-			looked: z.string(),
+			looked: lookedSchema,
 			iso4406: z.nullable(z.string()),
 		}),
 	),

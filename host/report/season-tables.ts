@@ -122,7 +122,7 @@ function sampleText(sample: TankSeason["lastSample"], { words, calendar }: Telle
 	if (sample === null) return words.noSample;
 	const { atUtcMs, looked, iso4406 } = sample;
 	const lab = iso4406 === null ? "" : `, ISO 4406 ${iso4406}`;
-	return `${calendar.day(atUtcMs)}: ${looked}${lab}`;
+	return `${calendar.day(atUtcMs)}: ${words.looks[looked]}${lab}`;
 }
 
 export function elementTable(elements: readonly ElementSeason[], teller: Teller): Table {

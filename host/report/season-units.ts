@@ -1,5 +1,5 @@
-// Litres and kilopascals in the reader's units, with what they may be off, for the season's page and
-// paper. Pure; imports the units' factors and the number's form.
+// Litres and kilopascals in the reader's units, with what they may be off, for the season's page
+// and paper. Pure; imports the units' factors and the number's form.
 
 import { inUnit, type Taste } from "../web/units.ts";
 import type { Words } from "../web/words/words.ts";
@@ -31,9 +31,12 @@ export class Figures {
 		this.toPressure(kpa).toFixed(this.taste.pressure === "kilopascal" ? 1 : 2);
 }
 
+/** A hundredth is as fine as anything here is read. */
+const DIGITS = 2;
+
 /** What is surely nothing is `0`. */
 export const off = (value: number, uncertainty: number): string =>
-	value === 0 && uncertainty === 0 ? "0" : plusMinus(value, uncertainty);
+	value === 0 && uncertainty === 0 ? "0" : plusMinus(value, uncertainty, DIGITS);
 
 /** Three digits, or all before the point. */
 export function plain(value: number): string {

@@ -171,11 +171,15 @@ function entryOf(note: RigLog["notes"][number]): EntrySeason[] {
 		}
 		case "dose": {
 			const { kind, tank, doseMl, product, text } = note;
-			return [{ ...head, kind, tank, ml: doseMl, words: words(product, text) }];
+			const label = "label" in note && typeof note.label === "string" ? note.label : null;
+			return [{ ...head, kind, tank, ml: doseMl, words: words(product, label, text) }];
 		}
 		case "sample": {
 			const { kind, tank, from, looked, iso4406, text } = note;
-			return [{ ...head, kind, tank, words: words(from, looked, iso4406, text) }];
+			const isBright = "clearAndBright" in note && note.clearAndBright === true;
+			const bright = isBright ? "clear and bright (ASTM D4176)" : null;
+			const lab = iso4406 === null ? null : `ISO 4406 ${iso4406}`;
+			return [{ ...head, kind, tank, words: words(from, bright ?? looked, lab, text) }];
 		}
 		case "element-change":
 			return [{ ...head, kind: note.kind, micron: note.micron, words: words(note.text) }];

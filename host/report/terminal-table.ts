@@ -5,6 +5,8 @@
 import Table from "cli-table3";
 import { wrap } from "./account.ts";
 
+export { plusMinus } from "./plus-minus.ts";
+
 /** @param widths of the columns with a blank on each side; their sum and borders stay within 100 */
 export function terminalTable(
 	head: readonly string[],

@@ -31,8 +31,8 @@ export interface PrintOptions {
 	readonly shortOfType: string;
 }
 
-const MARGIN = 40;
-const FOOT = 26;
+const MARGIN = 38;
+const FOOT = 20;
 const TITLE: Face = { size: 16, isBold: true };
 const HEADING: Face = { size: 10.5, isBold: true };
 const PLAIN: Face = { size: 8.5, isBold: false };
@@ -40,10 +40,11 @@ const MARKED: Face = { size: 8.5, isBold: true };
 const SMALL: Face = { size: 7.5, isBold: false };
 const CELL: Face = { size: 7.8, isBold: false };
 const HEAD: Face = { size: 7.8, isBold: true };
-const LEADING = 1.22;
+const FACES = { plain: PLAIN, mark: MARKED, small: SMALL } as const;
+const LEADING = 1.18;
 const PADDING = 7;
-const CELL_GAP = 1.8;
-const SHADES = { black: "#000000", grey: "#595959", pale: "#c8c8c8" } as const;
+const CELL_GAP = 1.5;
+const SHADES = { black: "#000000", grey: "#595959", pale: "#c8c8c8", paper: "#ffffff" } as const;
 
 export function printPaper(paper: Paper, options: PrintOptions): Promise<Buffer> {
 	return new Press(paper, options).print();
@@ -110,7 +111,7 @@ class Press {
 				this.words(block.text, HEADING, "H2", 8);
 				return;
 			case "words":
-				this.words(block.text, { plain: PLAIN, mark: MARKED, small: SMALL }[block.tone], "P", 3);
+				this.words(block.text, FACES[block.tone], "P", block.tone === "small" ? 1.5 : 3);
 				return;
 			case "table":
 				this.table(block);

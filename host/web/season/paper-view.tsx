@@ -56,9 +56,16 @@ function shown(block: Block, heading: string): ComponentChild {
 	}
 }
 
+/** A cell of so many letters keeps to one line. */
+const SHORT = 20;
+
 function tableOf({ columns, rows }: PaperTable, heading: string): ComponentChild {
 	const cells = rows.map((row) =>
-		row.map((cell, i) => (columns[i]?.isTold === true ? <Told>{cell}</Told> : cell)),
+		row.map((cell, i) => (
+			<span class={cell.length <= SHORT ? "short-cell" : "long-cell"} key={columns[i]?.head}>
+				{columns[i]?.isTold === true ? <Told>{cell}</Told> : cell}
+			</span>
+		)),
 	);
 	return <Table caption={heading} columns={columns} rows={cells} hidesCaption />;
 }

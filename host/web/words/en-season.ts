@@ -154,26 +154,29 @@ export const season = {
 	meanings: {
 		plusMinus: "± is what a figure may be off, k = 2: about one in twenty is off by more.",
 		litres:
-			"Litres by meter: pulses over the K-factor; air is not counted. Litres by hours: pump hours " +
-			"times what the pump moves, an estimate that nobody corrected for vacuum, voltage and cold.",
+			"Litres by meter: pulses over the K-factor; air is not counted. Litres by hours: pump " +
+			"hours times what the pump moves, an estimate that nobody corrected for vacuum, voltage " +
+			"and cold.",
 		turnovers:
-			"Turnovers: litres of polish orders over what the tank held as ordered. How full it was is " +
-			"taken as right. Transfers and sweeps count none.",
+			"Turnovers: litres of polish orders over what the tank held as ordered. How full it was " +
+			"is taken as right. Transfers and sweeps count none.",
 		months:
-			"A run counts in the month in which it began, with the tank that it drew from. What is not " +
-			"dated, or may lie in either of two months, stands as UNDATED and in no month. Less than " +
-			"0.1 L that the meter counts as a run has ended counts with it.",
+			"A run counts in the month in which it began, with the tank that it drew from. What is " +
+			"not dated, or may lie in either of two months, stands as UNDATED and in no month. Less " +
+			"than 0.1 L that the meter counts as a run has ended counts with it.",
 		water:
-			"Water: as it was told or noted when the bowl was drained, with the tank of the run before; " +
-			"what it may be off was not noted. The same millilitres told and noted within 12 h count once.",
+			"Water: as it was told or noted when the bowl was drained, with the tank of the run " +
+			"before; what it may be off was not noted. The same millilitres told and noted within " +
+			"12 h count once.",
 		bought: "Bought fuel, doses and samples: as noted, with no uncertainty known.",
 		restriction:
-			"Restriction: vacuum that the element takes, reckoned to free flow and 15 °C. Forecasts hold " +
-			"the truth in 80 of 100 cases.",
+			"Restriction: vacuum that the element takes, reckoned to free flow and 15 °C. Forecasts " +
+			"hold the truth in 80 of 100 cases.",
 		due: (standing: string, uplift: string, turnovers: string, water: string, dose: string) =>
-			`Next due: ${standing} days after it was last polished; ${uplift} after fuel was bought that ` +
-			`has not had ${turnovers} turnovers; ${water} after water stopped a run, until a sample is ` +
-			`clear; at once after a sample that was not; ${dose} after a dose. Common practice, no source.`,
+			`Next due: ${standing} days after it was last polished; ${uplift} after fuel was bought ` +
+			`that has not had ${turnovers} turnovers; ${water} after water stopped a run, until a ` +
+			`sample is clear; at once after a sample that was not; ${dose} after a dose. Common ` +
+			"practice, no source.",
 		local: "Local codes and licensed practice come first.",
 	},
 };
