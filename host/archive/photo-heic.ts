@@ -37,7 +37,8 @@ export function plainHeic(bytes: Uint8Array): Uint8Array {
 	const inside = boxesIn(bytes, meta.from + 4, meta.to, META_BOXES);
 	const hidden = metadataItems(bytes, boxNamed(inside, "iinf"));
 	const plain = bytes.slice();
-	const idatAt = inside.find(({ type }) => type === "idat")?.from ?? null;
+	const idat = inside.find(({ type }) => type === "idat");
+	const idatAt = idat?.from ?? null;
 	for (const { from, length } of extentsOf(bytes, boxNamed(inside, "iloc"), hidden, idatAt)) {
 		if (from + length > bytes.length) throw new RangeError("extent");
 		plain.fill(0, from, from + length);
@@ -45,8 +46,15 @@ export function plainHeic(bytes: Uint8Array): Uint8Array {
 	for (const box of boxes) {
 		if (box.type === "free" || box.type === "skip") plain.fill(0, box.from, box.to);
 	}
-	// What no item owns up to is found by how it begins.
-	if (Buffer.from(plain).includes("Exif\0\0", 0, "latin1")) throw refused("a HEIC with EXIF");
+	// What no item owns up to is found by how it begins. Items' names stand outside the data.
+	const data = [
+		...boxes.filter(({ type }) => type === "mdat"),
+		...(idat === undefined ? [] : [idat]),
+	];
+	const hasExif = data.some(({ from, to }) =>
+		Buffer.from(plain.buffer, from, to - from).includes("Exif\0\0", 0, "latin1"),
+	);
+	if (hasExif) throw refused("a HEIC with EXIF");
 	return plain;
 }
 
