@@ -39,6 +39,9 @@ export class NoteRefused extends Error {
 	}
 }
 
+/** The id is another note's, or one's that was struck. */
+export class IdTaken extends NoteRefused {}
+
 /** A name that nobody had noted before, and those that are known: maybe a slip of the keyboard. */
 export interface Slip {
 	readonly what: "rig" | "tank";
@@ -74,7 +77,7 @@ export function keepNote(
 	const outcome = archive.notes.add(note, entry.atUtcMs === undefined);
 	if (outcome === "other" || outcome === "struck") {
 		const found = outcome === "other" ? note.id : `${note.id}, which was struck`;
-		throw refusal("id", found, "an id that no other note has");
+		throw new IdTaken({ field: "id", found, allowed: "an id that no other note has" });
 	}
 	return { note, outcome, slip: slipOf(note, rig, rigs) };
 }

@@ -32,8 +32,10 @@ const readers: Readonly<Record<PhotoKind, (bytes: Uint8Array) => Uint8Array>> = 
 };
 
 /** @throws PhotoRefused when it is too large, of another kind, or not what it says that it is */
-export function readPhoto(bytes: Uint8Array): Photo {
-	if (bytes.length > PHOTO_BYTES_MAX) throw tooLarge(bytes.length);
+export function readPhoto(given: Uint8Array): Photo {
+	if (given.length > PHOTO_BYTES_MAX) throw tooLarge(given.length);
+	// A Buffer's slices are windows on it; those of a plain array are copies.
+	const bytes = new Uint8Array(given);
 	const kind = kindOf(bytes);
 	if (kind === null) throw new PhotoRefused("a file that is no photo", ALLOWED);
 	try {

@@ -10,7 +10,13 @@ import { InputError } from "../../firmware/config/input-error.ts";
 import { allowedAt, show } from "../../firmware/config/schema-words.ts";
 import { Archive } from "../archive/archive.ts";
 import { elementHistory } from "../archive/element-history.ts";
-import { keepNote, type NoteEntry, NoteRefused, namelessRig, tanksIn } from "../archive/note-entry.ts";
+import {
+	keepNote,
+	type NoteEntry,
+	NoteRefused,
+	namelessRig,
+	tanksIn,
+} from "../archive/note-entry.ts";
 import { PHOTO_BYTES_MAX, readPhoto } from "../archive/photo.ts";
 import { PhotoRefused } from "../archive/photo-parts.ts";
 import { hasLogOrNote, type RigLog, rigsIn } from "../archive/rig-log.ts";
@@ -121,7 +127,7 @@ export function notesRoutes(archiveFile: string): Hono<NotesEnv> {
 			const id = c.req.query("note") ?? "";
 			const photo = withArchive(archiveFile, false, ({ photos }) => photos.read(id));
 			if (photo === null) throw new Refused(404, { what: "no such photo", found: show(id) });
-			return c.body(photo.bytes.slice().buffer, 200, {
+			return c.body(new Uint8Array(photo.bytes).buffer, 200, {
 				"content-type": `image/${photo.kind}`,
 				"content-disposition": `inline; filename="${photo.kind}-of-a-note"`,
 			});
@@ -211,9 +217,8 @@ async function answered(c: NotesContext, work: () => unknown): Promise<Response>
 function refusedOf(error: unknown): Refused {
 	if (error instanceof Refused) return error;
 	if (error instanceof NoteRefused) {
-		const isTaken = error.problems.some(({ field }) => field === "id");
 		const failures = error.problems.map(({ field, ...more }) => ({ what: field, ...more }));
-		return new Refused(isTaken ? 409 : 400, ...failures);
+		return new Refused(error instanceof IdTaken ? 409 : 400, ...failures);
 	}
 	if (error instanceof PhotoRefused) {
 		return new Refused(400, { what: "photo", found: error.found, allowed: error.allowed });
