@@ -6,7 +6,7 @@ import type { LogRecord } from "../../firmware/log/record.ts";
 import type { Tally } from "../../firmware/totals.ts";
 import { openArchiveFile, refusal } from "./archive-file.ts";
 import type { BootSpan, Sighting } from "./dating.ts";
-import { NoteBook } from "./note.ts";
+import { NoteBook } from "./note-book.ts";
 import { PhotoBook } from "./photo-book.ts";
 import { type Arrived, BrokenChain, RecordImport, type StoreEnd } from "./record-import.ts";
 import { bootsOf, chainAt, eventsOf, historyOf, tallyAt, textsOf } from "./record-reading.ts";

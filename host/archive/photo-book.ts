@@ -4,15 +4,8 @@
 
 import { createHash } from "node:crypto";
 import type Database from "better-sqlite3";
-import type { Photo, PhotoKind } from "./photo.ts";
-
-/** A photo without its bytes. */
-export interface PhotoHead {
-	readonly note: string;
-	readonly kind: PhotoKind;
-	readonly sha256: string;
-	readonly byteCount: number;
-}
+import type { PhotoHead } from "./note-answers.ts";
+import type { Photo } from "./photo.ts";
 
 const HEAD = "note, kind, sha256, length(bytes) AS byteCount";
 

@@ -6,12 +6,10 @@
 // specification, section 5 (chunks). Both from memory.
 
 import { crc32 } from "node:zlib";
+import type { PhotoKind } from "./note-answers.ts";
 import { plainHeic } from "./photo-heic.ts";
 import { asciiAt, joined, PhotoRefused, uint16, uint32 } from "./photo-parts.ts";
 import { plainWebp } from "./photo-webp.ts";
-
-export const photoKinds = ["jpeg", "png", "webp", "heic"] as const;
-export type PhotoKind = (typeof photoKinds)[number];
 
 export interface Photo {
 	readonly kind: PhotoKind;

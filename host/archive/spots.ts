@@ -2,23 +2,8 @@
 // done, when and in which run. A spot that was done belongs to the map, whether it was drawn or
 // not. Pure.
 
+import type { Spot, SpotMap } from "./note-answers.ts";
 import type { RigLog } from "./rig-log.ts";
-
-export interface Spot {
-	readonly spot: string;
-	/** Unix time, ms; null: never, by the notes. */
-	readonly doneUtcMs: number | null;
-	/** First record of the run in which, and its store; null where that was not said. */
-	readonly storeId: string | null;
-	readonly run: number | null;
-	/** Done since fuel was last bought for the tank; water and dirt come with it. */
-	readonly isDone: boolean;
-}
-
-export interface SpotMap {
-	readonly tank: string;
-	readonly spots: readonly Spot[];
-}
 
 /** Tanks by name, spots as the last map names them, then those that were done beside it. */
 export function spotMaps({ notes }: RigLog): SpotMap[] {

@@ -6,39 +6,8 @@
 // that waste notes tell of, and only what is more than those stands apart.
 
 import type { NoteKind, NoteOf } from "./note.ts";
+import type { WasteLedger } from "./note-answers.ts";
 import type { RigLog } from "./rig-log.ts";
-
-export interface WasteContainer {
-	readonly container: string;
-	readonly filledMl: number;
-	readonly handedMl: number;
-	/** Never below nought, whatever was noted. */
-	readonly aboardMl: number;
-}
-
-/** What a licensed facility took. */
-export interface WasteHanded {
-	readonly id: string;
-	readonly atUtcMs: number;
-	readonly wasteMl: number;
-	readonly container: string;
-	readonly place: string;
-	/** Null: none was noted. */
-	readonly receipt: string | null;
-}
-
-export interface WasteLedger {
-	/** By the box's records and by notes. */
-	readonly drainedMl: number;
-	/** Put into containers, by notes. */
-	readonly containedMl: number;
-	readonly handedMl: number;
-	readonly aboardMl: number;
-	/** Of that, what nobody told a container of. */
-	readonly looseMl: number;
-	readonly containers: readonly WasteContainer[];
-	readonly handed: readonly WasteHanded[];
-}
 
 export function wasteLedger({ stores, notes }: RigLog): WasteLedger {
 	const of = <K extends NoteKind>(kind: K) =>
@@ -55,12 +24,12 @@ export function wasteLedger({ stores, notes }: RigLog): WasteLedger {
 			ml,
 		})),
 	];
-	const handed = of("waste").flatMap(({ place, ...note }): WasteHanded[] => {
+	const handed = of("waste").flatMap(({ place, ...note }): WasteLedger["handed"] => {
 		const { id, atUtcMs, wasteMl, container, receipt } = note;
 		return place === null ? [] : [{ id, atUtcMs, wasteMl, container, place, receipt }];
 	});
 	const names = [...filled, ...handed].flatMap(({ container }) => container ?? []);
-	const containers = [...new Set(names)].sort().map((container): WasteContainer => {
+	const containers = [...new Set(names)].sort().map((container) => {
 		const filledMl = sum(filled.filter((row) => row.container === container).map(({ ml }) => ml));
 		const given = handed.filter((row) => row.container === container);
 		const handedMl = sum(given.map(({ wasteMl }) => wasteMl));

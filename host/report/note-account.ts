@@ -3,8 +3,7 @@
 
 import type { PastElementAnswer } from "../archive/answers.ts";
 import { cautions } from "../archive/note.ts";
-import type { SpotMap } from "../archive/spots.ts";
-import type { WasteLedger } from "../archive/waste-ledger.ts";
+import type { SpotMap, WasteLedger } from "../archive/note-answers.ts";
 import { plusMinus, terminalTable, wrapped } from "./terminal-table.ts";
 import { localText } from "./when-words.ts";
 

@@ -10,7 +10,9 @@ import { InputError } from "../../firmware/config/input-error.ts";
 import { allowedAt, show } from "../../firmware/config/schema-words.ts";
 import { Archive } from "../archive/archive.ts";
 import { elementHistory } from "../archive/element-history.ts";
+import type { NotesAnswer } from "../archive/note-answers.ts";
 import {
+	IdTaken,
 	keepNote,
 	type NoteEntry,
 	NoteRefused,
@@ -24,7 +26,6 @@ import { runRows } from "../archive/run-rows.ts";
 import { spotMaps } from "../archive/spots.ts";
 import { wasteLedger } from "../archive/waste-ledger.ts";
 import type { Session } from "../web/scene.ts";
-import type { NotesAnswer } from "./notes-answer.ts";
 
 export interface NotesEnv {
 	Variables: { session: Session };

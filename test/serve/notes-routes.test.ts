@@ -7,8 +7,8 @@ import { join } from "node:path";
 import { Hono } from "hono";
 import { describe, expect, it } from "vitest";
 import { Archive } from "../../host/archive/archive.ts";
+import { type NotesAnswer, notesAnswer } from "../../host/archive/note-answers.ts";
 import { PHOTO_BYTES_MAX } from "../../host/archive/photo.ts";
-import type { NotesAnswer } from "../../host/serve/notes-answer.ts";
 import { type NotesEnv, notesRoutes } from "../../host/serve/notes-routes.ts";
 import type { Session } from "../../host/web/scene.ts";
 import { DEMO_RIG, demoFile, makeDemo } from "../archive/demo-archive.ts";
@@ -64,7 +64,7 @@ describe("who looks", () => {
 	it("reads the book of the one rig: notes, ledger, spots, elements and the newest runs", async () => {
 		const { status, body } = await serverOf(demo, "look").get("/api/notes");
 		expect(status).toBe(200);
-		const answer = body;
+		const answer = notesAnswer.parse(body);
 		expect(answer).toMatchObject({ rig: DEMO_RIG, rigs: [DEMO_RIG], spots: [] });
 		expect(answer.notes).toHaveLength(6);
 		expect(answer.notes[0]).toMatchObject({ struckUtcMs: null, photo: null });
