@@ -64,11 +64,7 @@ export const noteForms: Readonly<Record<NoteKind, readonly NoteField[]>> = {
 		needed("clearAndBright", "judged"),
 		optional("iso4406", "lab", { hint: "iso4406" }),
 	],
-	drained: [
-		needed("drainedMl", "ml"),
-		needed("container", "container"),
-		optional("tank", "tank"),
-	],
+	drained: [needed("drainedMl", "ml"), needed("container", "container"), optional("tank", "tank")],
 	waste: [
 		needed("wasteMl", "ml"),
 		needed("container", "container"),
@@ -80,7 +76,11 @@ export const noteForms: Readonly<Record<NoteKind, readonly NoteField[]>> = {
 		optional("afterRun", "run", { hint: "afterRun" }),
 	],
 	"spare-elements": [needed("count", "whole")],
-	spots: [tank, needed("spots", "done", { label: "done" }), optional("run", "run", { hint: "run" })],
+	spots: [
+		tank,
+		needed("spots", "done", { label: "done" }),
+		optional("run", "run", { hint: "run" }),
+	],
 	"spot-map": [tank, needed("spots", "spots", { hint: "spots" })],
 	engine: [needed("standsSinceUtcMs", "time")],
 };

@@ -14,6 +14,7 @@ export const logbook = {
 	rigHint: "Nothing is known of any rig yet. Its name as the rig file has it.",
 	otherRig: "Another rig",
 	another: "Another one",
+	otherOf: (label: string) => `${label}: another one`,
 
 	write: "Write a note",
 	kind: "What it is about",
@@ -67,8 +68,7 @@ export const logbook = {
 		spots:
 			"Isolator off before the tube is moved. A moved tube ends the arming: after the set-up " +
 			"check, arm it at the rig again.",
-		engine:
-			"No engine draws from a tank that is polished or swept, nor until its fuel has stood.",
+		engine: "No engine draws from a tank that is polished or swept, nor until its fuel has stood.",
 	},
 	fields: {
 		tank: "Tank",
@@ -133,7 +133,7 @@ export const logbook = {
 	none: "Not said",
 
 	photoTake: "Choose a photo",
-	photoNone: "No photo",
+	photoChosen: "The photo that was chosen",
 	photoReady: (size: string) => `Photo of ${size} is ready.`,
 	photoRemove: "Leave the photo out",
 	photoUnread: "This browser cannot read that photo. Save it as JPEG and choose it again.",
@@ -171,8 +171,7 @@ export const logbook = {
 		drop: "Throw it away",
 		dropOf: (what: string) => `Throw away: ${what}`,
 		backOf: (what: string) => `Back into the form: ${what}`,
-		unkept:
-			"This browser keeps nothing for this page: leave it open until all of this is sent.",
+		unkept: "This browser keeps nothing for this page: leave it open until all of this is sent.",
 	},
 
 	list: {
