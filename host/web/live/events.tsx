@@ -9,6 +9,15 @@ import { span } from "../units.ts";
 import { words } from "../words/words.ts";
 
 const FEW = 8;
+/** Day before month or after it: the month is a word. */
+const WHEN = {
+	day: "numeric",
+	month: "short",
+	hour: "2-digit",
+	minute: "2-digit",
+	second: "2-digit",
+	hourCycle: "h23",
+} as const;
 
 export function Events({ events }: { readonly events: readonly EventLine[] }) {
 	const [isAll, setAll] = useState(false);
@@ -26,10 +35,12 @@ export function Events({ events }: { readonly events: readonly EventLine[] }) {
 				</strong>
 			)}
 			<Told>{event.what}</Told>
+			<span class="event-why">
+				<Told>{event.why}</Told>
+			</span>
 		</>,
-		<Told key="why">{event.why}</Told>,
 	]);
-	const columns = [{ head: said.when }, { head: said.what }, { head: said.why }];
+	const columns = [{ head: said.when }, { head: said.what }];
 	return (
 		<div class="events">
 			<Table caption={said.heading} hidesCaption columns={columns} rows={rows} />
@@ -45,6 +56,5 @@ export function Events({ events }: { readonly events: readonly EventLine[] }) {
 function whenText({ utcMs, monoMs }: EventLine): string {
 	const { locale, live } = words();
 	if (utcMs === null) return live.events.afterBoot(span(monoMs));
-	const format = { dateStyle: "short", timeStyle: "medium" } as const;
-	return new Intl.DateTimeFormat(locale, format).format(utcMs);
+	return new Intl.DateTimeFormat(locale, WHEN).format(utcMs);
 }

@@ -155,13 +155,13 @@ function Pump({ status, isOld }: { readonly status: Status | null; readonly isOl
 
 function Labels({ sensed }: { readonly sensed: Sensed | null }) {
 	const taste = useChoices();
-	const { picture, readings } = words().live;
+	const { picture } = words().live;
 	const vacuum = quantityText(sensed?.vacuumKpa ?? "", "", (kpa) => measure("vacuum", kpa, taste));
 	const flow = quantityText(sensed?.flowLph ?? "", "", (lph) => measure("flow", lph, taste));
 	return (
 		<g>
 			<text x="183" y="14" class="in-middle">
-				{vacuum === "" ? readings.vacuum : vacuum}
+				{vacuum === "" ? "" : picture.vacuum(vacuum)}
 			</text>
 			<text x="236" y="136" class="in-middle">
 				{flow}

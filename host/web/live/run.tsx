@@ -53,7 +53,7 @@ export function Run({ scene, series, truth }: RunProps) {
 					{order?.goalShare != null && (
 						<p>{live.run.toLevel(measure("share", order.goalShare, taste))}</p>
 					)}
-					{order !== null && <Left order={order} left={left} />}
+					{order !== null && status.state !== "tripped" && <Left order={order} left={left} />}
 				</>
 			)}
 			{truth !== undefined && <Truths truth={truth} />}

@@ -61,6 +61,7 @@ export const live = {
 
 	picture: {
 		heading: "Rig",
+		vacuum: (kpa: string) => `vacuum ${kpa}`,
 		tank: (name: string) => `Tank ${name}`,
 		anyTank: "Tank",
 		level: (text: string) => `${text} full`,
@@ -247,7 +248,6 @@ export const live = {
 		none: "Nothing since the controller came up.",
 		when: "When",
 		what: "What",
-		why: "Why",
 		afterBoot: (time: string) => `${time} after boot`,
 		trip: "Trip",
 		all: (count: string) => `Show all ${count}`,
