@@ -22,6 +22,8 @@ import { WaitingList } from "./waiting-list.tsx";
 import { Writing } from "./writing.tsx";
 
 const AGAIN_MS = 15_000;
+/** Where nothing waits to be sent, the list is asked for each minute only. */
+const QUIET_ROUNDS = 4;
 
 /** What the server last said of the book. */
 interface Heard {
@@ -104,7 +106,11 @@ function Logbook() {
 	useEffect(() => {
 		void load().then(flush);
 		const again = () => void load().then(flush);
-		const timer = setInterval(again, AGAIN_MS);
+		let rounds = 0;
+		const timer = setInterval(() => {
+			rounds += 1;
+			if (outbox.waiting.length > 0 || rounds % QUIET_ROUNDS === 0) again();
+		}, AGAIN_MS);
 		addEventListener("online", again);
 		return () => {
 			clearInterval(timer);
