@@ -54,6 +54,7 @@ function Logbook() {
 	const [notStruck, setNotStruck] = useState("");
 	const afterPairing = useRef<() => void>(() => undefined);
 	const chosen = useRef<string | null>(null);
+	const isAway = useRef(false);
 	const deeds = useMemo(() => serverDeeds(() => undefined), []);
 	const follow = () => redraw((n) => n + 1);
 
@@ -61,10 +62,12 @@ function Logbook() {
 		const query = chosen.current === null ? "" : `?rig=${encodeURIComponent(chosen.current)}`;
 		try {
 			const book = (await ask("GET", `/api/notes${query}`)) as NotesAnswer;
+			isAway.current = false;
 			setHeard({ book, isLost: false, refused: "" });
 		} catch (error) {
 			const isNo = error instanceof ServerRefusal;
 			const refused = isNo ? error.message : "";
+			isAway.current = !isNo;
 			setHeard((before) => ({ book: before.book, isLost: !isNo, refused }));
 		}
 	};
@@ -109,7 +112,8 @@ function Logbook() {
 		let rounds = 0;
 		const timer = setInterval(() => {
 			rounds += 1;
-			if (outbox.waiting.length > 0 || rounds % QUIET_ROUNDS === 0) again();
+			const isQuiet = outbox.waiting.length === 0 && !isAway.current;
+			if (!isQuiet || rounds % QUIET_ROUNDS === 0) again();
 		}, AGAIN_MS);
 		addEventListener("online", again);
 		return () => {
