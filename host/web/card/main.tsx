@@ -10,7 +10,7 @@ import { Page } from "../kit/page.tsx";
 import { startPage } from "../kit/start.tsx";
 import { Feed } from "../live/feed.ts";
 import type { SceneNow } from "../scene.ts";
-import { measure, span } from "../units.ts";
+import { measure, numeral } from "../units.ts";
 import { words } from "../words/words.ts";
 import "./card.css";
 
@@ -48,9 +48,11 @@ function Card() {
 					<div>
 						<Facts rig={rig} order={order} />
 						<Steps title={card.check.heading} steps={card.check.steps} isTicked />
-						<Steps title={card.alarm.heading} steps={card.alarm.steps} />
 					</div>
 					<div>
+						<div class="alarm-steps">
+							<Steps title={card.alarm.heading} steps={card.alarm.steps} />
+						</div>
 						<Gaps rig={rig} />
 						<Blanks title={card.call.heading} names={card.call.who} />
 						<Blanks title={card.sign.heading} names={card.sign.who} />
@@ -78,10 +80,11 @@ function Facts({ rig, order }: { readonly rig: Rig | null; readonly order: Order
 	const { units, withUnit } = words().kit;
 	const taste = useChoices();
 	const pump = rig?.pump;
+	const minutes = (value: number) => withUnit(numeral(value, 0), units.minutes);
 	const runs =
 		pump === undefined
 			? null
-			: facts.pumpRuns(span(pump.runMinutesMax * 60_000), span(pump.restMinutes * 60_000));
+			: facts.pumpRuns(minutes(pump.runMinutesMax), minutes(pump.restMinutes));
 	const volume = (litres: number) => measure("volume", litres, taste, 0);
 	const tanks = rig?.tanks ?? [];
 	const blanks = ["1", "2", "3"];
@@ -132,7 +135,7 @@ function orderText(order: Order, volume: (litres: number) => string): string {
 	const { tank, toTank, goalLitres, goalHours } = order;
 	const work = rig.work[order.work] ?? rig.noWord;
 	const what = toTank === null ? facts.workAt(work, tank) : facts.workInto(work, tank, toTank);
-	const hours = (value: number) => kit.withUnit(value.toFixed(1), kit.units.hours);
+	const hours = (value: number) => kit.withUnit(numeral(value, 1), kit.units.hours);
 	if (goalLitres !== null) return `${what} ${facts.until(volume(goalLitres))}`;
 	return goalHours === null ? what : `${what} ${facts.until(hours(goalHours))}`;
 }
