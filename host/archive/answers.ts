@@ -88,6 +88,17 @@ export const elementAnswer = z.strictObject({
 	),
 });
 
+/** `lees element --all`: one a row, first to last. */
+export const pastElementAnswer = z.strictObject({
+	rig: z.string(),
+	micron: z.nullable(z.number()).describe("null: no change was noted"),
+	changed: z.nullable(z.int()).describe("Unix time, ms; null: it was there when the log began"),
+	until: z.nullable(z.int()).describe("Unix time, ms; null: it is in use"),
+	runs: z.int().describe("one that was under way at a change counts for both"),
+	...moved,
+	lastKpa: z.nullable(z.number()).describe("at free flow and 15 °C; null: nothing was told"),
+});
+
 export const readyAnswer = z.strictObject({
 	rig: z.string(),
 	isReady: z.boolean(),
@@ -115,6 +126,7 @@ export const readyAnswer = z.strictObject({
 export type RunAnswer = z.infer<typeof runAnswer>;
 export type TotalAnswer = z.infer<typeof totalAnswer>;
 export type ElementAnswer = z.infer<typeof elementAnswer>;
+export type PastElementAnswer = z.infer<typeof pastElementAnswer>;
 export type ReadyAnswer = z.infer<typeof readyAnswer>;
 export type Check = ReadyAnswer["checks"][number];
 export type Interval = z.infer<typeof interval>;

@@ -5,7 +5,7 @@ import type Database from "better-sqlite3";
 import { RecordImport } from "./record-import.ts";
 import { ROLLUP_COLUMNS } from "./rollup.ts";
 
-export const SCHEMA_VERSION = 3;
+export const SCHEMA_VERSION = 4;
 /** "LEEA" as a number. */
 export const APPLICATION_ID = 0x4c454541;
 
@@ -84,14 +84,28 @@ const WINDOWS = `
 	) STRICT;
 `;
 
+/** One photo a note, without what it told of place and time. */
+const PHOTOS = `
+	CREATE TABLE photos (
+		note TEXT PRIMARY KEY REFERENCES notes (id),
+		kind TEXT NOT NULL,
+		sha256 TEXT NOT NULL,
+		bytes BLOB NOT NULL
+	) STRICT;
+`;
+
 export function makeSchema(db: Database.Database): void {
-	db.exec(TABLES_2 + WINDOWS);
+	db.exec(TABLES_2 + WINDOWS + PHOTOS);
 	db.pragma(`application_id = ${APPLICATION_ID}`);
 	db.pragma(`user_version = ${SCHEMA_VERSION}`);
 }
 
 /** From each version to the next one; each in the transaction of all. */
-const MIGRATIONS: ReadonlyArray<(db: Database.Database) => void> = [fromFirst, fromSecond];
+const MIGRATIONS: ReadonlyArray<(db: Database.Database) => void> = [
+	fromFirst,
+	fromSecond,
+	fromThird,
+];
 
 /**
  * Brings an archive up to date, wholly or not at all.
@@ -131,4 +145,9 @@ function fromFirst(db: Database.Database): void {
 /** Version 2 knew no windows. */
 function fromSecond(db: Database.Database): void {
 	db.exec(WINDOWS);
+}
+
+/** Version 3 knew no photos. */
+function fromThird(db: Database.Database): void {
+	db.exec(PHOTOS);
 }

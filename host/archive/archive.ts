@@ -6,7 +6,8 @@ import type { LogRecord } from "../../firmware/log/record.ts";
 import type { Tally } from "../../firmware/totals.ts";
 import { openArchiveFile, refusal } from "./archive-file.ts";
 import type { BootSpan, Sighting } from "./dating.ts";
-import { NoteBook } from "./note.ts";
+import { NoteBook } from "./note-book.ts";
+import { PhotoBook } from "./photo-book.ts";
 import { type Arrived, BrokenChain, RecordImport, type StoreEnd } from "./record-import.ts";
 import { bootsOf, chainAt, eventsOf, historyOf, tallyAt, textsOf } from "./record-reading.ts";
 import { type Bucket, type BucketRow, bucketOf, readBuckets } from "./rollup.ts";
@@ -20,6 +21,7 @@ export interface WindowName {
 
 export class Archive {
 	readonly notes: NoteBook;
+	readonly photos: PhotoBook;
 	private readonly file: string;
 	private readonly db: Database.Database;
 	private readonly records: RecordImport;
@@ -30,6 +32,7 @@ export class Archive {
 		this.db = openArchiveFile(file, { create });
 		this.records = new RecordImport(this.db);
 		this.notes = new NoteBook(this.db);
+		this.photos = new PhotoBook(this.db);
 	}
 
 	/** The last record of that store, or null: where a pull goes on. */

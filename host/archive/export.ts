@@ -210,14 +210,25 @@ const NOTES: readonly Column[] = [
 	column("container", "container"),
 	column("receipt", "receipt"),
 	column("standsSinceUtc", "engine stands since", "UTC"),
+	column("label", "dose by the label"),
+	column("clearAndBright", "clear and bright, ASTM D4176"),
+	column("spots", "pick-up spots"),
+	column("run", "spots in run"),
+	column("photo", "photo"),
+	column("photoSha256", "photo's SHA-256"),
 ];
 
 /** Struck ones too: the book of a rig is whole. */
 function noteSheet(archive: Archive, rigs: readonly RigLog[]): Sheet {
 	const names = new Set(rigs.map(({ rig }) => rig));
 	const kept = archive.notes.all().filter(({ note }) => names.has(note.rig));
+	const photos = archive.photos.heads();
 	const rows = kept.map(({ note, struckUtcMs }) => {
 		const cells: Record<string, Cell> = { ...(note as Note & Record<string, Cell>) };
+		const photo = photos.get(note.id);
+		cells.photo = photo?.kind ?? null;
+		cells.photoSha256 = photo?.sha256 ?? null;
+		if ("spots" in note) cells.spots = note.spots.join(" ");
 		cells.atUtc = iso(note.atUtcMs);
 		cells.struckUtc = iso(struckUtcMs);
 		if (note.kind === "engine") cells.standsSinceUtc = iso(note.standsSinceUtcMs);

@@ -1,8 +1,7 @@
 // What people note beside the rig's own records: fuel bought, doses, samples, elements, water
-// drained, waste, the engine. The one owner of their schemas and of their book in the archive, in
-// which a note is struck and never deleted. Imports zod and better-sqlite3's types.
+// drained, waste, pick-up spots, the engine. The one owner of their schemas. A note is never
+// rewritten: what later versions ask for beside is null in older ones. Imports zod.
 
-import type Database from "better-sqlite3";
 import { z } from "zod";
 import { tankSchema } from "../../firmware/config/rig-parts.ts";
 
@@ -21,6 +20,13 @@ const head = {
 	text: z.nullable(z.string().trim().min(1).max(2_000)),
 };
 
+const spot = z.string().regex(/^[a-z][a-z0-9-]{0,39}$/, "at most 40 small letters, digits, dashes");
+const spots = z
+	.array(spot)
+	.min(1)
+	.max(40)
+	.refine((names) => new Set(names).size === names.length, "each spot once");
+
 export const sampleKinds = ["after-24h", "bowl", "tank-bottom"] as const;
 export const looks = ["clear", "hazy", "water", "dirt"] as const;
 
@@ -37,19 +43,36 @@ export const noteSchema = z.discriminatedUnion("kind", [
 		...head,
 		kind: z.literal("dose"),
 		tank,
-		product: line.describe("what kind of additive"),
+		product: line.describe("what kind of additive, as its label names it"),
 		doseMl: ml,
+		label: z
+			.nullable(line)
+			.default(null)
+			.describe("the dose as the maker's label states it: the authority for it"),
 	}),
-	z.strictObject({
-		...head,
-		kind: z.literal("sample"),
-		tank,
-		from: z.enum(sampleKinds),
-		looked: z.enum(looks),
-		iso4406: z.nullable(
-			z.string().regex(/^\d{1,2}\/\d{1,2}\/\d{1,2}$/, "three numbers such as 18/16/13"),
-		),
-	}),
+	z
+		.strictObject({
+			...head,
+			kind: z.literal("sample"),
+			tank,
+			from: z.enum(sampleKinds),
+			looked: z.enum(looks),
+			iso4406: z.nullable(
+				z.string().regex(/^\d{1,2}\/\d{1,2}\/\d{1,2}$/, "three numbers such as 18/16/13"),
+			),
+			clearAndBright: z
+				.nullable(z.boolean())
+				.default(null)
+				.describe("by the visual procedure of ASTM D4176; null: not judged by it"),
+		})
+		.refine(({ clearAndBright, looked }) => clearAndBright !== true || looked === "clear", {
+			path: ["clearAndBright"],
+			message: "no, where it looked hazy or showed water or dirt",
+		})
+		.refine(({ clearAndBright, looked }) => clearAndBright !== false || looked !== "clear", {
+			path: ["looked"],
+			message: "hazy, water or dirt, where it was not clear and bright",
+		}),
 	z.strictObject({
 		...head,
 		kind: z.literal("element-change"),
@@ -58,7 +81,13 @@ export const noteSchema = z.discriminatedUnion("kind", [
 		/** The new element has seen nothing up to this record. */
 		afterSeq: z.int().min(0),
 	}),
-	z.strictObject({ ...head, kind: z.literal("drained"), drainedMl: ml }),
+	z.strictObject({
+		...head,
+		kind: z.literal("drained"),
+		drainedMl: ml,
+		tank: z.nullable(tank).default(null).describe("whose fuel it came from"),
+		container: z.nullable(line).default(null).describe("into which it went"),
+	}),
 	z.strictObject({ ...head, kind: z.literal("spare-elements"), count: z.int().min(0).max(1_000) }),
 	z.strictObject({
 		...head,
@@ -71,6 +100,20 @@ export const noteSchema = z.discriminatedUnion("kind", [
 	}),
 	z.strictObject({
 		...head,
+		kind: z.literal("spot-map"),
+		tank,
+		spots: spots.describe("where the tube reaches the floor: what is to be done in a sweep"),
+	}),
+	z.strictObject({
+		...head,
+		kind: z.literal("spots"),
+		tank,
+		spots: spots.describe("done"),
+		storeId: z.nullable(z.string()),
+		run: z.nullable(z.int().min(1)).describe("first record of the run in which; null: not said"),
+	}),
+	z.strictObject({
+		...head,
 		kind: z.literal("engine"),
 		standsSinceUtcMs: z.int().min(0).describe("it has not run since then, Unix time, ms"),
 	}),
@@ -80,6 +123,13 @@ export type Note = Readonly<z.infer<typeof noteSchema>>;
 export type NoteKind = Note["kind"];
 export type NoteOf<K extends NoteKind> = Extract<Note, { kind: K }>;
 
+export const noteKinds: readonly NoteKind[] = noteSchema.options.flatMap(({ shape }) => [
+	...shape.kind.values,
+]);
+
+/** The tank that it is about, where there is one. */
+export const tankOf = (note: Note): string | null => ("tank" in note ? note.tank : null);
+
 /** A note as the book has it. */
 export interface KeptNote {
 	readonly note: Note;
@@ -87,67 +137,33 @@ export interface KeptNote {
 	readonly struckUtcMs: number | null;
 }
 
+/**
+ * Visual inspection of a sample, after procedure 1 of ASTM D4176, free water and particulate
+ * contamination in distillate fuels (from memory).
+ */
+export const CLEAR_AND_BRIGHT =
+	"Clear and bright, by the visual procedure of ASTM D4176: about a litre in a clean jar of clear " +
+	"glass, at the fuel's own temperature, swirled and held to the light: no haze, and neither " +
+	"water nor dirt under the whirl.";
+
 /** What to mind where a hand comes near fuel: said with the note. */
-export const cautions: Partial<Record<NoteKind, string>> = {
+export const cautions: Readonly<Record<NoteKind, string>> = {
+	uplift:
+		"Never petrol: unknown fuel is treated as petrol. Let fuel from cans stand a day and look at " +
+		"it first.",
 	dose: "Dose by the maker's label. Dead growth plugs elements for days: look more often.",
+	sample:
+		"Gloves and eye protection on, no flame. Only a sample or a lab's count may say clean, and " +
+		"only of what was sampled.",
 	"element-change":
 		"Isolator off and locked, gloves and eye protection on, no flame, absorbent at hand; refill " +
 		"the bowl; prove the water probe wet.",
 	drained: "Water and sludge go into a closed container: never overboard, never down a drain.",
+	"spare-elements": "A spare counts when its seals are with it and its rating is that of the rig.",
 	waste: "Waste goes to a licensed facility: never overboard, never down a drain.",
-	sample: "Only a sample or a lab's count may say clean, and only of what was sampled.",
+	"spot-map": "Isolator off before the tube is moved, absorbent under it, gloves on, no flame.",
+	spots:
+		"Isolator off before the tube is moved. A moved tube ends the arming: after the set-up " +
+		"check, arm it at the rig again.",
+	engine: "No engine draws from a tank that is polished or swept, nor until its fuel has stood.",
 };
-
-export class NoteBook {
-	private readonly db: Database.Database;
-
-	constructor(db: Database.Database) {
-		this.db = db;
-	}
-
-	/**
-	 * Writes a note; the very same one again changes nothing.
-	 * @param isNow nobody said when it happened: then the same one may come later
-	 * @returns `other` when the id is another note's, `struck` when that note counts no more; nothing
-	 * is changed then
-	 */
-	add(note: Note, isNow = false): "added" | "known" | "other" | "struck" {
-		const { id, rig, atUtcMs, kind } = note;
-		const body = JSON.stringify(noteSchema.parse(note));
-		const insert = "INSERT OR IGNORE INTO notes VALUES (?, ?, ?, ?, ?, NULL)";
-		if (this.db.prepare(insert).run(id, rig, atUtcMs, kind, body).changes === 1) return "added";
-		const select = "SELECT body, struck_utc_ms AS struckUtcMs FROM notes WHERE id = ?";
-		const row = this.db.prepare(select).get(id) as { body: string; struckUtcMs: number | null };
-		if (row.struckUtcMs !== null) return "struck";
-		const kept = noteSchema.parse(JSON.parse(row.body));
-		const again = isNow ? { ...note, atUtcMs: kept.atUtcMs } : note;
-		return JSON.stringify(noteSchema.parse(again)) === row.body ? "known" : "other";
-	}
-
-	/** A struck note stays and counts no more. @returns false when there is no such note */
-	strike(id: string, struckUtcMs: number): boolean {
-		const update = `UPDATE notes SET struck_utc_ms = coalesce(struck_utc_ms, ?) WHERE id = ?`;
-		return this.db.prepare(update).run(struckUtcMs, id).changes === 1;
-	}
-
-	/** All of them in the order in which things happened, struck ones too. */
-	all(): KeptNote[] {
-		const select = `SELECT body, struck_utc_ms AS struckUtcMs FROM notes
-			ORDER BY at_utc_ms, id`;
-		const rows = this.db.prepare(select).all() as Array<{
-			body: string;
-			struckUtcMs: number | null;
-		}>;
-		return rows.map(({ body, struckUtcMs }) => ({
-			note: noteSchema.parse(JSON.parse(body)),
-			struckUtcMs,
-		}));
-	}
-
-	/** Those of a rig that count. */
-	of(rig: string): Note[] {
-		return this.all().flatMap(({ note, struckUtcMs }) =>
-			note.rig === rig && struckUtcMs === null ? [note] : [],
-		);
-	}
-}

@@ -6,10 +6,11 @@ import { trips } from "../../firmware/cycle/trips.ts";
 import { recover } from "../../firmware/log/recovery.ts";
 import type { Check, ReadyAnswer } from "./answers.ts";
 import { forecastOf, lastRestriction } from "./element.ts";
-import { cautions, type NoteKind, type NoteOf } from "./note.ts";
+import { cautions, type NoteKind, type NoteOf, tankOf } from "./note.ts";
 import type { ReadyLimits } from "./ready-limits.ts";
 import { type RigLog, type RigRun, runsIn, spanOf, whenOf } from "./rig-log.ts";
 import { litresIn } from "./run-rows.ts";
+import { wasteLedger } from "./waste-ledger.ts";
 
 const HOUR_MS = 3_600_000;
 const DAY_MS = 24 * HOUR_MS;
@@ -53,7 +54,7 @@ const of = <K extends NoteKind>({ notes }: RigLog, kind: K): Array<NoteOf<K>> =>
 /** Tanks that a run or a note tells of, by name. */
 export function tanksOf(rig: RigLog, runs: readonly RigRun[]): string[] {
 	const worked = runs.flatMap(({ run: { order } }) => [order.tank, order.toTank ?? order.tank]);
-	const noted = rig.notes.flatMap((note) => ("tank" in note ? [note.tank] : []));
+	const noted = rig.notes.flatMap((note) => tankOf(note) ?? []);
 	return [...new Set([...worked, ...noted])].sort();
 }
 
@@ -245,25 +246,13 @@ function spares(rig: RigLog, { sparesMin }: ReadyLimits): Verdict {
 	};
 }
 
-/**
- * Drained, by the box's records and by notes, or put into containers where that is more, less what
- * was handed in: a container holds what was drained, so that the two are not added.
- */
 function waste(rig: RigLog, { wasteMlMax }: ReadyLimits): Verdict {
-	const byRecord = rig.stores.flatMap(({ history }) =>
-		history.flatMap((record) => (record.kind === "drained" ? [record.waterMl] : [])),
-	);
-	const drained = sum([...byRecord, ...of(rig, "drained").map(({ drainedMl }) => drainedMl)]);
-	const noted = of(rig, "waste");
-	const handed = noted.filter(({ place }) => place !== null);
-	const kept = sum(noted.filter(({ place }) => place === null).map(({ wasteMl }) => wasteMl));
-	const handedMl = sum(handed.map(({ wasteMl }) => wasteMl));
-	const aboardMl = Math.max(0, Math.max(drained, kept) - handedMl);
+	const { drainedMl, containedMl, handedMl, aboardMl, handed } = wasteLedger(rig);
 	const bare = handed.filter(({ receipt }) => receipt === null).length;
 	const receipts = bare === 0 ? "" : `; ${bare} handed in without a receipt`;
-	const contained = kept === 0 ? "" : `${kept.toFixed(0)} mL put into containers, `;
+	const contained = containedMl === 0 ? "" : `${containedMl.toFixed(0)} mL put into containers, `;
 	const handedIn = `${handedMl.toFixed(0)} mL handed in${receipts}`;
-	const words = `${drained.toFixed(0)} mL drained, ${contained}${handedIn}`;
+	const words = `${drainedMl.toFixed(0)} mL drained, ${contained}${handedIn}`;
 	if (aboardMl <= wasteMlMax) return { status: "held", why: words };
 	const aboard = `${aboardMl.toFixed(0)} mL still aboard; at most ${wasteMlMax}`;
 	return { status: "not", why: `${words}: ${aboard}; to a licensed facility` };
@@ -274,7 +263,5 @@ function cautionsOf(rig: RigLog, tanks: readonly string[], nowMs: number): strin
 	const isFresh = dose !== undefined && nowMs - dose.atUtcMs < DOSE_MS;
 	const names = tanks.join(", ") || "none";
 	const known = `Tanks looked at: ${names}. One without a run or a note is not known here.`;
-	return [CLEAN, known, ...(isFresh && cautions.dose !== undefined ? [cautions.dose] : [])];
+	return [CLEAN, known, ...(isFresh ? [cautions.dose] : [])];
 }
-
-const sum = (values: readonly number[]): number => values.reduce((all, value) => all + value, 0);

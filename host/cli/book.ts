@@ -1,4 +1,4 @@
-// `lees runs`, `totals`, `element`, `ready` and `export`: what the laptop's archive tells. Answers
+// `lees runs`, `totals`, `element`, `ready`, `export`, `note map` and `note ledger`: what the laptop's archive tells. Answers
 // on standard output, as tables or as JSON by the schemas of answers.ts; nothing is written but a
 // file that was asked for.
 
@@ -7,12 +7,15 @@ import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync, writeSy
 import { InputError } from "../../firmware/config/input-error.ts";
 import { Archive } from "../archive/archive.ts";
 import { elementRow } from "../archive/element.ts";
+import { elementHistory } from "../archive/element-history.ts";
 import { chosenRigs, type SheetSubject, sheetOf } from "../archive/export.ts";
 import { readiness } from "../archive/readiness.ts";
 import type { ReadyLimits } from "../archive/ready-limits.ts";
 import { hasLogOrNote, type RigLog, rigsIn } from "../archive/rig-log.ts";
 import { runRows, type TallyAt, totalRows } from "../archive/run-rows.ts";
 import { type SheetFormat, sheetLines } from "../archive/sheet.ts";
+import { spotMaps } from "../archive/spots.ts";
+import { wasteLedger } from "../archive/waste-ledger.ts";
 import {
 	elementAccount,
 	quarrelLines,
@@ -21,12 +24,17 @@ import {
 	TOTALS_WORDS,
 	totalTable,
 } from "../report/archive-account.ts";
+import { elementTable, ledgerAccount, spotTable } from "../report/note-account.ts";
 import { EXIT } from "./exit.ts";
 
 export interface ArchiveOptions {
 	readonly archive: string;
 	readonly rig?: string;
 	readonly json?: boolean;
+}
+
+export interface ElementOptions extends ArchiveOptions {
+	readonly all?: boolean;
 }
 
 export interface ReadyOptions extends ArchiveOptions {
@@ -55,9 +63,22 @@ export function listTotals(options: ArchiveOptions): number {
 	return tell(options, totalRows, (rig, rows) => [title(rig), totalTable(rows), TOTALS_WORDS]);
 }
 
-export function showElement(options: ArchiveOptions): number {
+export function showElement(options: ElementOptions): number {
+	if (options.all === true) {
+		return tell(options, elementHistory, (rig, rows) => [title(rig), elementTable(rows)]);
+	}
 	const one = (rig: RigLog, tallyAt: TallyAt) => [elementRow(rig, tallyAt)];
 	return tell(options, one, (_, rows) => rows.map(elementAccount));
+}
+
+export function showLedger(options: ArchiveOptions): number {
+	const one = (rig: RigLog) => [{ rig: rig.rig, ...wasteLedger(rig) }];
+	return tell(options, one, (_, rows) => rows.map(ledgerAccount));
+}
+
+export function showSpots(options: ArchiveOptions): number {
+	const one = (rig: RigLog) => spotMaps(rig).map((map) => ({ rig: rig.rig, ...map }));
+	return tell(options, one, (rig, rows) => [title(rig), spotTable(rows)]);
 }
 
 /** Exit 1 when a rig's boat is not ready, or nothing is known of any. */

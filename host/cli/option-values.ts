@@ -52,3 +52,11 @@ export function commandId(text: string): string {
 	}
 	return text;
 }
+
+export function yesOrNo(text: string): boolean {
+	if (text !== "yes" && text !== "no") throw new InvalidArgumentError("yes or no is needed.");
+	return text === "yes";
+}
+
+/** Names between commas. */
+export const names = (text: string): string[] => text.split(",").map((name) => name.trim());

@@ -117,7 +117,7 @@ export function elementAccount(element: ElementAnswer): string {
 			row.kpa.toFixed(2),
 		]),
 	);
-	const caution = `When you change it: ${cautions["element-change"] ?? ""}`;
+	const caution = `When you change it: ${cautions["element-change"]}`;
 	const text = lines.map((line) => wrapped(line, COLUMNS)).join("\n");
 	return [text, table, wrapped(caution, COLUMNS)].join("\n");
 }
@@ -160,12 +160,13 @@ export function readyAccount({ rig, isReady, checks, cautions: words }: ReadyAns
 	);
 }
 
-export function noteTable(notes: readonly KeptNote[]): string {
-	const rows = notes.map(({ note, struckUtcMs }) => [
+/** @param notes each with its photo, where it has one */
+export function noteTable(notes: ReadonlyArray<KeptNote & { photo: unknown }>): string {
+	const rows = notes.map(({ note, struckUtcMs, photo }) => [
 		note.id,
 		localText(note.atUtcMs),
 		note.kind,
-		`${noteWords(note)}${struckUtcMs === null ? "" : ` (STRUCK ${localText(struckUtcMs)})`}`,
+		`${noteWords(note)}${photo === null ? "" : ", with a photo"}${struckUtcMs === null ? "" : ` (STRUCK ${localText(struckUtcMs)})`}`,
 		note.by ?? "",
 	]);
 	const head = ["id", "when (local)", "kind", "what", "by"];
@@ -186,15 +187,20 @@ function bodyWords(note: Note): string {
 			return `${note.litres} L into ${note.tank}${where}${batch}`;
 		}
 		case "dose":
-			return `${note.doseMl} mL of ${note.product} into ${note.tank}`;
+			return `${note.doseMl} mL of ${note.product} into ${note.tank}${labelWords(note.label)}`;
 		case "sample": {
 			const lab = note.iso4406 === null ? "" : `, lab ${note.iso4406}`;
-			return `${note.tank}, ${note.from}: ${note.looked}${lab}`;
+			const judged = { true: "clear and bright", false: "not clear and bright", null: "" };
+			const bright = judged[`${note.clearAndBright}`];
+			return `${note.tank}, ${note.from}: ${note.looked}${bright === "" ? "" : `, ${bright}`}${lab}`;
 		}
 		case "element-change":
 			return `${note.micron} µm, after record ${note.afterSeq}`;
-		case "drained":
-			return `${note.drainedMl} mL`;
+		case "drained": {
+			const from = note.tank === null ? "" : ` from ${note.tank}`;
+			const into = note.container === null ? "" : ` into ${note.container}`;
+			return `${note.drainedMl} mL${from}${into}`;
+		}
 		case "spare-elements":
 			return `${note.count} on board`;
 		case "waste": {
@@ -202,10 +208,18 @@ function bodyWords(note: Note): string {
 			const receipt = note.receipt === null ? "" : `, receipt ${note.receipt}`;
 			return `${note.wasteMl} mL in ${note.container}, ${place}${receipt}`;
 		}
+		case "spot-map":
+			return `${note.tank} has ${note.spots.join(", ")}`;
+		case "spots": {
+			const run = note.run === null ? "" : `, in run ${note.run}`;
+			return `${note.tank}: ${note.spots.join(", ")} done${run}`;
+		}
 		case "engine":
 			return `stands since ${localText(note.standsSinceUtcMs)}`;
 	}
 }
+
+const labelWords = (label: string | null): string => (label === null ? "" : `, label: ${label}`);
 
 export const quarrelLines = (quarrels: readonly ClockQuarrel[]): string[] =>
 	quarrels.map(({ boot, words }) => wrapped(`boot ${boot}: ${words}`, COLUMNS, "! ", "  "));

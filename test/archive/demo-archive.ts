@@ -99,6 +99,7 @@ const notes: readonly Note[] = [
 		from: "after-24h",
 		looked: "clear",
 		iso4406: null,
+		clearAndBright: null,
 	},
 	{
 		...head,
