@@ -2,7 +2,7 @@
 // carry units. What a maker's sheet often leaves out is optional: the simulated rig then takes the
 // usual figure for the kind.
 
-import { z } from "zod";
+import * as z from "zod";
 
 const between = (min: number, max: number, words: string) =>
 	z.number().min(min).max(max).describe(words);

@@ -3,7 +3,7 @@
 // which a note is struck and never deleted. Imports zod and better-sqlite3's types.
 
 import type Database from "better-sqlite3";
-import { z } from "zod";
+import * as z from "zod";
 import { tankSchema } from "../../firmware/config/rig-parts.ts";
 
 const line = z.string().trim().min(1).max(200);

@@ -1,7 +1,7 @@
 // What people do in a scenario: each act with what has to be said of it, and the schema of an
 // entry. Imports zod and the names of faults.
 
-import { z } from "zod";
+import * as z from "zod";
 import { type Fault, faults } from "../faults.ts";
 
 const details = ["tank", "litres", "volts", "fault"] as const;

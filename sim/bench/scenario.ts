@@ -1,7 +1,7 @@
 // The scenario file: a story that the bench plays and judges. Keys carry units. A reader writes a
 // new bench test here without writing code; docs of each key stand beside it.
 
-import { z } from "zod";
+import * as z from "zod";
 import { readDocument } from "../../firmware/config/document.ts";
 import { InputError } from "../../firmware/config/input-error.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
