@@ -130,11 +130,13 @@ const sea = z.strictObject({
 });
 const airC = z.number().min(-20).max(50).describe("mean of day and night, °C");
 const airSwingK = z.number().min(0).max(20).describe("of day and night from it, K");
+const heelDeg = z.number().min(-20).max(20).describe("the boat leans to the tube's side, degrees");
 const chargerAmps = z.number().min(0).max(100).describe("sun or shore power, A");
 
 /** What the weather may change on its way. */
 const weatherFields = {
 	sea: sea.optional().describe("left out: as it is"),
+	heelDeg: heelDeg.optional(),
 	airC: airC.optional(),
 	airSwingK: airSwingK.optional(),
 	fuelC: z.number().min(-20).max(50).optional().describe("of all fuel, at once, °C"),
@@ -165,6 +167,7 @@ export const scenarioSchema = z.strictObject({
 			fuelC: z.number().min(-20).max(50).optional().describe("left out: as the air, °C"),
 			altitudeM: z.number().min(-400).max(4_000).default(0).describe("above the sea, m"),
 			sea: sea.optional().describe("left out: calm"),
+			heelDeg: heelDeg.optional(),
 			localTime: localDateTimeSchema
 				.optional()
 				.describe("told over the link, as 2026-11-29T10:00; else unknown"),
