@@ -1,5 +1,6 @@
 // Brings a fresh clone to a built state: installs the locked packages when they are missing or
-// older than the lock file, then compiles. Nothing else is needed on the machine but Node and npm.
+// older than the lock file, then compiles and builds the pages. Nothing else is needed on the
+// machine but Node and npm.
 
 import { spawnSync } from "node:child_process";
 import { existsSync, statSync } from "node:fs";
@@ -38,5 +39,5 @@ export function installDebianMissing() {
 }
 
 export function build() {
-	run(process.execPath, ["node_modules/typescript/bin/tsc", "--project", "tsconfig.json"]);
+	run("npm", ["run", "--silent", "build"]);
 }

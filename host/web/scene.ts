@@ -91,4 +91,6 @@ export interface Deeds {
 	readonly showCode: (() => Promise<{ isShown: boolean; waitSeconds: number }>) | null;
 	/** @returns null when it was right, or how many tries are left */
 	readonly pair: ((code: string) => Promise<number | null>) | null;
+	/** Ends the session before its time; left out where there is none to end. */
+	readonly unpair?: () => Promise<void>;
 }

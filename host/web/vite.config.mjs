@@ -2,16 +2,30 @@
 // server in host/serve gives them away from .build/web; nothing of them asks another address.
 
 import { readdirSync } from "node:fs";
+import { isBuiltin } from "node:module";
 import { join } from "node:path";
 import { defineConfig } from "vite";
 
 const here = import.meta.dirname;
 const pages = readdirSync(here).filter((name) => name.endsWith(".html"));
 
+/** Vite would put an empty module in its place, and the page would break when it is used. */
+const noBuiltins = {
+	name: "no-builtins",
+	enforce: "pre",
+	resolveId(source, importer) {
+		if (importer !== undefined && isBuiltin(source)) {
+			this.error(`${source} is Node's own, and ${importer} is for a browser`);
+		}
+		return null;
+	},
+};
+
 export default defineConfig({
 	root: here,
 	base: "/",
 	logLevel: "warn",
+	plugins: [noBuiltins],
 	build: {
 		outDir: join(here, "../../.build/web"),
 		emptyOutDir: true,
@@ -21,5 +35,5 @@ export default defineConfig({
 		assetsInlineLimit: 0,
 		rolldownOptions: { input: pages.map((name) => join(here, name)) },
 	},
-	worker: { format: "es" },
+	worker: { format: "es", plugins: () => [noBuiltins] },
 });

@@ -1,0 +1,5 @@
+// Words of the bench page. English.
+
+export const bench = {
+	title: "Bench",
+};

@@ -1,0 +1,5 @@
+// Words of the card page. English.
+
+export const card = {
+	title: "Leave-it card",
+};

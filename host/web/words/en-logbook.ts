@@ -1,0 +1,5 @@
+// Words of the logbook page. English.
+
+export const logbook = {
+	title: "Logbook",
+};

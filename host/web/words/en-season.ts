@@ -1,0 +1,5 @@
+// Words of the season page. English.
+
+export const season = {
+	title: "Season",
+};
