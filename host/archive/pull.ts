@@ -31,8 +31,11 @@ export interface Pulled extends WindowCounts {
 	readonly isComplete: boolean;
 }
 
+/** The line that is pulled over, and how it comes back. */
+export type PullLink = Pick<SteadyLink, "client" | "hello" | "again">;
+
 export interface PullParts {
-	readonly link: SteadyLink;
+	readonly link: PullLink;
 	readonly archive: Archive;
 	/** Goes on with what becomes durable. */
 	readonly follow: boolean;
@@ -175,7 +178,7 @@ interface Seen extends Sighting {
 }
 
 /** This computer's clock beside the controller's; null when the line is lost. */
-async function sight({ client, hello }: SteadyLink): Promise<Seen | null> {
+async function sight({ client, hello }: PullLink): Promise<Seen | null> {
 	const askedMs = performance.now();
 	const status = await client.call("status", {}).catch(asLost);
 	if (status === null) return null;

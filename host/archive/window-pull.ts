@@ -48,7 +48,10 @@ export class WindowPull {
 	}
 
 	/** @throws InputError when the controller tells of no windows */
-	async over({ client, hello }: SteadyLink): Promise<"done" | "lost" | "ended"> {
+	async over({
+		client,
+		hello,
+	}: Pick<SteadyLink, "client" | "hello">): Promise<"done" | "lost" | "ended"> {
 		const { signal, onBytes } = this.parts;
 		// A controller of an earlier version keeps its windows to itself.
 		if (!hello.methods.includes("window.read")) return this.finish();

@@ -14,6 +14,7 @@ import { commandId, number, seconds, wholeNumber } from "./option-values.ts";
 import type { RepeatOptions, WorkName } from "./order.ts";
 import type { PullCommandOptions } from "./pull.ts";
 import type { ReplayOptions } from "./replay.ts";
+import type { ServeOptions } from "./serve.ts";
 import type { SizeCommandOptions } from "./size.ts";
 import type { WatchOptions } from "./watch.ts";
 
@@ -210,6 +211,7 @@ program
 		process.exitCode = await setClock(port, uncertaintySeconds);
 	});
 
+const LISTEN = "127.0.0.1:8437";
 const patienceOption = [
 	"--patience-seconds <N>",
 	"how long a line that was lost is waited for",
@@ -236,6 +238,21 @@ program
 	.action(async (port: string, options: WatchOptions) => {
 		const { watch } = await import("./watch.ts");
 		process.exitCode = await watch(port, options);
+	});
+program
+	.command("serve")
+	.description("pages for phones and browsers: the live rig, the bench, season and logbook")
+	.argument("[PORT]", "the link's serial port, or a local socket; left out: no rig is looked at")
+	.option("--listen <HOST:PORT>", "where; beyond this computer whoever is there can look", LISTEN)
+	.addOption(
+		new Option("--name <HOST>", "a name that browsers may call it by; may be given again")
+			.argParser(also)
+			.default([], "none"),
+	)
+	.option("--archive <F>", "the archive that season and logbook show; the log is fetched into it")
+	.action(async (port: string | undefined, options: ServeOptions) => {
+		const { serve } = await import("./serve.ts");
+		process.exitCode = await serve(port, options);
 	});
 program
 	.command("replay")

@@ -23,7 +23,13 @@ const ANSWER_MS_MAX = 3_000;
 /** An order waits for its record, and a slow disk for its sync. */
 const DECISION_MS_MAX = 20_000;
 const TRIES = 3;
-const repeatable: ReadonlySet<Method> = new Set(["hello", "status", "window.list"]);
+const repeatable: ReadonlySet<Method> = new Set([
+	"hello",
+	"status",
+	"senses",
+	"rig.read",
+	"window.list",
+]);
 
 /** No good answer came: what was asked may have been done or not. */
 export class NoAnswer extends InputError {}

@@ -38,6 +38,9 @@ export interface Patience {
 }
 
 const LOOK_EVERY_MS = 250;
+/** What has been away for so long may stay away for days: it is looked for less often, ms. */
+const LONG_AWAY_MS = 60_000;
+const LOOK_SELDOM_MS = 2_000;
 
 export const systemPorts = { listPorts: () => SerialPort.list(), open: openLine };
 
@@ -70,14 +73,17 @@ export function pathNow({ path, usb }: Device, ports: readonly PortFacts[]): str
  */
 export async function waitForLine(device: Device, patience: Patience): Promise<Line | null> {
 	const { patienceMs, listPorts, open, signal } = patience;
-	const untilMs = performance.now() + patienceMs;
+	const fromMs = performance.now();
+	const untilMs = fromMs + patienceMs;
 	for (;;) {
 		if (signal?.aborted === true) return null;
 		const path = pathNow(device, device.usb === null ? [] : await listed(listPorts));
 		const line = path === null ? null : await open(path).catch(asAway);
 		if (line !== null) return line;
 		if (performance.now() >= untilMs) throw staysAway(device, patienceMs);
-		await sleep(LOOK_EVERY_MS, undefined, { ...(signal && { signal }) }).catch(() => {});
+		const isLong = performance.now() - fromMs > LONG_AWAY_MS;
+		const waitMs = isLong ? LOOK_SELDOM_MS : LOOK_EVERY_MS;
+		await sleep(waitMs, undefined, { ...(signal && { signal }) }).catch(() => {});
 	}
 }
 

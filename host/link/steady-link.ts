@@ -2,10 +2,14 @@
 // come back. It is the same controller's store or none. Nothing is asked again here: who asked
 // knows whether it may be.
 
+import { setTimeout as sleep } from "node:timers/promises";
 import { InputError } from "../../firmware/config/input-error.ts";
 import type { Result } from "../../firmware/link/protocol.ts";
 import { LinkClient, NoAnswer } from "./client.ts";
 import { type Device, identify, type Patience, waitForLine } from "./reconnect.ts";
+
+/** Between two tries on a line that opens and has nobody on it, ms. */
+const TRY_EVERY_MS = 250;
 
 export class SteadyLink {
 	client: LinkClient;
@@ -68,6 +72,8 @@ export class SteadyLink {
 				const found = "a line that came back, and nobody who answers on it";
 				throw new InputError([{ file: line.path, found, allowed: "the controller from before" }]);
 			}
+			const { signal } = patience;
+			await sleep(TRY_EVERY_MS, undefined, { ...(signal && { signal }) }).catch(() => {});
 		}
 	}
 

@@ -9,9 +9,12 @@ import type { LogRecord } from "../../firmware/log/record.ts";
 import { dilutionWords, goalWords, orderWords } from "./order-words.ts";
 
 export interface Line {
+	/** Of the record that tells it. */
+	readonly seq: number;
 	readonly monoMs: number;
 	readonly what: string;
 	readonly why: string;
+	readonly isTrip: boolean;
 }
 
 /** Reads the records from first to last; pulses become litres by the rig's K-factor. */
@@ -27,7 +30,9 @@ export function accountLines(records: readonly LogRecord[], pulsesPerLitre: numb
 		const entry = entryOf(record, pulsesPerLitre, counted);
 		if (record.kind === "burst") counted = record.dryBursts;
 		else if (record.kind === "run-begin" || record.kind === "acknowledged") counted = 0;
-		if (entry !== null) lines.push({ monoMs: record.monoMs, what: entry[0], why: entry[1] });
+		if (entry === null) continue;
+		const { seq, monoMs, kind } = record;
+		lines.push({ seq, monoMs, what: entry[0], why: entry[1], isTrip: kind === "trip" });
 	}
 	return lines;
 }
@@ -156,8 +161,10 @@ export function openTrips(codes: readonly TripCode[]): string[] {
 	return codes.map((code) => `${code}: ${trips[code].toDo}`);
 }
 
+type Words = Pick<Line, "monoMs" | "what" | "why">;
+
 /** Lines as text, three columns, wrapped to `width`. */
-export function layOut(lines: readonly Line[], width: number): string[] {
+export function layOut(lines: readonly Words[], width: number): string[] {
 	const whatWidth = 38;
 	const whyWidth = width - 9 - whatWidth - 2;
 	return lines.flatMap(({ monoMs, what, why }) => {

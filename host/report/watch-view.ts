@@ -244,7 +244,7 @@ function spanWords(ms: number): string {
 }
 
 /** What has changed since, as one line for a pipe; the same words again say that nothing has. */
-export function watchWords({ lostAtMs, status }: Scene): string {
+export function watchWords({ lostAtMs, status }: Pick<Scene, "lostAtMs" | "status">): string {
 	if (lostAtMs !== null) return "link lost";
 	const { state, pumpDemanded, trips: open, heldFor, armed, order, logFailed } = status;
 	return [

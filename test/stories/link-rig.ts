@@ -150,10 +150,14 @@ class MemoryClient {
 	}
 }
 
-/** @param windows by the records that have pinned them */
+/**
+ * @param windows by the records that have pinned them
+ * @param more of the host, in place of what stands here
+ */
 export function linked(
 	log: readonly StoredRecord[] | "broken" = [],
 	windows: ReadonlyMap<number, Uint8Array> = new Map(),
+	more: Partial<LinkHost> = {},
 ) {
 	const submitted: Array<{ command: Command; decide: (decision: Decision) => void }> = [];
 	const filler = new FrameFiller();
@@ -197,6 +201,7 @@ export function linked(
 			const bytes = windows.get(want.seq);
 			return bytes === undefined ? null : encodeWindowPart(want, wholeWindow(bytes));
 		},
+		...more,
 	};
 	const server = new LinkServer(host);
 	const client = new MemoryClient(server);
