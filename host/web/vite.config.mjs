@@ -5,6 +5,7 @@ import { readdirSync } from "node:fs";
 import { isBuiltin } from "node:module";
 import { join } from "node:path";
 import { defineConfig } from "vite";
+import { benchWorldPlugin } from "./bench/world-plugin.mjs";
 
 const here = import.meta.dirname;
 const pages = readdirSync(here).filter((name) => name.endsWith(".html"));
@@ -21,11 +22,13 @@ const noBuiltins = {
 	},
 };
 
+const world = benchWorldPlugin(join(here, "../.."));
+
 export default defineConfig({
 	root: here,
 	base: "/",
 	logLevel: "warn",
-	plugins: [noBuiltins],
+	plugins: [noBuiltins, world],
 	build: {
 		outDir: join(here, "../../.build/web"),
 		emptyOutDir: true,
@@ -35,5 +38,5 @@ export default defineConfig({
 		assetsInlineLimit: 0,
 		rolldownOptions: { input: pages.map((name) => join(here, name)) },
 	},
-	worker: { format: "es", plugins: () => [noBuiltins] },
+	worker: { format: "es", plugins: () => [noBuiltins, world] },
 });

@@ -80,7 +80,7 @@ type Ending =
 	| "refused"
 	| "unfinished"
 	| "controller dead";
-const endings: readonly Ending[] = [
+export const endings: readonly Ending[] = [
 	"finished",
 	"stopped",
 	"could not start",
@@ -150,7 +150,12 @@ export const scenarioSchema = z.strictObject({
 	title: z.string().min(1).max(100).describe("what a skipper calls it"),
 	story: z.string().max(1_000).default("").describe("what happens, in two or three sentences"),
 	invented: z.literal(true).describe("demonstration data; no scenario is measured"),
-	rig: z.string().min(1).describe("path of the rig file, from this file's folder"),
+	rig: z
+		.string()
+		.min(1)
+		.describe(
+			"path of the rig file from this file's folder, or the name of one that comes with it",
+		),
 	seed: z
 		.int()
 		.min(0)
