@@ -3,8 +3,8 @@
 // same answer. Imports of the firmware: its config, and types of its seam.
 
 import type { Outputs } from "../firmware/board/port.ts";
+import { notFitted } from "../firmware/config/optional-sensors.ts";
 import type { Rig } from "../firmware/config/rig.ts";
-import { notFitted } from "../firmware/config/rig-parts.ts";
 import { DeadMan } from "./dead-man.ts";
 import { type Ailment, type Fault, sizeAt, usualSize } from "./faults.ts";
 import { Fuel } from "./fuel.ts";

@@ -1,8 +1,7 @@
-// A scenario and its rig as files that a person can read and change: what has its default is left
-// out, small things stand on one line. Both are read again by the bench's own readers. Pure.
+// A scenario as a file that a person can read and change: what has its default is left out, small
+// things stand on one line. It is read again by the bench's own reader. Pure; a browser uses it too.
 
 import { Document, isNode, isScalar, isSeq, visit } from "yaml";
-import { type Rig, readRig } from "../../firmware/config/rig.ts";
 import type { ScenarioInput } from "../../sim/bench/campaign/as-scenario.ts";
 import { scenarioSchema } from "../../sim/bench/scenario.ts";
 
@@ -12,10 +11,10 @@ const ONE_LINE_MAX = 5;
 
 const WHEN = ["atSeconds", "uponTrip", "uponState", "afterSeconds", "everyTime"];
 
-type Tree = { [key: string]: unknown };
+export type Tree = { [key: string]: unknown };
 
 /** Of two JSON values; a key without a value is none. */
-function isSame(one: unknown, other: unknown): boolean {
+export function isSame(one: unknown, other: unknown): boolean {
 	if (Object.is(one, other)) return true;
 	if (typeof one !== "object" || typeof other !== "object") return false;
 	if (one === null || other === null || Array.isArray(one) !== Array.isArray(other)) return false;
@@ -48,26 +47,8 @@ function timesFirst(value: unknown): unknown {
 	});
 }
 
-/** @param head comment lines */
-export function rigText(rig: Rig, head: readonly string[]): string {
-	const isWhole = (tree: Tree) => {
-		const read = attempt(() => readRig(JSON.stringify(tree), rig.rig));
-		return read !== null && isSame(read, rig);
-	};
-	const bare = withoutDefaults(JSON.parse(JSON.stringify(rig)) as Tree, isWhole);
-	return `${head.map((line) => `# ${line}\n`).join("")}${textOf(bare)}`;
-}
-
-function attempt<T>(work: () => T): T | null {
-	try {
-		return work();
-	} catch {
-		return null;
-	}
-}
-
 /** Takes out, key by key, what reads the same without it. */
-function withoutDefaults(tree: Tree, isWhole: (tree: Tree) => boolean): Tree {
+export function withoutDefaults(tree: Tree, isWhole: (tree: Tree) => boolean): Tree {
 	const prune = (node: unknown): void => {
 		if (Array.isArray(node)) node.forEach(prune);
 		else if (typeof node === "object" && node !== null) pruneMap(node as Tree);
@@ -88,7 +69,7 @@ function withoutDefaults(tree: Tree, isWhole: (tree: Tree) => boolean): Tree {
 	return tree;
 }
 
-function textOf(tree: Tree): string {
+export function textOf(tree: Tree): string {
 	const document = new Document(tree);
 	visit(document, {
 		Map: (_, map, path) => {

@@ -24,6 +24,10 @@ const noBuiltins = {
 
 const world = benchWorldPlugin(join(here, "../.."));
 
+/** What is read for its types or its names alone is not loaded: none of ours acts when imported. */
+const OURS = /\/(firmware|sim|host\/(report|serve))\/[^?]*\.ts$/;
+const treeshake = { moduleSideEffects: (id) => !OURS.test(id) };
+
 export default defineConfig({
 	root: here,
 	base: "/",
@@ -36,7 +40,7 @@ export default defineConfig({
 		// A page's script may not hold code of its own in its HTML: the server forbids it.
 		modulePreload: { polyfill: false },
 		assetsInlineLimit: 0,
-		rolldownOptions: { input: pages.map((name) => join(here, name)) },
+		rolldownOptions: { input: pages.map((name) => join(here, name)), treeshake },
 	},
-	worker: { format: "es", plugins: () => [noBuiltins, world] },
+	worker: { format: "es", plugins: () => [noBuiltins, world], rolldownOptions: { treeshake } },
 });

@@ -7,7 +7,8 @@ import { InputError } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
 import { type PinMap, readPinMap } from "../../firmware/config/pins.ts";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
-import { readScenario, type Scenario } from "./scenario.ts";
+import type { Scenario } from "./scenario.ts";
+import { readScenario } from "./scenario-reader.ts";
 
 const ENDING = ".bench.yaml";
 

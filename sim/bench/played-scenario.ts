@@ -3,8 +3,9 @@
 
 import type { ScenarioInput } from "./campaign/as-scenario.ts";
 import type { Acts } from "./crew.ts";
+import { endings } from "./endings.ts";
 import { sumUp } from "./judge.ts";
-import { type Expectation, endings } from "./scenario.ts";
+import type { Expectation } from "./scenario.ts";
 import { type BenchRun, TICK_MS } from "./session.ts";
 
 /** Another machine's sines and exponentials differ in their last bits; litres by far less than this. */

@@ -2,19 +2,16 @@
 // new bench test here without writing code; docs of each key stand beside it.
 
 import * as z from "zod";
-import { readDocument } from "../../firmware/config/document.ts";
-import { InputError } from "../../firmware/config/input-error.ts";
-import type { Rig } from "../../firmware/config/rig.ts";
 import { allowedAt } from "../../firmware/config/schema-words.ts";
-import { type Outcome, stateNames } from "../../firmware/cycle/effects.ts";
+import { stateNames } from "../../firmware/cycle/effects.ts";
 import { polishSchema, sweepSchema, transferSchema } from "../../firmware/cycle/order-schemas.ts";
 import { planSchema } from "../../firmware/cycle/plan-schema.ts";
-import { type TripCode, tripCodes } from "../../firmware/cycle/trips.ts";
+import { tripCodes } from "../../firmware/cycle/trips.ts";
 import { localDateTimeSchema } from "../../firmware/local-time.ts";
 import { faults, invariants } from "../faults.ts";
 import { crewActFields } from "./crew-schema.ts";
+import { endings } from "./endings.ts";
 import { withInstead } from "./near-miss.ts";
-import { misfits } from "./scenario-checks.ts";
 
 const seconds = z.number().min(0).max(1_000_000);
 const stateName = z.enum(stateNames);
@@ -71,27 +68,6 @@ const bounded = (limits: { atLeast?: number | undefined; atMost?: number | undef
 	(limits.atLeast ?? limits.atMost) !== undefined &&
 	(limits.atLeast ?? -Infinity) <= (limits.atMost ?? Infinity);
 const boundWords = { message: "atLeast, atMost or both, atLeast not above atMost" };
-
-/** How a story may end: in the words of the account. */
-type Ending =
-	| Outcome
-	| `tripped: ${TripCode}`
-	| "idle"
-	| "refused"
-	| "unfinished"
-	| "controller dead";
-export const endings: readonly Ending[] = [
-	"finished",
-	"stopped",
-	"could not start",
-	"no longer permitted",
-	"idle",
-	"refused",
-	"unfinished",
-	"controller dead",
-	...tripCodes.map((code) => `tripped: ${code}` as const),
-	...tripCodes.map((code) => `ended by trip: ${code}` as const),
-];
 
 const after = z.enum(truthEvents).describe("in truth, and not when anybody noticed");
 
@@ -265,35 +241,6 @@ export type When = Pick<
 >;
 
 /**
- * Reads and checks a scenario's text; its rig is read by `loadRig` from the path it names.
- * @throws InputError naming file, line, column, key, what was found and what is allowed
- */
-export function readScenario(
-	text: string,
-	file: string,
-	loadRig: (path: string) => Rig,
-): { scenario: Scenario; rig: Rig } {
-	const { value: scenario, problem } = readDocument(text, file, scenarioSchema);
-	const rig = loadRig(scenario.rig);
-	const problems = misfits(scenario, rig).map(({ path, allowed }) => problem(path, allowed));
-	scenario.nearly.forEach((miss, i) => {
-		const at = (place: string) => ["nearly", i, "ifInstead", place];
-		const instead = scenarioInstead(scenario, miss);
-		if ("place" in instead) {
-			problems.push(problem(at(instead.place), instead.allowed));
-			return;
-		}
-		// What is wrong in the file as it stands has been told.
-		if (problems.length > 0) return;
-		for (const { path, allowed } of misfits(instead.scenario, rig)) {
-			problems.push(problem(at(placeOf(path, miss.ifInstead)), allowed));
-		}
-	});
-	if (problems.length > 0) throw new InputError(problems);
-	return { scenario, rig };
-}
-
-/**
  * The scenario with the other values of a near miss in place.
  * @returns the place that is not there, or whose value does not fit, where it cannot be
  */
@@ -313,7 +260,10 @@ export function scenarioInstead(
 }
 
 /** Which of the places a complaint at `path` is of. */
-function placeOf(path: readonly PropertyKey[], ifInstead: Readonly<Record<string, unknown>>) {
+export function placeOf(
+	path: readonly PropertyKey[],
+	ifInstead: Readonly<Record<string, unknown>>,
+) {
 	const text = path.map(String).join(".");
 	const places = Object.keys(ifInstead);
 	return places.find((place) => text.startsWith(place)) ?? places[0] ?? "";

@@ -12,7 +12,7 @@ import type { Answer } from "../../host/web/scene.ts";
 import type { CrewAct } from "../../sim/bench/crew-schema.ts";
 import { sumUp } from "../../sim/bench/judge.ts";
 import { runScenario } from "../../sim/bench/runner.ts";
-import { readScenario } from "../../sim/bench/scenario.ts";
+import { readScenario } from "../../sim/bench/scenario-reader.ts";
 import type { RigModel } from "../../sim/rig.ts";
 import { root } from "./world.ts";
 

@@ -106,6 +106,19 @@ function act(deed: BenchDeed, id: number): void {
 	if (pace.now.isPaused) engine.settle();
 }
 
+/** Asked for at once, so that the network may be gone when a file is wanted. */
+const writer = import("../../report/scenario-file.ts");
+
+async function save({ id, title, story }: Extract<ToWorker, { kind: "save" }>): Promise<void> {
+	try {
+		const played = engine.played({ title, story });
+		const text = played === null ? null : (await writer).scenarioText(played);
+		tell({ kind: "saved", id, text });
+	} catch (error) {
+		tell({ kind: "lost", id, why: error instanceof Error ? error.message : "" });
+	}
+}
+
 addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
 	isNews = true;
 	switch (data.kind) {
@@ -123,7 +136,7 @@ addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
 			pace.step(data.ticks);
 			break;
 		case "save":
-			tell({ kind: "saved", id: data.id, scenario: engine.played({ title: "", story: "" }) });
+			void save(data);
 			break;
 		case "seen":
 			isSeen = true;
@@ -132,5 +145,9 @@ addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
 	go();
 });
 
+writer.then(
+	() => tell({ kind: "whole" }),
+	() => {},
+);
 tell({ kind: "ready", starts: world.starts.map(({ name }) => name), hazards: world.hazards });
 go();

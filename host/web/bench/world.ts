@@ -101,7 +101,12 @@ export type ToWorker =
 	| { readonly kind: "pace"; readonly speed: Speed; readonly isPaused: boolean }
 	/** So many ticks more, then it stands still. */
 	| { readonly kind: "step"; readonly ticks: number }
-	| { readonly kind: "save"; readonly id: number }
+	| {
+			readonly kind: "save";
+			readonly id: number;
+			readonly title: string;
+			readonly story: string;
+	  }
 	/** The last frame has been taken in: another one may come. */
 	| { readonly kind: "seen" };
 
@@ -125,5 +130,8 @@ export type FromWorker =
 	| { readonly kind: "frame"; readonly frame: Frame }
 	/** Null: no answer came in the time that one takes. */
 	| { readonly kind: "answer"; readonly id: number; readonly answer: Answer | null }
-	/** A scenario as plain JSON; null where the session is too long for one. */
-	| { readonly kind: "saved"; readonly id: number; readonly scenario: unknown };
+	/** Nothing more is to be loaded from anywhere. */
+	| { readonly kind: "whole" }
+	/** A scenario's file; null where there is none, or the session is too long for one. */
+	| { readonly kind: "saved"; readonly id: number; readonly text: string | null }
+	| { readonly kind: "lost"; readonly id: number; readonly why: string };
