@@ -11,6 +11,9 @@ import { type BenchRun, TICK_MS } from "./session.ts";
 /** Another machine's sines and exponentials differ in their last bits; litres by far less than this. */
 const LITRES_SHARE = 1e-3;
 
+/** Characters of a story. */
+const STORY_MAX = 1_000;
+
 /** The longest that a scenario may last, ms. */
 export const LASTS_MS_MAX = 200 * 3_600_000;
 
@@ -36,7 +39,7 @@ export function playedScenario({ run, acts, title, story, rigFile }: Played): Sc
 	return {
 		...scenario,
 		title,
-		story,
+		story: `${story} ${seenWords(run)}`.slice(0, STORY_MAX),
 		rig: rigFile,
 		seed,
 		orders: [...scenario.orders, ...acts.orders],
@@ -46,6 +49,14 @@ export function playedScenario({ run, acts, title, story, rigFile }: Played): Sc
 		hoursMax,
 		expect: seenIn(run),
 	};
+}
+
+/** When each trip came, for whoever compares: the expectations tell their order. */
+function seenWords({ records }: BenchRun): string {
+	const trips = records.flatMap((record) => (record.kind === "trip" ? [record] : []));
+	if (trips.length === 0) return "No trip came.";
+	const told = trips.map(({ code, monoMs }) => `${code} at ${(monoMs / 1_000).toFixed(1)} s`);
+	return `Trips: ${told.join(", ")}.`;
 }
 
 function seenIn(run: BenchRun): Expectation[] {

@@ -2,7 +2,6 @@
 // list by mark, frame and word.
 
 import type { TripCode } from "../../../firmware/cycle/trips.ts";
-import { numeral } from "../units.ts";
 import { words } from "../words/words.ts";
 import type { HazardRow } from "./world.ts";
 
@@ -15,35 +14,44 @@ interface HazardsProps {
 /** No trip tells of it: nothing is left that could. */
 const DEAD = "computer-dies";
 
-export function HazardsPanel({ hazards, acting, isDead }: HazardsProps) {
+const doesAct = ({ hazard, trips }: HazardRow, { acting, isDead }: HazardsProps): boolean =>
+	trips.some((code) => acting.includes(code)) || (isDead && hazard === DEAD);
+
+function nameOf({ hazard }: HazardRow): string {
 	const { bench, rig } = words();
-	const said = bench.hazards;
-	const nameOf = (hazard: string) => said.names[hazard] ?? rig.noWord;
-	const acts = ({ hazard, trips }: HazardRow) =>
-		trips.some((code) => acting.includes(code)) || (isDead && hazard === DEAD);
-	const lit = hazards.filter(acts).map(({ hazard }) => nameOf(hazard));
+	return bench.hazards.names[hazard] ?? rig.noWord;
+}
+
+/** In one line, to be seen before everything else. */
+export function HazardsNow(props: HazardsProps) {
+	const said = words().bench.hazards;
+	const lit = props.hazards.filter((row) => doesAct(row, props)).map(nameOf);
 	return (
-		<>
-			<p role="status" class={lit.length > 0 ? "hazard-now" : undefined}>
-				{lit.length === 0 ? said.quiet : said.actsNow(lit.join("; "))}
-			</p>
-			<details class="more" open>
-				<summary>{said.all(numeral(hazards.length, 0))}</summary>
-				<ul class="hazards">
-					{hazards.map((row) => (
-						<li key={row.hazard} class={acts(row) ? "hazard is-acting" : "hazard"}>
-							<span class="hazard-mark" aria-hidden="true">
-								{acts(row) ? "▲" : "·"}
-							</span>
-							<span>
-								{acts(row) && <strong>{said.acts} </strong>}
-								{nameOf(row.hazard)}
-								{row.trips.length === 0 && <span class="aside"> ({said.noTrip})</span>}
-							</span>
-						</li>
-					))}
-				</ul>
-			</details>
-		</>
+		<p role="status" class={lit.length > 0 ? "hazard-now" : "hint"}>
+			{lit.length === 0 ? said.quiet : said.actsNow(lit.join("; "))}
+		</p>
+	);
+}
+
+export function HazardsList(props: HazardsProps) {
+	const said = words().bench.hazards;
+	return (
+		<ul class="hazards">
+			{props.hazards.map((row) => {
+				const acts = doesAct(row, props);
+				return (
+					<li key={row.hazard} class={acts ? "hazard is-acting" : "hazard"}>
+						<span class="hazard-mark" aria-hidden="true">
+							{acts ? "▲" : "·"}
+						</span>
+						<span>
+							{acts && <strong>{said.acts} </strong>}
+							{nameOf(row)}
+							{row.trips.length === 0 && <span class="aside"> ({said.noTrip})</span>}
+						</span>
+					</li>
+				);
+			})}
+		</ul>
 	);
 }

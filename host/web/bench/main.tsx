@@ -2,6 +2,7 @@
 // view that watches a real one, and the world around it to be changed by hand. Nothing is asked of
 // any server once it stands.
 
+import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";
 import { Select } from "../kit/field.tsx";
@@ -14,7 +15,7 @@ import { words } from "../words/words.ts";
 import "./bench.css";
 import { BenchClient, NOTHING_TOLD, type Told as TellsAll } from "./bench-client.ts";
 import { FaultsPanel } from "./faults-panel.tsx";
-import { HazardsPanel } from "./hazards-panel.tsx";
+import { HazardsList, HazardsNow } from "./hazards-panel.tsx";
 import { PeoplePanel } from "./people-panel.tsx";
 import { SavePanel } from "./save-panel.tsx";
 import { TimeBar } from "./time-bar.tsx";
@@ -67,27 +68,43 @@ function Controls({ told, frame, client }: HalfProps) {
 	const titleOf = (name: string) => bench.starts[name] ?? bench.otherStart(name);
 	return (
 		<div class="bench-controls">
-			<section aria-labelledby="world-title">
-				<h2 id="world-title">{bench.world.heading}</h2>
+			<Fold title={bench.world.heading} isOpen>
 				<WorldPanel key={start} world={world} act={act} />
-			</section>
-			<section aria-labelledby="people-title">
-				<h2 id="people-title">{bench.people.heading}</h2>
+			</Fold>
+			<Fold title={bench.people.heading}>
 				<PeoplePanel act={act} />
-			</section>
-			<section aria-labelledby="faults-title">
-				<h2 id="faults-title">{bench.faults.heading}</h2>
-				{scene.rig !== null && <FaultsPanel world={world} rig={scene.rig} act={act} />}
-			</section>
-			<section aria-labelledby="save-title">
-				<h2 id="save-title">{bench.save.heading}</h2>
+			</Fold>
+			<Fold title={bench.faults.heading}>
+				{scene.rig !== null && <FaultsPanel key={start} world={world} rig={scene.rig} act={act} />}
+			</Fold>
+			<Fold title={bench.save.heading}>
 				<SavePanel client={client} startTitle={titleOf(start)} />
-			</section>
-			<section aria-labelledby="start-title">
-				<h2 id="start-title">{bench.time.again}</h2>
+			</Fold>
+			<Fold title={bench.time.again}>
 				<Beginnings told={told} start={start} client={client} titleOf={titleOf} />
-			</section>
+			</Fold>
 		</div>
+	);
+}
+
+/** There is room for all of it beside what is watched; elsewhere the reader unfolds it. */
+const isWide = () => matchMedia("(min-width: 62rem)").matches;
+
+interface FoldProps {
+	readonly title: string;
+	readonly isOpen?: boolean;
+	readonly children: ComponentChildren;
+}
+
+function Fold({ title, isOpen = false, children }: FoldProps) {
+	const [begins] = useState(() => isOpen || isWide());
+	return (
+		<details class="more fold" open={begins}>
+			<summary>
+				<h2>{title}</h2>
+			</summary>
+			{children}
+		</details>
 	);
 }
 
@@ -118,8 +135,10 @@ function Beginnings({ told, start, client, titleOf }: BeginningsProps) {
 function Watched({ told, frame, client }: HalfProps) {
 	const { bench } = words();
 	const { scene, truth, world } = frame;
+	const hazards = { hazards: told.hazards, acting: world.acting, isDead: world.isDead };
 	return (
 		<div class="bench-watched">
+			<HazardsNow {...hazards} />
 			{world.isDead && (
 				<Notice kind="alarm" isUrgent>
 					<p>{bench.dead}</p>
@@ -128,7 +147,7 @@ function Watched({ told, frame, client }: HalfProps) {
 			<LiveView scene={scene} series={told.series} deeds={client.deeds} truth={truth} />
 			<section aria-labelledby="hazards-title">
 				<h2 id="hazards-title">{bench.hazards.heading}</h2>
-				<HazardsPanel hazards={told.hazards} acting={world.acting} isDead={world.isDead} />
+				<HazardsList {...hazards} />
 			</section>
 			<section aria-labelledby="truth-title">
 				<h2 id="truth-title">{bench.truth.heading}</h2>

@@ -32,20 +32,17 @@ export function TimeBar({ frame, client }: { frame: Frame; client: BenchClient }
 				<span class="aside">{paceText(pace)}</span>
 			</p>
 			<div class="time-keys">
-				<Button
-					kind="main"
-					onPress={() => client.pace({ isPaused: !pace.isPaused })}
-					describedBy="time-hint"
-				>
+				<Button kind="main" onPress={() => client.pace({ isPaused: !pace.isPaused })}>
 					{pace.isPaused ? time.go : time.pause}
 				</Button>
 				<Select label={time.speed} value={keyOf(pace.speed)} options={options} onPick={pick} />
-				<Button onPress={() => client.step(1)}>{time.step}</Button>
-				<Button onPress={() => client.step(SECOND_TICKS)}>{time.stepSecond}</Button>
+				<Button onPress={() => client.step(1)} label={time.step}>
+					{time.stepShort}
+				</Button>
+				<Button onPress={() => client.step(SECOND_TICKS)} label={time.stepSecond}>
+					{time.stepSecondShort}
+				</Button>
 			</div>
-			<p class="hint" id="time-hint">
-				{time.hint}
-			</p>
 		</section>
 	);
 }

@@ -160,7 +160,8 @@ export const bench = {
 	title: "Bench",
 	intro:
 		"The rig's own controller and a simulated rig run in this page. Pour water, break things, and " +
-		"watch what it does about it. All data is invented; no pump runs, and no server is needed.",
+		"watch what it does about it. All data is invented; no pump runs, and no server is needed. Each " +
+		"deed takes a step of 0.1 s of its own, while time stands still too.",
 	loading: "The bench is being set up …",
 	broken: "The bench's thread has ended:",
 	dead: "The controller completes no tick any more. Only the dead-man is left.",
@@ -176,12 +177,13 @@ export const bench = {
 		fastest: "As fast as it can",
 		go: "Go on",
 		pause: "Pause",
-		step: "One step (0.1 s)",
-		stepSecond: "One second",
-		now: (time: string) => `Simulated time ${time}`,
-		paused: "Stands still",
-		runs: (factor: string) => `Runs at × ${factor}`,
-		hint: "Each deed takes a step of its own, while time stands still too.",
+		stepShort: "+ 0.1 s",
+		step: "+ 0.1 s: one step, then stand still",
+		stepSecondShort: "+ 1 s",
+		stepSecond: "+ 1 s, then stand still",
+		now: (time: string) => `Time ${time}`,
+		paused: "stands still",
+		runs: (factor: string) => `at × ${factor}`,
 	},
 
 	world: {
