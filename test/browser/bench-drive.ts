@@ -55,9 +55,16 @@ export async function order(page: Page, litres: number): Promise<void> {
 	await page.getByText("Order taken.").first().waitFor();
 }
 
-/** What the sessions so far is as a file. */
+/** The session so far as a file. */
 export async function saveScenario(page: Page, path: string): Promise<void> {
 	const download = page.waitForEvent("download");
 	await press(page, "Save as scenario");
 	await (await download).saveAs(path);
+}
+
+/** As the page tells it: `Time 1:02:03.4`. */
+export async function simulatedMs(page: Page): Promise<number> {
+	const text = (await page.locator(".time-clock").textContent()) ?? "";
+	const [, h = "0", min = "0", s = "0"] = /(\d+):(\d+):([\d.]+)/.exec(text) ?? [];
+	return Math.round(1_000 * (3_600 * Number(h) + 60 * Number(min) + Number(s)));
 }
