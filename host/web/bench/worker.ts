@@ -82,9 +82,9 @@ function frame(nowMs: number): void {
 	});
 }
 
-/** An order as the link would take it; null where it would not. */
-function checked(deed: BenchDeed): BenchDeed | null {
-	if (deed.kind !== "order") return deed;
+/** Why the link would not take it; nothing where it would. */
+function misfitsOf(deed: BenchDeed): string[] {
+	if (deed.kind !== "order") return [];
 	const { work } = deed;
 	const found =
 		"polish" in work
@@ -92,16 +92,17 @@ function checked(deed: BenchDeed): BenchDeed | null {
 			: "transfer" in work
 				? transferSchema.safeParse(work.transfer)
 				: sweepSchema.safeParse(work.sweep);
-	return found.success ? deed : null;
+	const issues = found.error?.issues ?? [];
+	return issues.map(({ path, message }) => `${path.join(".")}: ${message}`);
 }
 
 function act(deed: BenchDeed, id: number): void {
-	const good = checked(deed);
-	if (good === null) {
-		tell({ kind: "answer", id, answer: null });
+	const reasons = misfitsOf(deed);
+	if (reasons.length > 0) {
+		tell({ kind: "answer", id, answer: { accepted: false, reasons } });
 		return;
 	}
-	engine.do(good, (answer) => tell({ kind: "answer", id, answer }));
+	engine.do(deed, (answer) => tell({ kind: "answer", id, answer }));
 	// While time stands still a deed takes the few ticks that it needs.
 	if (pace.now.isPaused) engine.settle();
 }
