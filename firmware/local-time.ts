@@ -3,7 +3,7 @@
 // and again when it may be off by too much. Pure: whole milliseconds, no time zones but the offset
 // that was given.
 
-import { z } from "zod";
+import * as z from "zod";
 import { DATE_TIME_FORM, isOnCalendar } from "./local-time-text.ts";
 
 export { dateTimeMs, dateTimeText } from "./local-time-text.ts";

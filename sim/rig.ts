@@ -3,8 +3,8 @@
 // same answer. Imports of the firmware: its config, and types of its seam.
 
 import type { Outputs } from "../firmware/board/port.ts";
+import { notFitted } from "../firmware/config/optional-sensors.ts";
 import type { Rig } from "../firmware/config/rig.ts";
-import { notFitted } from "../firmware/config/rig-parts.ts";
 import { DeadMan } from "./dead-man.ts";
 import { type Ailment, type Fault, sizeAt, usualSize } from "./faults.ts";
 import { Fuel } from "./fuel.ts";
@@ -17,13 +17,22 @@ import { dieselOf, ratedLiquid } from "./rig-parts.ts";
 import { CALM, Sea, type SeaState } from "./sea.ts";
 import { channelOf, isSensorFault } from "./sensor-faults.ts";
 import { Sensors } from "./sensors.ts";
-import { FREE, FUEL, moveKg, moveShare, WATER_DENSITY_KG_M3 } from "./species.ts";
+import {
+	DIRT,
+	DIRT_SHARES,
+	FREE,
+	FUEL,
+	moveKg,
+	moveShare,
+	WATER_DENSITY_KG_M3,
+} from "./species.ts";
 import { Supply } from "./supply.ts";
 import { Tank, type TankStart } from "./tank.ts";
 
 /** Fuel in a tank follows the air within about half a day (invented). */
 const COOLING_S = 43_200;
 const DAY_S = 86_400;
+const RAD_PER_DEG = Math.PI / 180;
 const CAN_M3 = 20e-3;
 /** What settles, charges and cools is reckoned so often. */
 const SLOW_S = 1;
@@ -48,6 +57,8 @@ export interface WorldStart {
 	/** How far the meter's true K-factor lies above the rig file's, %. */
 	readonly meterErrorPct: number;
 	readonly sea?: SeaState | undefined;
+	/** The boat leans to the tube's side all along, degrees. */
+	readonly heelDeg?: number | undefined;
 	readonly altitudeM?: number | undefined;
 	/** False for the ideal mixed tank: nothing settles and nothing is stirred up. */
 	readonly settles?: boolean | undefined;
@@ -66,8 +77,12 @@ export class RigModel {
 	readonly path: FuelPath;
 	readonly motor: Motor;
 	readonly supply: Supply;
-	/** The weather may change these: the air's mean and swing, °C and K; sun or shore power, A. */
+	/**
+	 * The weather may change these: the sea, and how far the boat leans beside it, degrees; the air's
+	 * mean and swing, °C and K; sun or shore power, A.
+	 */
 	sea: Sea;
+	heelDeg = NOUGHT;
 	airC = NOUGHT;
 	airSwingK = NOUGHT;
 	chargerAmps = NOUGHT;
@@ -133,6 +148,7 @@ export class RigModel {
 		this.path = new FuelPath(rig, this.fuel, tanks, atmospherePa);
 		this.path.tubeTank = tanks.get(start.tubeTank);
 		this.path.returnTank = tanks.get(start.returnTank);
+		this.heelDeg = start.heelDeg ?? 0;
 		this.airC = start.airC;
 		this.airSwingK = start.airSwingK ?? 0;
 		this.chargerAmps = start.chargerAmps ?? 0;
@@ -258,7 +274,7 @@ export class RigModel {
 		const powered = this.isFed();
 		motor.step(dtS, powered, supply.volts, path.headShare, path.pumpAirShare);
 		supply.step(dtS, motor.amps);
-		this.rollRad = sea.rollRad(this.elapsedS);
+		this.rollRad = sea.rollRad(this.elapsedS) + this.heelDeg * RAD_PER_DEG;
 		const offM = path.tubeTank === undefined ? 0 : OFF_MIDDLE * path.tubeTank.widthM;
 		this.rollTan = this.rollRad === 0 ? 0 : Math.tan(this.rollRad);
 		path.surfaceM = offM * this.rollTan;
@@ -322,6 +338,23 @@ export class RigModel {
 		if (into === undefined) return;
 		const kg = (litres * 1e-3) / (this.fuel.m3PerKg[FUEL] as number);
 		moveKg(this.path.can, into.bulk, FUEL, kg);
+	}
+
+	/** Water from outside sinks to a tank's floor. */
+	pourWater(tank: string, litres: number): void {
+		const into = this.path.tanks.get(tank);
+		if (into === undefined) return;
+		into.floor[FREE] =
+			(into.floor[FREE] as number) + (litres * 1e-3) / (this.fuel.m3PerKg[FREE] as number);
+	}
+
+	/** Dirt from outside, of all sizes: as sludge onto a tank's floor, or afloat in its bulk. */
+	addDirt(tank: string, grams: number, where: "floor" | "bulk"): void {
+		const store = this.path.tanks.get(tank)?.[where];
+		if (store === undefined) return;
+		DIRT_SHARES.forEach((share, i) => {
+			store[DIRT + i] = (store[DIRT + i] as number) + (share * grams) / 1e3;
+		});
 	}
 
 	/** A new element: what the old one holds is kept with the drained bowl's. */

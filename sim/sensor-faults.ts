@@ -2,7 +2,7 @@
 // noisy. The rows are made here and applied in one place (signals.ts). Names: channel, dash, how.
 // Sizes are in % of the channel's full scale: the converter's reference, the monitor's range.
 
-import { optionalSensors } from "../firmware/config/rig-parts.ts";
+import { optionalSensors } from "../firmware/config/optional-sensors.ts";
 import type { TripCode } from "../firmware/cycle/trips.ts";
 import type { FaultRow, Invariant } from "./faults.ts";
 

@@ -2,7 +2,7 @@
 // data through here. Circuit values stand with the channel that they belong to.
 // Pins 0 and 1 carry the serial line and 13 blinks at boot: none of the three is allowed.
 
-import { z } from "zod";
+import * as z from "zod";
 import { readDocument } from "./document.ts";
 import { InputError } from "./input-error.ts";
 

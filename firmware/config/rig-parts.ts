@@ -2,7 +2,8 @@
 // carry units. What a maker's sheet often leaves out is optional: the simulated rig then takes the
 // usual figure for the kind.
 
-import { z } from "zod";
+import * as z from "zod";
+import { optionalSensors } from "./optional-sensors.ts";
 
 const between = (min: number, max: number, words: string) =>
 	z.number().min(min).max(max).describe(words);
@@ -115,30 +116,9 @@ export const supplySchema = z.strictObject({
 	fuseA: between(1, 40, "fuse at the battery, A").default(5),
 });
 
-/** Sensors that a rig may lack; what it lacks is not watched, and coverage says so. */
-export const optionalSensors = [
-	"vacuum",
-	"tray",
-	"return-seat",
-	"tube-seat",
-	"pressure-switch",
-	"level-from",
-	"level-to",
-	"fuel-temperature",
-	"case-temperature",
-	"bowl-tap",
-] as const;
-
-export type OptionalSensor = (typeof optionalSensors)[number];
-
 /** Names of the pin map's channels. */
 export const sensorsSchema = z
 	.array(z.enum(optionalSensors))
 	.max(optionalSensors.length)
 	.default([])
 	.describe("channels that are fitted beside probe, meter, stop loop and current monitor");
-
-/** The optional channels that a rig lacks: no board needs to ask them. */
-export function notFitted(fitted: readonly OptionalSensor[]): OptionalSensor[] {
-	return optionalSensors.filter((name) => !fitted.includes(name));
-}

@@ -2,7 +2,7 @@
 // each figure is. Imports zod only. Every default is common practice without a source; a measured
 // figure in its place makes the answer better.
 
-import { z } from "zod";
+import * as z from "zod";
 
 const between = (min: number, max: number, words: string) =>
 	z.number().min(min).max(max).describe(words);

@@ -1,7 +1,7 @@
 // The rig file: what one portable rig is made of, as its owner describes it. Keys carry units.
 // Imports: the setpoint table and the interlock's limits, so that a contradiction is refused here.
 
-import { z } from "zod";
+import * as z from "zod";
 import type { Work } from "../cycle/order-schemas.ts";
 import { scheduleSchema } from "../cycle/plan-schema.ts";
 import { setpointsSchema } from "../cycle/setpoints.ts";

@@ -1,7 +1,7 @@
 // Words for schema complaints: what was found, what would have been allowed, which key was
 // meant. Pure; reads zod's own issue data and definitions.
 
-import { z } from "zod";
+import * as z from "zod";
 
 /** A value in at most 60 characters, `nothing` when it is missing. */
 export function show(value: unknown): string {

@@ -1,7 +1,7 @@
 // What may come over the link, as schemas. The box's own buttons are inputs of the board, not
 // commands.
 
-import { z } from "zod";
+import * as z from "zod";
 import { clockSchema } from "../local-time.ts";
 import { polishSchema, sweepSchema, transferSchema, type Work } from "./order-schemas.ts";
 import { planSchema } from "./plan-schema.ts";

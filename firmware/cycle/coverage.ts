@@ -2,8 +2,8 @@
 // alone with. Pure. A row's name is the hazard's in hardware/hazards.yaml; a test holds the two
 // together. What is always there (stop button, probe, meter, current and volts) is not asked for.
 
+import type { OptionalSensor } from "../config/optional-sensors.ts";
 import type { Rig } from "../config/rig.ts";
-import type { OptionalSensor } from "../config/rig-parts.ts";
 
 export interface CoverageRow {
 	/** What goes wrong when nothing sees it. */

@@ -2,7 +2,7 @@
 // all use these. Checked here once; orders.ts makes orders of them and says what stands against
 // one. Pure.
 
-import { z } from "zod";
+import * as z from "zod";
 
 const tank = (words: string) => z.string().min(1).max(40).describe(words);
 const litres = (words: string) => z.number().positive().max(100_000).describe(words);

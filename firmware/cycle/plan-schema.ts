@@ -1,7 +1,7 @@
 // Work that begins by itself, as schemas: once at a date, or weekly from the rig file. What a plan
 // waits for is in ../schedule.ts. A plan arms nothing: a person does that at the rig. Pure.
 
-import { z } from "zod";
+import * as z from "zod";
 import { localDateTimeSchema, timeOfDaySchema, weekdays } from "../local-time.ts";
 import { workSchema } from "./order-schemas.ts";
 

@@ -2,7 +2,7 @@
 // may change. Unit, default, range and reason stand in one row; schema and docs are made from it.
 // Defaults marked "common practice" have no published source.
 
-import { z } from "zod";
+import * as z from "zod";
 
 export interface SetpointRow {
 	readonly unit: string;

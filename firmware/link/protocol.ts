@@ -1,7 +1,7 @@
 // The link's protocol: JSON-RPC 2.0 requests and results as zod schemas. Pure: the controller, the
 // command line and a browser use the same. How bytes carry it is framing.ts's business.
 
-import { z } from "zod";
+import * as z from "zod";
 import { polishSchema, sweepSchema, transferSchema } from "../cycle/order-schemas.ts";
 import { planSchema } from "../cycle/plan-schema.ts";
 import { clockSchema } from "../local-time.ts";

@@ -9,7 +9,7 @@
 //   5 end       JSON: how many stretches there are
 
 import { crc32, deflateRawSync, inflateRawSync } from "node:zlib";
-import { z } from "zod";
+import * as z from "zod";
 import { Tape } from "./tape.ts";
 import { packTicks, TICKS_PACKED, unpackTicks } from "./tape-bytes.ts";
 import { BadBytes } from "./varint.ts";

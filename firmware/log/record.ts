@@ -2,7 +2,7 @@
 // record-text.ts reads older ones. Identified by (storeId, seq); a store adds its identity and
 // chain. `monoMs` counts from the boot it belongs to: there is no clock.
 
-import { z } from "zod";
+import * as z from "zod";
 import { holdCauses } from "../cycle/holds.ts";
 import { workNames } from "../cycle/orders.ts";
 import { planSchema } from "../cycle/plan-schema.ts";

@@ -1,8 +1,8 @@
 // Channels that say nothing sensible, a row each: those that no pump may run without, and those
 // that only stop what nobody attends.
 
+import type { OptionalSensor } from "../config/optional-sensors.ts";
 import type { Rig } from "../config/rig.ts";
-import type { OptionalSensor } from "../config/rig-parts.ts";
 import type { FindingName } from "./finding-names.ts";
 import type { Row } from "./finding-row.ts";
 import { isUnknown } from "./quantity.ts";

@@ -2,9 +2,9 @@
 // quantities mean is the findings' business.
 
 import type { Readings } from "../board/port.ts";
+import type { OptionalSensor } from "../config/optional-sensors.ts";
 import { type Bridge, bitsOf, type PinMap } from "../config/pins.ts";
 import type { Rig } from "../config/rig.ts";
-import type { OptionalSensor } from "../config/rig-parts.ts";
 import { type ProbeState, probeAtBoot, readProbe } from "./bowl-probe.ts";
 import {
 	levelReader,

@@ -1,7 +1,7 @@
 // What `lees runs`, `totals`, `element` and `ready` print with `--json`, as schemas: names, units
 // and what null means. Every uncertainty is expanded, k = 2. Imports zod and the names of notes.
 
-import { z } from "zod";
+import * as z from "zod";
 
 /** Dated by a clock that somebody showed to the rig, or bounded by what was. Unix times, ms. */
 export const whenSchema = z.union([

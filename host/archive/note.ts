@@ -2,7 +2,7 @@
 // drained, waste, pick-up spots, the engine. The one owner of their schemas. A note is never
 // rewritten: what later versions ask for beside is null in older ones. Imports zod.
 
-import { z } from "zod";
+import * as z from "zod";
 import { tankSchema } from "../../firmware/config/rig-parts.ts";
 
 const line = z.string().trim().min(1).max(200);

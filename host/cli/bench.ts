@@ -5,6 +5,7 @@ import { InputError } from "../../firmware/config/input-error.ts";
 import { sumUp } from "../../sim/bench/judge.ts";
 import {
 	findScenario,
+	loadOwnScenario,
 	loadPins,
 	loadScenario,
 	nameOf,
@@ -46,7 +47,11 @@ export async function bench(typed: string | undefined, options: BenchOptions): P
 		return benchAll(board, options);
 	}
 	refuseExisting([options.log, options.plot, options.keep]);
-	const { name, scenario, rig: shipped } = loadScenario(findScenario(projectRoot, typed));
+	const {
+		name,
+		scenario,
+		rig: shipped,
+	} = loadOwnScenario(findScenario(projectRoot, typed), projectRoot);
 	const changes = parseSets(options.set);
 	const rig = rigWith(shipped, changes);
 	const pins = loadPins(projectRoot);

@@ -4,7 +4,7 @@
 
 import { randomInt } from "node:crypto";
 import { crc32 } from "node:zlib";
-import { z } from "zod";
+import * as z from "zod";
 import { describeProblem } from "../../firmware/config/input-error.ts";
 import { CREDIT_MAX, type LinkResponse, RPC_ERROR } from "../../firmware/link/protocol.ts";
 import { decodeWindowPart, WINDOW_BYTES_MAX } from "../../firmware/link/window-part.ts";

@@ -1,7 +1,7 @@
 // What `lees replay --json` prints, as schemas: names, units and what null means. Times are seconds
 // since the boot that they belong to. Imports zod and the kept run's schemas.
 
-import { z } from "zod";
+import * as z from "zod";
 import { logicSchema } from "../../firmware/log/kept-run.ts";
 
 const quantity = z.union([z.number(), z.string()]).describe("a word says why there is no number");

@@ -4,7 +4,7 @@
 
 import { ALL_OFF, type Outputs } from "../../firmware/board/port.ts";
 import { InputError } from "../../firmware/config/input-error.ts";
-import { notFitted } from "../../firmware/config/rig-parts.ts";
+import { notFitted } from "../../firmware/config/optional-sensors.ts";
 import { createController } from "../../firmware/controller.ts";
 import type { Command } from "../../firmware/cycle/commands.ts";
 import type { Order } from "../../firmware/cycle/orders.ts";

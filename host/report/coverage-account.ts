@@ -1,7 +1,7 @@
 // What `lees coverage` answers: hazard by hazard what the rig's sensors cover, and whether it may
 // be left alone. The schema documents the JSON; the account is the same in words.
 
-import { z } from "zod";
+import * as z from "zod";
 import type { Rig } from "../../firmware/config/rig.ts";
 import { coverageGaps, coverageOf } from "../../firmware/cycle/coverage.ts";
 

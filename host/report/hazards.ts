@@ -2,7 +2,7 @@
 // says about trips, channels, scenarios and tests is held to them by test/tidy/hazards.test.ts; the
 // page made from it is hazard-page.ts.
 
-import { z } from "zod";
+import * as z from "zod";
 import { readDocument } from "../../firmware/config/document.ts";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { tripCodes } from "../../firmware/cycle/trips.ts";

@@ -1,9 +1,7 @@
-// A scenario and its rig as files that a person can read and change: what has its default is left
-// out, small things stand on one line. Both are read again by the bench's own readers. Pure.
+// A scenario as a file that a person can read and change: what has its default is left out, small
+// things stand on one line. It is read again by the bench's own reader. Pure; a browser uses it too.
 
-import { isDeepStrictEqual } from "node:util";
 import { Document, isNode, isScalar, isSeq, visit } from "yaml";
-import { type Rig, readRig } from "../../firmware/config/rig.ts";
 import type { ScenarioInput } from "../../sim/bench/campaign/as-scenario.ts";
 import { scenarioSchema } from "../../sim/bench/scenario.ts";
 
@@ -13,18 +11,27 @@ const ONE_LINE_MAX = 5;
 
 const WHEN = ["atSeconds", "uponTrip", "uponState", "afterSeconds", "everyTime"];
 
-type Tree = { [key: string]: unknown };
+export type Tree = { [key: string]: unknown };
+
+/** Of two JSON values; a key without a value is none. */
+export function isSame(one: unknown, other: unknown): boolean {
+	if (Object.is(one, other)) return true;
+	if (typeof one !== "object" || typeof other !== "object") return false;
+	if (one === null || other === null || Array.isArray(one) !== Array.isArray(other)) return false;
+	const keys = new Set([...Object.keys(one), ...Object.keys(other)]);
+	return [...keys].every((key) => isSame(Reflect.get(one, key), Reflect.get(other, key)));
+}
 
 export function scenarioText(scenario: ScenarioInput): string {
 	const whole = scenarioSchema.parse(scenario);
-	const isSame = (tree: Tree) => {
+	const isWhole = (tree: Tree) => {
 		const read = scenarioSchema.safeParse(tree);
-		return read.success && isDeepStrictEqual(read.data, whole);
+		return read.success && isSame(read.data, whole);
 	};
 	const { crew = [], ...rest } = JSON.parse(JSON.stringify(scenario)) as Tree;
 	// People do nothing by default: their entries are left alone, of which there may be hundreds.
 	const bare: Tree = {
-		...withoutDefaults(rest, (tree) => isSame({ ...tree, crew })),
+		...withoutDefaults(rest, (tree) => isWhole({ ...tree, crew })),
 		...(Array.isArray(crew) && crew.length > 0 ? { crew } : {}),
 	};
 	const keys = Object.keys(scenarioSchema.shape).filter((key) => key in bare);
@@ -40,26 +47,8 @@ function timesFirst(value: unknown): unknown {
 	});
 }
 
-/** @param head comment lines */
-export function rigText(rig: Rig, head: readonly string[]): string {
-	const isSame = (tree: Tree) => {
-		const read = attempt(() => readRig(JSON.stringify(tree), rig.rig));
-		return read !== null && isDeepStrictEqual(read, rig);
-	};
-	const bare = withoutDefaults(JSON.parse(JSON.stringify(rig)) as Tree, isSame);
-	return `${head.map((line) => `# ${line}\n`).join("")}${textOf(bare)}`;
-}
-
-function attempt<T>(work: () => T): T | null {
-	try {
-		return work();
-	} catch {
-		return null;
-	}
-}
-
 /** Takes out, key by key, what reads the same without it. */
-function withoutDefaults(tree: Tree, isSame: (tree: Tree) => boolean): Tree {
+export function withoutDefaults(tree: Tree, isWhole: (tree: Tree) => boolean): Tree {
 	const prune = (node: unknown): void => {
 		if (Array.isArray(node)) node.forEach(prune);
 		else if (typeof node === "object" && node !== null) pruneMap(node as Tree);
@@ -69,7 +58,7 @@ function withoutDefaults(tree: Tree, isSame: (tree: Tree) => boolean): Tree {
 			const value = map[key];
 			const before = { ...map };
 			delete map[key];
-			if (isSame(tree)) continue;
+			if (isWhole(tree)) continue;
 			// Put back with its neighbours, so that the order stays as it was.
 			for (const name of Object.keys(map)) delete map[name];
 			Object.assign(map, before);
@@ -80,7 +69,7 @@ function withoutDefaults(tree: Tree, isSame: (tree: Tree) => boolean): Tree {
 	return tree;
 }
 
-function textOf(tree: Tree): string {
+export function textOf(tree: Tree): string {
 	const document = new Document(tree);
 	visit(document, {
 		Map: (_, map, path) => {

@@ -2,7 +2,7 @@
 // expectations, made from the schema and the rows that the bench itself uses; and the JSON Schema
 // for editors. Pure.
 
-import { z } from "zod";
+import * as z from "zod";
 import { stateNames } from "../../firmware/cycle/effects.ts";
 import { crewActions, crewActs } from "../../sim/bench/crew-schema.ts";
 import { type Expectation, scenarioSchema, truthKeys } from "../../sim/bench/scenario.ts";

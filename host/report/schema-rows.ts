@@ -1,7 +1,7 @@
 // What a zod schema says of its keys, as rows for the tables of the pages: kind, range, default,
 // meaning. By way of its JSON Schema. Pure.
 
-import { z } from "zod";
+import * as z from "zod";
 
 /** What of a JSON Schema the tables tell. Source: JSON Schema, draft 2020-12, validation. */
 export interface Json {

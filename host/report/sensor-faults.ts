@@ -2,7 +2,7 @@
 // reader, its cells, and which of them are empty. What each row claims is played on the simulated
 // rig by test/properties/sensor-faults.test.ts; the page of the hazards prints the undetected ones.
 
-import { z } from "zod";
+import * as z from "zod";
 import { readDocument } from "../../firmware/config/document.ts";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { tripCodes } from "../../firmware/cycle/trips.ts";

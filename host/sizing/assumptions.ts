@@ -1,7 +1,7 @@
 // What a sizing rests on besides the stated rig: each input with its spread and where it came from,
 // to be printed with the answer. Imports the config's schema for its defaults, and sim's parts.
 
-import { z } from "zod";
+import * as z from "zod";
 import type { Rig } from "../../firmware/config/rig.ts";
 import { sizingSchema } from "../../firmware/config/rig-sizing.ts";
 import { dieselOf, stallAmps } from "../../sim/rig-parts.ts";

@@ -2,7 +2,7 @@
 // do, and the blade fuse. Imports physics. Conductor: flexible, tinned, 20 °C, insulation of 70 °C
 // (the usual boat cable, common practice); tables and their sources stand in cable.ts, ampacity.ts.
 
-import { z } from "zod";
+import * as z from "zod";
 import type { Rig } from "../../firmware/config/rig.ts";
 import { fuseFor, isoAmps } from "../../sim/physics/ampacity.ts";
 import {

@@ -1,7 +1,7 @@
 // The figures that `lees size` works out for a tank at a temperature: names, units and words, the
 // one list from which the account, the JSON and its schema are made. Imports zod only.
 
-import { z } from "zod";
+import * as z from "zod";
 
 interface FigureRow {
 	readonly label: string;

@@ -1,7 +1,7 @@
 // The answer of `lees size` as one object: what `--json` prints, with the schema that documents it
 // and that a test holds it to. Imports zod and its own folder.
 
-import { z } from "zod";
+import * as z from "zod";
 import { assumptionSchema } from "./assumptions.ts";
 import { electricsSchema } from "./electrics.ts";
 import { figuresSchema } from "./figures.ts";

@@ -5,6 +5,7 @@ import { readdirSync } from "node:fs";
 import { isBuiltin } from "node:module";
 import { join } from "node:path";
 import { defineConfig } from "vite";
+import { benchWorldPlugin } from "./bench/world-plugin.mjs";
 
 const here = import.meta.dirname;
 const pages = readdirSync(here).filter((name) => name.endsWith(".html"));
@@ -21,11 +22,17 @@ const noBuiltins = {
 	},
 };
 
+const world = benchWorldPlugin(join(here, "../.."));
+
+/** What is read for its types or its names alone is not loaded: none of ours acts when imported. */
+const OURS = /\/(firmware|sim|host\/(report|serve))\/[^?]*\.ts$/;
+const treeshake = { moduleSideEffects: (id) => !OURS.test(id) };
+
 export default defineConfig({
 	root: here,
 	base: "/",
 	logLevel: "warn",
-	plugins: [noBuiltins],
+	plugins: [noBuiltins, world],
 	build: {
 		outDir: join(here, "../../.build/web"),
 		emptyOutDir: true,
@@ -33,7 +40,7 @@ export default defineConfig({
 		// A page's script may not hold code of its own in its HTML: the server forbids it.
 		modulePreload: { polyfill: false },
 		assetsInlineLimit: 0,
-		rolldownOptions: { input: pages.map((name) => join(here, name)) },
+		rolldownOptions: { input: pages.map((name) => join(here, name)), treeshake },
 	},
-	worker: { format: "es", plugins: () => [noBuiltins] },
+	worker: { format: "es", plugins: () => [noBuiltins, world], rolldownOptions: { treeshake } },
 });

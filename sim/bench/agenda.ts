@@ -35,9 +35,13 @@ export class Agenda {
 		}
 	}
 
+	isDue(nowMs: number): boolean {
+		return nowMs >= this.nextMs;
+	}
+
 	/** Does what is due, in the order of its times; entries of one time in the order given. */
 	run(nowMs: number): void {
-		if (nowMs < this.nextMs) return;
+		if (!this.isDue(nowMs)) return;
 		const now = this.due.filter(({ atMs }) => atMs <= nowMs);
 		this.due = this.due.filter(({ atMs }) => atMs > nowMs);
 		this.nextMs = Math.min(...this.due.map(({ atMs }) => atMs));

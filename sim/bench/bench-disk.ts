@@ -6,20 +6,31 @@ import type { LogRecord } from "../../firmware/log/record.ts";
 import type { RigModel } from "../rig.ts";
 
 export class BenchDisk {
-	/** So many records are durable. */
-	private durable = 0;
+	/** Number of the last record that is durable. */
+	private durableSeq = 0;
+	/** What is on its way, first to last. */
+	private waiting: LogRecord[] = [];
 
-	/** @param records all that were written before this tick, numbered from 1 */
-	stand(records: readonly LogRecord[], nowMs: number, model: RigModel): TickInputs["log"] {
+	write(records: readonly LogRecord[]): void {
+		this.waiting.push(...records);
+	}
+
+	/** How it stands before this tick. */
+	stand(nowMs: number, model: RigModel): TickInputs["log"] {
 		const failed = model.has("log-fails");
 		const slowMs = 1000 * model.sizeOf("log-slow");
-		if (slowMs === 0) this.durable = records.length;
-		let oldest = records[this.durable];
-		while (oldest !== undefined && nowMs - oldest.monoMs > slowMs) {
-			this.durable += 1;
-			oldest = records[this.durable];
-		}
+		if (this.waiting.length > 0) this.settle(nowMs, slowMs);
+		const [oldest] = this.waiting;
 		const ageMs = oldest === undefined ? 0 : nowMs - oldest.monoMs;
-		return { durableSeq: this.durable, ageMs, failed };
+		return { durableSeq: this.durableSeq, ageMs, failed };
+	}
+
+	private settle(nowMs: number, slowMs: number): void {
+		const { waiting } = this;
+		const isOnItsWay = ({ monoMs }: LogRecord) => nowMs - monoMs <= slowMs;
+		const first = slowMs === 0 ? -1 : waiting.findIndex(isOnItsWay);
+		const settled = first < 0 ? waiting.length : first;
+		this.durableSeq = waiting[settled - 1]?.seq ?? this.durableSeq;
+		this.waiting = waiting.slice(settled);
 	}
 }

@@ -3,6 +3,7 @@
 // tanks and the log. Acts through the crew, so that each act is known by its time.
 
 import type { TripCode } from "../../firmware/cycle/trips.ts";
+import type { LogRecord } from "../../firmware/log/record.ts";
 import { rigTally } from "../../firmware/totals.ts";
 import type { RigModel } from "../rig.ts";
 import { restOf, tankOf } from "./campaign/order-draw.ts";
@@ -63,8 +64,8 @@ export class Caretaker {
 	/** What is to be done one after the other, at the crew's own pace. */
 	private tasks: Array<() => void> = [];
 	private triesToOrder = 0;
-	/** What ended before is no proof that the rig works. */
-	private readTo: number;
+	/** Number of the last record that was read: what ended before is no proof that the rig works. */
+	private readSeq: number;
 	private trips = 0;
 	private hasFinished = false;
 
@@ -74,7 +75,7 @@ export class Caretaker {
 		[this.order] = orders;
 		const attended = this.order !== undefined && isAttended(this.order);
 		this.presence = attended ? new Presence(session) : null;
-		this.readTo = session.log.length;
+		this.readSeq = session.log.at(-1)?.seq ?? 0;
 	}
 
 	/** A second of bringing the order to its end. */
@@ -100,11 +101,12 @@ export class Caretaker {
 
 	private readLog(): void {
 		const { log } = this.session;
-		for (; this.readTo < log.length; this.readTo += 1) {
-			const record = log[this.readTo];
-			if (record?.kind === "trip") this.trips += 1;
-			if (record?.kind === "run-end") this.hasFinished = record.outcome === "finished";
+		const isRead = ({ seq }: LogRecord) => seq <= this.readSeq;
+		for (const record of log.slice(log.findLastIndex(isRead) + 1)) {
+			if (record.kind === "trip") this.trips += 1;
+			if (record.kind === "run-end") this.hasFinished = record.outcome === "finished";
 		}
+		this.readSeq = log.at(-1)?.seq ?? this.readSeq;
 	}
 
 	private look(atS: number): void {

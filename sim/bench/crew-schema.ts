@@ -1,10 +1,10 @@
 // What people do in a scenario: each act with what has to be said of it, and the schema of an
 // entry. Imports zod and the names of faults.
 
-import { z } from "zod";
+import * as z from "zod";
 import { type Fault, faults } from "../faults.ts";
 
-const details = ["tank", "litres", "volts", "fault"] as const;
+const details = ["tank", "litres", "grams", "volts", "fault"] as const;
 type Detail = (typeof details)[number];
 
 interface ActRow {
@@ -34,6 +34,12 @@ export const crewActs = {
 	"move-tube": { what: "puts the tube into another tank", needs: ["tank"] },
 	"move-return": { what: "puts the return into another tank", needs: ["tank"] },
 	pour: { what: "pours from a can into a tank, by hand", needs: ["tank", "litres"] },
+	"pour-water": {
+		what: "pours fresh water into a tank, where it sinks to the floor",
+		needs: ["tank", "litres"],
+	},
+	"add-sludge": { what: "puts sludge onto a tank's floor, so much dirt", needs: ["tank", "grams"] },
+	"add-dirt": { what: "puts dirt into a tank's fuel, afloat", needs: ["tank", "grams"] },
 	"dry-tray": { what: "soaks up what is in the tray" },
 	"change-battery": { what: "another battery, at rest at so many volts", needs: ["volts"] },
 	mend: { what: "mends a fault; without a name all of them", may: ["fault"] },
@@ -42,6 +48,7 @@ export const crewActs = {
 			"from now on does what each trip asks, acknowledges, and orders again what is left of the " +
 			"first order, until it has finished",
 	},
+	"look-on": { what: "looks on and does nothing: the story lasts until then" },
 	"restart-controller": { what: "switches the controller's computer off and on" },
 	"acknowledge-by-link": { what: "acknowledges over the link" },
 	"stop-by-link": { what: "stops over the link" },
@@ -55,14 +62,19 @@ export interface CrewAct {
 	readonly does: CrewAction;
 	readonly tank?: string | undefined;
 	readonly litres?: number | undefined;
+	readonly grams?: number | undefined;
 	readonly volts?: number | undefined;
 	readonly fault?: Fault | undefined;
 }
 
 export const crewActFields = {
 	does: z.enum(crewActions).describe("an act"),
-	tank: z.string().optional().describe("of move-tube, move-return, pour"),
-	litres: z.number().positive().max(200).optional().describe("of pour, L"),
+	tank: z
+		.string()
+		.optional()
+		.describe("of move-tube, move-return, pour, pour-water, add-sludge, add-dirt"),
+	litres: z.number().positive().max(200).optional().describe("of pour, pour-water, L"),
+	grams: z.number().positive().max(10_000).optional().describe("of add-sludge, add-dirt, g"),
 	volts: z.number().min(8).max(32).optional().describe("of change-battery, V at rest"),
 	fault: z.enum(faults).optional().describe("of mend; left out: all of them"),
 };

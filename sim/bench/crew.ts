@@ -20,12 +20,14 @@ const OPEN_MS = 2_000;
 
 export type Weather = Omit<Scenario["weather"][number], keyof When>;
 type Order = Omit<Scenario["orders"][number], keyof When>;
+type Mishap = Omit<Scenario["faults"][number], keyof When | "forSeconds">;
 
 /** Entries of a scenario, each at its time. */
 export interface Acts {
 	readonly crew: ReadonlyArray<CrewAct & Timed>;
 	readonly orders: ReadonlyArray<Order & Timed>;
 	readonly weather: ReadonlyArray<Weather & Timed>;
+	readonly faults: ReadonlyArray<Mishap & Timed>;
 }
 interface Timed {
 	readonly atSeconds: number;
@@ -48,6 +50,7 @@ export class Crew {
 		crew: [] as Array<CrewAct & Timed>,
 		orders: [] as Array<Order & Timed>,
 		weather: [] as Array<Weather & Timed>,
+		faults: [] as Array<Mishap & Timed>,
 	};
 	private readonly model: RigModel;
 	private readonly agenda = new Agenda();
@@ -69,12 +72,11 @@ export class Crew {
 		for (const { plan, ...when } of scenario.plans) {
 			this.agenda.add(when, () => this.send({ type: "plan", id: this.nextId(), plan }));
 		}
-		for (const { fault, size, overSeconds, forSeconds, ...when } of scenario.faults) {
-			this.agenda.add(when, (nowMs) => {
+		for (const { forSeconds, ...mishap } of scenario.faults) {
+			const { fault } = mishap;
+			this.agenda.add(mishap, (nowMs) => {
 				if (this.isSpared) return;
-				model.breaks(fault, size, overSeconds);
-				this.deeds.push({ atMs: nowMs, kind: "fault", fault });
-				this.note(fault, nowMs / 1000);
+				this.strike(mishap, nowMs);
 				if (forSeconds === undefined) return;
 				this.agenda.at(nowMs + Math.round(forSeconds * 1000), () => model.mends(fault));
 			});
@@ -112,6 +114,23 @@ export class Crew {
 	addsWeather(weather: Weather, nowMs: number): void {
 		this.added.weather.push({ atSeconds: nowMs / 1000, ...weather });
 		this.turn(weather, nowMs);
+	}
+
+	/** Something breaks that the scenario does not know of; to be mended by an act. */
+	addsFault(mishap: Mishap, nowMs: number): void {
+		this.added.faults.push({ atSeconds: nowMs / 1000, ...mishap });
+		this.strike(mishap, nowMs);
+	}
+
+	/** Whether nothing that was planned is due by then: what is added cannot meet it. */
+	isFree(nowMs: number): boolean {
+		return !this.agenda.isDue(nowMs);
+	}
+
+	private strike({ fault, size, overSeconds }: Mishap, nowMs: number): void {
+		this.model.breaks(fault, size, overSeconds);
+		this.deeds.push({ atMs: nowMs, kind: "fault", fault });
+		this.note(fault, nowMs / 1000);
 	}
 
 	private order({ polish, transfer, sweep }: Order): void {
@@ -209,6 +228,15 @@ export class Crew {
 				model.fetchCan();
 				model.pour(act.tank ?? "", act.litres ?? 0);
 				break;
+			case "pour-water":
+				model.pourWater(act.tank ?? "", act.litres ?? 0);
+				break;
+			case "add-sludge":
+				model.addDirt(act.tank ?? "", act.grams ?? 0, "floor");
+				break;
+			case "add-dirt":
+				model.addDirt(act.tank ?? "", act.grams ?? 0, "bulk");
+				break;
 			case "dry-tray":
 				path.trayLitres = 0;
 				break;
@@ -222,6 +250,8 @@ export class Crew {
 				break;
 			case "see-to-it":
 				this.seesToIt = true;
+				break;
+			case "look-on":
 				break;
 			case "restart-controller":
 				model.breaks("controller-restarts");
@@ -246,10 +276,11 @@ export class Crew {
 
 	/** The weather turns: what is left out stays as it is. */
 	private turn(weather: Weather, nowMs: number): void {
-		const { sea, airC, airSwingK, fuelC, chargerAmps } = weather;
+		const { sea, heelDeg, airC, airSwingK, fuelC, chargerAmps } = weather;
 		this.deeds.push({ atMs: nowMs, kind: "weather", weather });
 		const { model } = this;
 		if (sea !== undefined) model.sea = new Sea(sea, 0);
+		model.heelDeg = heelDeg ?? model.heelDeg;
 		model.airC = airC ?? model.airC;
 		model.airSwingK = airSwingK ?? model.airSwingK;
 		model.fuel.celsius = fuelC ?? model.fuel.celsius;

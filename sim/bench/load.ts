@@ -7,7 +7,8 @@ import { InputError } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
 import { type PinMap, readPinMap } from "../../firmware/config/pins.ts";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
-import { readScenario, type Scenario } from "./scenario.ts";
+import type { Scenario } from "./scenario.ts";
+import { readScenario } from "./scenario-reader.ts";
 
 const ENDING = ".bench.yaml";
 
@@ -17,14 +18,31 @@ export interface Loaded {
 	readonly rig: Rig;
 }
 
-/** Reads a scenario and the rig that it names. @throws InputError */
+/** Reads a scenario and the rig whose path it gives. @throws InputError */
 export function loadScenario(file: string): Loaded {
-	const { scenario, rig } = readScenario(readInputFile(file), file, (path) => {
-		const rigFile = resolve(dirname(file), path);
+	return load(file, (path) => resolve(dirname(file), path));
+}
+
+/** The same, for one that may name a rig that comes with the project. @throws InputError */
+export function loadOwnScenario(file: string, root: string): Loaded {
+	return load(file, (path) =>
+		path.includes("/") || path.endsWith(".yaml")
+			? resolve(dirname(file), path)
+			: shippedRig(root, path),
+	);
+}
+
+function load(file: string, rigFileOf: (named: string) => string): Loaded {
+	const { scenario, rig } = readScenario(readInputFile(file), file, (named) => {
+		const rigFile = rigFileOf(named);
 		return readRig(readInputFile(rigFile), rigFile);
 	});
 	return { name: nameOf(file), scenario, rig };
 }
+
+/** The file of a rig that comes with the project. */
+export const shippedRig = (root: string, name: string): string =>
+	join(root, "sim", "bench", "rigs", `${name}.rig.yaml`);
 
 export function loadPins(root: string): PinMap {
 	const file = join(root, "hardware", "pins.yaml");

@@ -1,20 +1,17 @@
 // The scenario file: a story that the bench plays and judges. Keys carry units. A reader writes a
 // new bench test here without writing code; docs of each key stand beside it.
 
-import { z } from "zod";
-import { readDocument } from "../../firmware/config/document.ts";
-import { InputError } from "../../firmware/config/input-error.ts";
-import type { Rig } from "../../firmware/config/rig.ts";
+import * as z from "zod";
 import { allowedAt } from "../../firmware/config/schema-words.ts";
-import { type Outcome, stateNames } from "../../firmware/cycle/effects.ts";
+import { stateNames } from "../../firmware/cycle/effects.ts";
 import { polishSchema, sweepSchema, transferSchema } from "../../firmware/cycle/order-schemas.ts";
 import { planSchema } from "../../firmware/cycle/plan-schema.ts";
-import { type TripCode, tripCodes } from "../../firmware/cycle/trips.ts";
+import { tripCodes } from "../../firmware/cycle/trips.ts";
 import { localDateTimeSchema } from "../../firmware/local-time.ts";
 import { faults, invariants } from "../faults.ts";
 import { crewActFields } from "./crew-schema.ts";
+import { endings } from "./endings.ts";
 import { withInstead } from "./near-miss.ts";
-import { misfits } from "./scenario-checks.ts";
 
 const seconds = z.number().min(0).max(1_000_000);
 const stateName = z.enum(stateNames);
@@ -72,27 +69,6 @@ const bounded = (limits: { atLeast?: number | undefined; atMost?: number | undef
 	(limits.atLeast ?? -Infinity) <= (limits.atMost ?? Infinity);
 const boundWords = { message: "atLeast, atMost or both, atLeast not above atMost" };
 
-/** How a story may end: in the words of the account. */
-type Ending =
-	| Outcome
-	| `tripped: ${TripCode}`
-	| "idle"
-	| "refused"
-	| "unfinished"
-	| "controller dead";
-const endings: readonly Ending[] = [
-	"finished",
-	"stopped",
-	"could not start",
-	"no longer permitted",
-	"idle",
-	"refused",
-	"unfinished",
-	"controller dead",
-	...tripCodes.map((code) => `tripped: ${code}` as const),
-	...tripCodes.map((code) => `ended by trip: ${code}` as const),
-];
-
 const after = z.enum(truthEvents).describe("in truth, and not when anybody noticed");
 
 const expectation = z.union([
@@ -130,11 +106,13 @@ const sea = z.strictObject({
 });
 const airC = z.number().min(-20).max(50).describe("mean of day and night, °C");
 const airSwingK = z.number().min(0).max(20).describe("of day and night from it, K");
+const heelDeg = z.number().min(-20).max(20).describe("the boat leans to the tube's side, degrees");
 const chargerAmps = z.number().min(0).max(100).describe("sun or shore power, A");
 
 /** What the weather may change on its way. */
 const weatherFields = {
 	sea: sea.optional().describe("left out: as it is"),
+	heelDeg: heelDeg.optional(),
 	airC: airC.optional(),
 	airSwingK: airSwingK.optional(),
 	fuelC: z.number().min(-20).max(50).optional().describe("of all fuel, at once, °C"),
@@ -148,7 +126,12 @@ export const scenarioSchema = z.strictObject({
 	title: z.string().min(1).max(100).describe("what a skipper calls it"),
 	story: z.string().max(1_000).default("").describe("what happens, in two or three sentences"),
 	invented: z.literal(true).describe("demonstration data; no scenario is measured"),
-	rig: z.string().min(1).describe("path of the rig file, from this file's folder"),
+	rig: z
+		.string()
+		.min(1)
+		.describe(
+			"path of the rig file from this file's folder, or the name of one that comes with it",
+		),
 	seed: z
 		.int()
 		.min(0)
@@ -165,6 +148,7 @@ export const scenarioSchema = z.strictObject({
 			fuelC: z.number().min(-20).max(50).optional().describe("left out: as the air, °C"),
 			altitudeM: z.number().min(-400).max(4_000).default(0).describe("above the sea, m"),
 			sea: sea.optional().describe("left out: calm"),
+			heelDeg: heelDeg.optional(),
 			localTime: localDateTimeSchema
 				.optional()
 				.describe("told over the link, as 2026-11-29T10:00; else unknown"),
@@ -257,35 +241,6 @@ export type When = Pick<
 >;
 
 /**
- * Reads and checks a scenario's text; its rig is read by `loadRig` from the path it names.
- * @throws InputError naming file, line, column, key, what was found and what is allowed
- */
-export function readScenario(
-	text: string,
-	file: string,
-	loadRig: (path: string) => Rig,
-): { scenario: Scenario; rig: Rig } {
-	const { value: scenario, problem } = readDocument(text, file, scenarioSchema);
-	const rig = loadRig(scenario.rig);
-	const problems = misfits(scenario, rig).map(({ path, allowed }) => problem(path, allowed));
-	scenario.nearly.forEach((miss, i) => {
-		const at = (place: string) => ["nearly", i, "ifInstead", place];
-		const instead = scenarioInstead(scenario, miss);
-		if ("place" in instead) {
-			problems.push(problem(at(instead.place), instead.allowed));
-			return;
-		}
-		// What is wrong in the file as it stands has been told.
-		if (problems.length > 0) return;
-		for (const { path, allowed } of misfits(instead.scenario, rig)) {
-			problems.push(problem(at(placeOf(path, miss.ifInstead)), allowed));
-		}
-	});
-	if (problems.length > 0) throw new InputError(problems);
-	return { scenario, rig };
-}
-
-/**
  * The scenario with the other values of a near miss in place.
  * @returns the place that is not there, or whose value does not fit, where it cannot be
  */
@@ -305,7 +260,10 @@ export function scenarioInstead(
 }
 
 /** Which of the places a complaint at `path` is of. */
-function placeOf(path: readonly PropertyKey[], ifInstead: Readonly<Record<string, unknown>>) {
+export function placeOf(
+	path: readonly PropertyKey[],
+	ifInstead: Readonly<Record<string, unknown>>,
+) {
 	const text = path.map(String).join(".");
 	const places = Object.keys(ifInstead);
 	return places.find((place) => text.startsWith(place)) ?? places[0] ?? "";

@@ -2,13 +2,14 @@
 // outputs are driven, records and inputs are kept. Whoever owns the time calls `tick` every 100 ms
 // and steps the rig in between.
 
-import { ALL_OFF, type Board } from "../../firmware/board/port.ts";
+import { ALL_OFF, type Board, type Outputs } from "../../firmware/board/port.ts";
 import { type PinMap, reportedChannels } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import {
 	type Controller,
 	type ControllerState,
 	createController,
+	type TickInputs,
 	type TickResult,
 } from "../../firmware/controller.ts";
 import { type CycleState, isAtWork, stateName } from "../../firmware/cycle/advance.ts";
@@ -23,6 +24,7 @@ import { attempt } from "./attempt.ts";
 import { BenchDisk } from "./bench-disk.ts";
 import { Caretaker } from "./caretaker.ts";
 import { Crew } from "./crew.ts";
+import { Forgetting } from "./forgetting.ts";
 import { type Violation, Watch } from "./invariants.ts";
 import { RunRecorder, type RunTrace } from "./run-trace.ts";
 import type { Scenario, TruthEvent } from "./scenario.ts";
@@ -73,6 +75,8 @@ export interface SessionOptions {
 	readonly controller?: Controller;
 	/** Keeps what a picture of the run needs. */
 	readonly traced?: boolean;
+	/** Lets go of tick inputs and old records, but for what a restart reads: it may run for days. */
+	readonly forgets?: boolean;
 }
 
 /** The rig as the scenario finds it. */
@@ -91,7 +95,7 @@ export interface KeptBoot {
 }
 
 export class Session {
-	/** Each boot so far, the last one under way. */
+	/** Each boot so far, the last one under way; none where it forgets. */
 	readonly boots: KeptBoot[] = [];
 	private readonly scenario: Scenario;
 	private readonly rig: Rig;
@@ -106,7 +110,11 @@ export class Session {
 	private readonly disk = new BenchDisk();
 	private caretaker: Caretaker | null = null;
 	private readonly records: LogRecord[] = [];
+	private readonly forgetting: Forgetting | null;
 	private state: ControllerState;
+	/** What the last tick put out, and the log that it was told of. */
+	private driven: Outputs = ALL_OFF;
+	private disked: TickInputs["log"] = { durableSeq: 0, ageMs: 0, failed: false };
 	private hung = false;
 	private quietMs = 0;
 	private ticks = 0;
@@ -129,6 +137,7 @@ export class Session {
 		this.crew = new Crew(scenario, model);
 		this.watch = scenario.expect.some((one) => "invariant" in one) ? new Watch() : null;
 		this.pins = pins;
+		this.forgetting = options.forgets === true ? new Forgetting() : null;
 		this.state = this.boot(0).state;
 	}
 
@@ -139,6 +148,7 @@ export class Session {
 		model.drive(ALL_OFF);
 		const booted = this.boot(nowMs);
 		this.state = booted.state;
+		this.driven = booted.outputs;
 		this.crew.read(booted.records, nowMs);
 		model.mends("controller-restarts");
 	}
@@ -146,6 +156,11 @@ export class Session {
 	/** What the controller's log holds so far. */
 	get log(): readonly LogRecord[] {
 		return this.records;
+	}
+
+	/** The controller as the last tick left it, what that tick drove, and the log it was told of. */
+	get now(): { state: ControllerState; outputs: Outputs; log: TickInputs["log"] } {
+		return { state: this.state, outputs: this.driven, log: this.disked };
 	}
 
 	get cycle(): CycleState {
@@ -197,21 +212,23 @@ export class Session {
 		if (crew.seesToIt && nowMs % 1_000 === 0) this.takeCare(nowMs / 1_000);
 		this.hung ||= model.has("controller-hangs");
 		if (this.hung) return;
-		const log = this.disk.stand(this.records, nowMs, model);
+		const log = this.disk.stand(nowMs, model);
+		this.disked = log;
 		const readings = this.board.read(nowMs);
 		const commands = crew.takeCommands();
 		const { commissioned } = crew;
 		const inputs = { nowMs, readings, commands, commissioned, log };
 		const result = attempt(this.controller, this.state, inputs);
-		this.boots.at(-1)?.tape.push(inputs, result?.outputs ?? null);
+		if (this.forgetting === null) this.boots.at(-1)?.tape.push(inputs, result?.outputs ?? null);
 		if (result === null) {
 			this.hung = true;
 			return;
 		}
 		this.state = result.state;
+		this.driven = result.outputs;
 		this.board.drive(result.outputs);
 		if (result.records.length === 0) return;
-		this.records.push(...result.records);
+		this.write(result.records);
 		crew.read(result.records, nowMs);
 	}
 
@@ -257,11 +274,19 @@ export class Session {
 	/** The controller comes up with what the log holds. */
 	private boot(nowMs: number): TickResult {
 		const { records, rig, pins, boots, controller } = this;
-		const tape = new Tape(reportedChannels(pins));
-		boots.push({ nowMs, recordsBefore: records.length, tape });
+		if (this.forgetting === null) {
+			const tape = new Tape(reportedChannels(pins));
+			boots.push({ nowMs, recordsBefore: records.length, tape });
+		}
 		const booted = controller.boot(nowMs, recover(records, rig));
-		records.push(...booted.records);
+		this.write(booted.records);
 		return booted;
+	}
+
+	private write(records: readonly LogRecord[]): void {
+		this.records.push(...records);
+		this.disk.write(records);
+		this.forgetting?.trim(this.records);
 	}
 
 	private isQuiet(): boolean {

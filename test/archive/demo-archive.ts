@@ -9,7 +9,7 @@ import { Archive } from "../../host/archive/archive.ts";
 import type { Note } from "../../host/archive/note.ts";
 import { findScenario } from "../../sim/bench/load.ts";
 import { runScenario } from "../../sim/bench/runner.ts";
-import { readScenario } from "../../sim/bench/scenario.ts";
+import { readScenario } from "../../sim/bench/scenario-reader.ts";
 import { exampleRig, pins, root } from "../stories/world.ts";
 import { batchOf, chainedRecords } from "./drawn-log.ts";
 

@@ -1,7 +1,7 @@
 // The figures of `npm run bench` as they are kept in figures.json, part by part, each with its day
 // and its machine; and the table of them that DEVELOPERS.md carries, which `npm run docs` writes.
 
-import { z } from "zod";
+import * as z from "zod";
 import { table } from "../../host/report/tables.ts";
 import { figureCells, figureHead } from "./table.ts";
 

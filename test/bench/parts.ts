@@ -8,6 +8,7 @@ import { timeEmulated } from "./emulated-speed.ts";
 import { measureLateness } from "./lateness.ts";
 import { timeUnderFlood } from "./link-flood.ts";
 import { measureMemory } from "./memory.ts";
+import { timePage } from "./page-speed.ts";
 import { comparePlants } from "./plant-speed.ts";
 import { PlantTwin } from "./plant-twin.ts";
 import { timeStartUp } from "./start-up.ts";
@@ -48,6 +49,13 @@ export const parts: readonly Part[] = [
 		measure: async (root) => {
 			const { parts, functions, figure } = await timeClosedLoop(root);
 			return { rows: [...parts, ["", "", ""], ...functions], figures: [figure] };
+		},
+	},
+	{
+		name: "page",
+		measure: async (root) => {
+			const { rows, figure } = await timePage(root);
+			return { rows, figures: [figure] };
 		},
 	},
 	{ name: "campaign", measure: timeCampaign },

@@ -5,7 +5,7 @@ import { copyFileSync, existsSync, mkdtempSync, readFileSync, writeFileSync } fr
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { z } from "zod";
+import * as z from "zod";
 import { elementAnswer, readyAnswer, runAnswer, totalAnswer } from "../../host/archive/answers.ts";
 import { Archive } from "../../host/archive/archive.ts";
 import { noteSchema } from "../../host/archive/note.ts";

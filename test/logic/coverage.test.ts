@@ -2,7 +2,7 @@
 // by itself uncovers the hazards named beside it, and no other.
 
 import { describe, expect, it } from "vitest";
-import type { OptionalSensor } from "../../firmware/config/rig-parts.ts";
+import type { OptionalSensor } from "../../firmware/config/optional-sensors.ts";
 import {
 	type CoveredHazard,
 	coverageGaps,

@@ -2,7 +2,7 @@
 // its trip is for every order or for those that nobody attends.
 
 import { describe, expect, it } from "vitest";
-import type { OptionalSensor } from "../../firmware/config/rig-parts.ts";
+import type { OptionalSensor } from "../../firmware/config/optional-sensors.ts";
 import type { FindingName } from "../../firmware/sense/finding-names.ts";
 import { lost, optionalRows } from "../../firmware/sense/lost-rows.ts";
 import type { Moment } from "../../firmware/sense/quantity.ts";

@@ -3,7 +3,7 @@
 // hazard taken out, since they are the second layer. A rule without a canary fails.
 
 import { describe, expect, it } from "vitest";
-import { optionalSensors } from "../../firmware/config/rig-parts.ts";
+import { optionalSensors } from "../../firmware/config/optional-sensors.ts";
 import { interlockRules } from "../../firmware/interlock.ts";
 import type { FindingName } from "../../firmware/sense/finding-names.ts";
 import { planFindings } from "../../firmware/sense/findings.ts";

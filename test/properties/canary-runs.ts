@@ -3,7 +3,7 @@
 
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { z } from "zod";
+import * as z from "zod";
 import { readDocument } from "../../firmware/config/document.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import {

@@ -10,7 +10,8 @@ import { afterEach, describe, expect, it, vi } from "vitest";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
 import { createController, STAGES } from "../../firmware/controller.ts";
 import { campaign } from "../../host/cli/campaign.ts";
-import { rigText, scenarioText } from "../../host/report/scenario-file.ts";
+import { rigText } from "../../host/report/rig-file.ts";
+import { scenarioText } from "../../host/report/scenario-file.ts";
 import { asScenario } from "../../sim/bench/campaign/as-scenario.ts";
 import {
 	type Failure,
@@ -23,7 +24,7 @@ import { drawStory } from "../../sim/bench/campaign/story-draw.ts";
 import { sumUp } from "../../sim/bench/judge.ts";
 import { loadScenario } from "../../sim/bench/load.ts";
 import { runScenario } from "../../sim/bench/runner.ts";
-import { readScenario } from "../../sim/bench/scenario.ts";
+import { readScenario } from "../../sim/bench/scenario-reader.ts";
 import { type Fault, faults } from "../../sim/faults.ts";
 import { exampleRig, pins } from "../stories/world.ts";
 import { controllerWithout } from "./canary-runs.ts";

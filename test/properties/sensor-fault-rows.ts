@@ -3,7 +3,7 @@
 
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { optionalSensors } from "../../firmware/config/rig-parts.ts";
+import { optionalSensors } from "../../firmware/config/optional-sensors.ts";
 import { readSensorFaults, type SensorFaultRow } from "../../host/report/sensor-faults.ts";
 import { root } from "../stories/world.ts";
 

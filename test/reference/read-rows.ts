@@ -2,7 +2,7 @@
 // expected, tolerance, source, kind}, its topic beginning with the number of its group.
 
 import { readFileSync } from "node:fs";
-import { z } from "zod";
+import * as z from "zod";
 
 const amount = z.union([z.number().nonnegative(), z.boolean(), z.string()]);
 

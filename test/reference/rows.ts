@@ -1,7 +1,7 @@
 // Rows of published and independently computed values, each with its source. They are read from
 // reference.json beside this file and never written by hand.
 
-import { z } from "zod";
+import * as z from "zod";
 import { readRows } from "./read-rows.ts";
 
 export const rows = readRows(new URL("reference.json", import.meta.url));

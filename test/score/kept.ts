@@ -2,7 +2,7 @@
 // changed since, a goal that is missed or no longer the score's own, a score that is not there.
 
 import { createHash } from "node:crypto";
-import { z } from "zod";
+import * as z from "zod";
 import { missesOf, type Score } from "./score.ts";
 
 export const SCORES_FILE = "test/score/scores.json";

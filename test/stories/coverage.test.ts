@@ -5,8 +5,8 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
+import { optionalSensors } from "../../firmware/config/optional-sensors.ts";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
-import { optionalSensors } from "../../firmware/config/rig-parts.ts";
 import { coverageGaps, coverageOf, coverageRows } from "../../firmware/cycle/coverage.ts";
 import { exampleRig, rigFile, World } from "./world.ts";
 

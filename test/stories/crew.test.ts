@@ -7,8 +7,10 @@ import { InputError } from "../../firmware/config/input-error.ts";
 import { type Controller, createController } from "../../firmware/controller.ts";
 import { sumUp } from "../../sim/bench/judge.ts";
 import { runScenario } from "../../sim/bench/runner.ts";
-import { readScenario, type Scenario, scenarioInstead } from "../../sim/bench/scenario.ts";
+import { type Scenario, scenarioInstead } from "../../sim/bench/scenario.ts";
+import { readScenario } from "../../sim/bench/scenario-reader.ts";
 import type { RigModel } from "../../sim/rig.ts";
+import { dirtKg, FREE } from "../../sim/species.ts";
 import { exampleRig, pins } from "./world.ts";
 
 const rig = exampleRig();
@@ -58,6 +60,25 @@ describe("the crew", () => {
 		expect(after - before).toBeCloseTo(15, 1);
 	});
 
+	it("pours water, which lies on the floor, and adds sludge and dirt afloat", () => {
+		const floor = (model: RigModel) => model.path.tanks.get("port")?.floor ?? new Float64Array(0);
+		const bulk = (model: RigModel) => model.path.tanks.get("port")?.bulk ?? new Float64Array(0);
+		const before = playedBy({});
+		const wet = playedBy(crew("pour-water", { tank: "port", litres: 3 }));
+		expect(volumeL(wet, "port") - volumeL(before, "port")).toBeCloseTo(3, 2);
+		expect((floor(wet)[FREE] ?? 0) - (floor(before)[FREE] ?? 0)).toBeCloseTo(3, 1);
+		const muddy = playedBy(crew("add-sludge", { tank: "port", grams: 40 }));
+		expect(1e3 * (dirtKg(floor(muddy)) - dirtKg(floor(before)))).toBeCloseTo(40, 1);
+		const cloudy = playedBy(crew("add-dirt", { tank: "port", grams: 40 }));
+		expect(1e3 * (dirtKg(bulk(cloudy)) - dirtKg(bulk(before)))).toBeCloseTo(40, 0);
+	});
+
+	it("looks on, and the story lasts until then", () => {
+		const lasts = (changes: object) => runScenario(read(changes), rig, pins).simulatedSeconds;
+		expect(lasts({ hoursMax: 1 })).toBe(10);
+		expect(lasts({ hoursMax: 1, crew: [{ atSeconds: 300, does: "look-on" }] })).toBe(310);
+	});
+
 	it("moves tube and return", () => {
 		const tube = playedBy(crew("move-tube", { tank: "day" })).path;
 		expect([tube.tubeTank, tube.returnTank]).toEqual(["day", "port"].map(tankOf(tube)));
@@ -102,6 +123,14 @@ describe("the weather", () => {
 		expect(model.fuel.celsius).toBeCloseTo(4, 2);
 		expect(Math.abs(model.rollRad)).toBeGreaterThan(0);
 	});
+
+	it("leans the boat, which lifts the fuel over the tube or lowers it", () => {
+		const over = (heelDeg: number) =>
+			playedBy({ weather: [{ atSeconds: 1, heelDeg }] }).path.surfaceM;
+		expect(over(10)).toBeGreaterThan(0.02);
+		expect(over(-10)).toBeCloseTo(-over(10), 6);
+		expect(over(0)).toBe(0);
+	});
 });
 
 describe("a mistake is told with its place", () => {
@@ -118,7 +147,7 @@ describe("a mistake is told with its place", () => {
 		[crew("pour", { litres: 5 }), "crew[0].tank"],
 		[crew("pour", { tank: "bilge", litres: 5 }), "a tank that start.tanks fills"],
 		[crew("confirm", { litres: 5 }), "left out: confirm takes none"],
-		[{ weather: [{ atSeconds: 3 }] }, "one or more of sea, airC"],
+		[{ weather: [{ atSeconds: 3 }] }, "one or more of sea, heelDeg"],
 		[{ nearly: [{ trip: "dry-run", ifInstead: { "faults.0.size": 1 } }] }, "faults.0.size"],
 		[{ nearly: [{ trip: "dry-run", ifInstead: { "start.batteryVolts": 99 } }] }, "at most 32"],
 	])("%j", (changes, words) => {

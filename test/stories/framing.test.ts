@@ -5,7 +5,7 @@ import { crc32 } from "node:zlib";
 import fc from "fast-check";
 import { SlipEncoder } from "serialport";
 import { describe, expect, it } from "vitest";
-import { z } from "zod";
+import * as z from "zod";
 import {
 	FrameReader,
 	FrameWriter,

@@ -3,7 +3,7 @@
 
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../firmware/config/input-error.ts";
-import { readScenario } from "../../sim/bench/scenario.ts";
+import { readScenario } from "../../sim/bench/scenario-reader.ts";
 import { GOOD, mistakes } from "./scenario-mistakes.ts";
 import { exampleRig } from "./world.ts";
 

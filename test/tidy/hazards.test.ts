@@ -6,7 +6,7 @@ import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { parse } from "yaml";
-import { optionalSensors } from "../../firmware/config/rig-parts.ts";
+import { optionalSensors } from "../../firmware/config/optional-sensors.ts";
 import { coverageRows } from "../../firmware/cycle/coverage.ts";
 import { tripCodes } from "../../firmware/cycle/trips.ts";
 import { interlockRules } from "../../firmware/interlock.ts";

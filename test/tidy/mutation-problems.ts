@@ -2,7 +2,7 @@
 // test noticed, a branch that none took. The report is made by `npm run mutation`.
 
 import { createHash } from "node:crypto";
-import { z } from "zod";
+import * as z from "zod";
 
 const count = z.number().int().min(0);
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);

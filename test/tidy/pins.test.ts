@@ -3,8 +3,8 @@
 
 import { describe, expect, it } from "vitest";
 import { readInputFile } from "../../firmware/config/input-file.ts";
+import { optionalSensors } from "../../firmware/config/optional-sensors.ts";
 import { inputsOf, readPinMap } from "../../firmware/config/pins.ts";
-import { optionalSensors } from "../../firmware/config/rig-parts.ts";
 import { createController } from "../../firmware/controller.ts";
 import { setpointRows } from "../../firmware/cycle/setpoints.ts";
 import { sensorChannels } from "../../sim/sensor-faults.ts";

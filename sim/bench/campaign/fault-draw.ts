@@ -1,8 +1,8 @@
 // Draws what breaks in a story: which faults, when, how large, how slowly. The first goes round the
 // whole list by the seed, so that a row of seeds leaves none out; others join it at random.
 
-import type { OptionalSensor } from "../../../firmware/config/rig-parts.ts";
-import { optionalSensors } from "../../../firmware/config/rig-parts.ts";
+import type { OptionalSensor } from "../../../firmware/config/optional-sensors.ts";
+import { optionalSensors } from "../../../firmware/config/optional-sensors.ts";
 import { type Fault, faultRows, faults } from "../../faults.ts";
 import { channelOf, isSensorFault } from "../../sensor-faults.ts";
 import type { Scenario } from "../scenario.ts";

@@ -2,9 +2,9 @@
 // goes through the rig file's own schema, so that no drawn rig is one that a person could not have
 // written. Ranges are invented; they leave a working margin, so that what stops the rig is a fault.
 
+import { type OptionalSensor, optionalSensors } from "../../../firmware/config/optional-sensors.ts";
 import type { Rig } from "../../../firmware/config/rig.ts";
 import { readRig } from "../../../firmware/config/rig.ts";
-import { type OptionalSensor, optionalSensors } from "../../../firmware/config/rig-parts.ts";
 import { pumpKinds } from "../../physics/pump.ts";
 import { type Dice, rounded } from "./dice.ts";
 

@@ -97,10 +97,11 @@ export function playStory(story: Story, pins: PinMap, options: SeedOptions = {})
 	return { story, run, struck, mendedS, acts, actsToMend, lastS, failures };
 }
 
-const copyOf = ({ crew, orders, weather }: Acts): Acts => ({
+const copyOf = ({ crew, orders, weather, faults }: Acts): Acts => ({
 	crew: [...crew],
 	orders: [...orders],
 	weather: [...weather],
+	faults: [...faults],
 });
 
 /** Pumping and rests of the whole order, twice over, s. */
