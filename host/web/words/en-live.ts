@@ -62,7 +62,6 @@ export const live = {
 	picture: {
 		heading: "Rig",
 		vacuum: (kpa: string) => `vacuum ${kpa}`,
-		tank: (name: string) => `Tank ${name}`,
 		anyTank: "Tank",
 		level: (text: string) => `${text} full`,
 		levelUnknown: (why: string) => `level ${why}`,
@@ -266,8 +265,8 @@ export const live = {
 		named: (name: string, unit: string) => `${name}, ${unit}`,
 		range: (least: string, most: string, last: string) => `${least} to ${most}, now ${last}`,
 		noValue: "no value",
-		minutesAgo: "min before now",
-		minutesIn: "min since it began",
+		minutesAgo: "min, 0 is now",
+		minutesIn: "min since the run began",
 		gap: "A gap is a time in which nothing was known.",
 		at: "At",
 	},
