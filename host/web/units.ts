@@ -102,7 +102,7 @@ export function numeral(value: number, digits: number): string {
 	return format.format(value);
 }
 
-/** A length of time that is only about right, as `2 h 05 min`; whole minutes from two of them on. */
+/** A length of time that is only about right: whole minutes from two of them on. */
 export function roughSpan(ms: number): string {
 	const min = Math.round(ms / 60_000);
 	const { units, withUnit } = words().kit;

@@ -68,7 +68,7 @@ describe("stop", () => {
 		await says("Stop taken by the controller.");
 	});
 
-	it("is in sight wherever the page is scrolled to, and covers nothing that has the focus", async () => {
+	it("is always in sight, and covers nothing that has the focus", async () => {
 		await open();
 		const order = page.getByRole("button", { name: /^Order:/ });
 		await order.focus();
@@ -138,7 +138,7 @@ describe("an order", () => {
 		await expect.poll(() => posted("/api/stop").length).toBe(1);
 	});
 
-	it("that nobody attends shows what is not covered, and is not given before that is read", async () => {
+	it("that nobody attends shows what is not covered, and waits till that is read", async () => {
 		server.replies["/api/order"] = () => [
 			200,
 			{ accepted: false, reasons: ["the rig is not commissioned"] },
@@ -169,6 +169,20 @@ describe("an order", () => {
 		await expect.poll(() => posted("/api/order").length).toBe(2);
 		const [first, second] = posted("/api/order");
 		expect(second).toEqual(first);
+	});
+
+	it("that was not sent is said to start nothing, and is a new one the next time", async () => {
+		const error = { what: "Not sent: the controller does not answer." };
+		server.replies["/api/order"] = () => [504, { error, isMaybeTaken: false }];
+		await open({ ...SCENES.idle, session: PAIRED });
+		await fillPolish();
+		const button = page.getByRole("button", { name: "Order: Polish a tank" });
+		await button.click();
+		await says("The order was not sent, and nothing starts by it:");
+		await button.click();
+		await expect.poll(() => posted("/api/order").length).toBe(2);
+		const [first, second] = posted("/api/order");
+		expect(second).not.toEqual(first);
 	});
 
 	it("is in litres, whatever the reader typed it in", async () => {
@@ -218,7 +232,7 @@ describe("a trip", () => {
 });
 
 describe("what is shown", () => {
-	it("grows old when the server goes, is said to be unknown, and is new when it is back", async () => {
+	it("grows old and unknown when the server goes, and is new when it is back", async () => {
 		await open(SCENES.polishing);
 		await says("As of now");
 		await server.leave();

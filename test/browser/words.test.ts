@@ -1,6 +1,6 @@
 // Every word of a page comes from the catalogue: with the invented language in its place, in which
 // no letter is Latin, no Latin letter is left on the page but in names and in what the controller
-// itself has said; a date is in the browser's own words. What is read aloud counts as well as what is seen.
+// itself has said; a date is in the browser's own words. What is read aloud counts as well.
 
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";

@@ -1,4 +1,5 @@
-// What happened, the latest first, in the controller's own words. A trip has a mark and a word.
+// What happened, the latest first, in the controller's own words. A trip has a mark and a word, so
+// that colour only repeats it.
 
 import { useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";

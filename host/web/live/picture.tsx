@@ -1,5 +1,5 @@
-// A picture of the rig: tank, tube, bowl, element, pump, return. Our own drawing. What is hatched is
-// not known; dashes that move are fuel that flows. All of it is said in words beside the picture.
+// A picture of the rig: tank, tube, bowl, element, pump, return. Our own drawing. What is hatched
+// is not known; dashes that move are fuel that flows. All of it is said in words beside it.
 
 import type { Senses, Status } from "../../../firmware/link/protocol.ts";
 import { useChoices } from "../kit/choices.ts";

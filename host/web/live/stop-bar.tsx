@@ -41,6 +41,6 @@ export function StopBar({ stop, isAway }: StopBarProps) {
 
 function saidOf(asked: Asked): string {
 	const { sending, taken, refused, lost } = words().live.stop;
-	const texts = { not: "", sending, taken, refused, lost } as const;
+	const texts = { not: "", sending, taken, refused, lost, unsent: lost } as const;
 	return texts[asked.is];
 }

@@ -27,7 +27,7 @@ export function Trips({ scene, asked, acknowledge }: TripsProps) {
 			{open.map(({ code, cause }) => (
 				<Trip key={code} code={code} cause={cause} scene={scene} acknowledge={acknowledge} />
 			))}
-			<Outcome asked={asked} words={{ ...live.trip, lost: live.pair.lost }} />
+			<Outcome asked={asked} words={live.trip} />
 		</div>
 	);
 }
