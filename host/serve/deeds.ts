@@ -4,7 +4,7 @@
 
 import { randomUUID } from "node:crypto";
 import { Hono } from "hono";
-import { z } from "zod";
+import * as z from "zod";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { type Work, workSchema } from "../../firmware/cycle/order-schemas.ts";
 import { planSchema } from "../../firmware/cycle/plan-schema.ts";

@@ -5,7 +5,7 @@
 import { existsSync } from "node:fs";
 import { type Context, Hono } from "hono";
 import { bodyLimit } from "hono/body-limit";
-import { z } from "zod";
+import * as z from "zod";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { allowedAt, show } from "../../firmware/config/schema-words.ts";
 import { Archive } from "../archive/archive.ts";

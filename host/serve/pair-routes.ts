@@ -2,7 +2,7 @@
 // page in a cookie that no script can read and no other site's page makes the browser send.
 
 import { Hono } from "hono";
-import { z } from "zod";
+import * as z from "zod";
 import { readBody, type ServeEnv } from "./context.ts";
 import { handOn } from "./deeds.ts";
 import type { LiveLink } from "./live-link.ts";
