@@ -6,7 +6,7 @@ import { DUE_LIMITS as DUE } from "../archive/due-limits.ts";
 import { READY_LIMITS } from "../archive/ready-limits.ts";
 import type { ArchiveOptions, ElementOptions, ExportOptions, ReadyOptions } from "./book.ts";
 import { ARCHIVE, RIG, registerNotes } from "./note-commands.ts";
-import { localTime, number, positive, wholeNumber } from "./option-values.ts";
+import { positive, wholeNumber } from "./option-values.ts";
 import type { ReportOptions } from "./report.ts";
 
 export function registerArchiveCommands(program: Command): void {

@@ -8,6 +8,7 @@ import type { HookOptions } from "../bridges/hook-settings.ts";
 import { ArchivePulls } from "../serve/archive-keeping.ts";
 import { type Listen, readListen, urlsOf } from "../serve/listen-address.ts";
 import { LiveLink } from "../serve/live-link.ts";
+import { notesRoutes } from "../serve/notes-routes.ts";
 import { seasonRoutes } from "../serve/season-routes.ts";
 import { openServer } from "../serve/server.ts";
 import { EXIT } from "./exit.ts";
@@ -40,7 +41,9 @@ export async function serve(port: string | undefined, options: ServeOptions): Pr
 		link,
 		webFolder: join(projectRoot, ".build/web"),
 		extra: (app) => {
-			if (archive !== undefined) app.route("/", seasonRoutes(archive));
+			if (archive === undefined) return;
+			app.route("/", notesRoutes(archive));
+			app.route("/", seasonRoutes(archive));
 		},
 		showCode: (code) => tell(`a page asks to be paired, for notes alone; its code is ${code}`),
 		tell,
