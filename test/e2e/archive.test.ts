@@ -189,7 +189,7 @@ describe("lees note", () => {
 		expect(refused.stderr).toContain("as `lees runs` lists it");
 	});
 
-	it("of what was drained and handed in makes the ledger, of spots the map, both in 100 columns", () => {
+	it("of what was drained and handed in makes the ledger, of spots the map", () => {
 		const file = ownDemo();
 		run(["note", "drained", "--ml", "80", "--container", "jar"], file);
 		const handed = ["--ml", "60", "--container", "jar", "--place", "yard", "--receipt", "77"];
@@ -218,7 +218,7 @@ describe("lees note", () => {
 		expect(run(["element", "--all"], file).stdout).toMatch(/│ 10 .*in use/);
 	});
 
-	it("takes a photo, gives it back into a new file, and refuses what is none before it notes", () => {
+	it("takes a photo, gives it back, and refuses what is none before it notes", () => {
 		const file = ownDemo();
 		const photo = join(folder, "glass.png");
 		writeFileSync(photo, pngOf(7));

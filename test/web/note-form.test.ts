@@ -134,7 +134,7 @@ describe("the outbox", () => {
 		...{ writtenMs: NOW, photo: null, isNoted: false, refused: "" },
 	});
 
-	it("keeps a form under one id until it is sent, over a reload too, and then takes another", () => {
+	it("keeps a form under one id until it is sent, over a reload too", () => {
 		const keeper = keeperOf();
 		const outbox = new Outbox(keeper, nextId);
 		const draft = outbox.draft("drained");
