@@ -1,5 +1,5 @@
-// What notes add up to, as schemas: what `lees note list`, `map` and `ledger` print with `--json`, and
-// what the logbook page is given. Imports zod and the schemas of notes and answers.
+// What notes add up to, as schemas: what `lees note list`, `map` and `ledger` print with `--json`,
+// and what the logbook page is given. Imports zod and the schemas of notes and answers.
 
 import * as z from "zod";
 import { pastElementAnswer, runAnswer } from "./answers.ts";

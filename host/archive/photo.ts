@@ -17,8 +17,6 @@ export interface Photo {
 }
 
 export const PHOTO_BYTES_MAX = 6_000_000;
-/** Of what is sent as base64: four letters for three bytes. */
-export const PHOTO_LETTERS_MAX = Math.ceil(PHOTO_BYTES_MAX / 3) * 4;
 
 const ALLOWED = "a photo as JPEG, PNG, WebP or HEIC, whole and of one picture";
 

@@ -1,6 +1,6 @@
-// `lees runs`, `totals`, `element`, `ready`, `export`, `note map` and `note ledger`: what the laptop's archive tells. Answers
-// on standard output, as tables or as JSON by the schemas of answers.ts; nothing is written but a
-// file that was asked for.
+// `lees runs`, `totals`, `element`, `ready`, `export`, `note map` and `note ledger`: what the
+// laptop's archive tells. Answers on standard output, as tables or as JSON by the schemas of
+// answers.ts and note-answers.ts; nothing is written but a file that was asked for.
 
 import { once } from "node:events";
 import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync, writeSync } from "node:fs";

@@ -166,7 +166,11 @@ export function noteTable(notes: ReadonlyArray<KeptNote & { photo: unknown }>): 
 		note.id,
 		localText(note.atUtcMs),
 		note.kind,
-		`${noteWords(note)}${photo === null ? "" : ", with a photo"}${struckUtcMs === null ? "" : ` (STRUCK ${localText(struckUtcMs)})`}`,
+		[
+			noteWords(note),
+			photo === null ? "" : ", with a photo",
+			struckUtcMs === null ? "" : ` (STRUCK ${localText(struckUtcMs)})`,
+		].join(""),
 		note.by ?? "",
 	]);
 	const head = ["id", "when (local)", "kind", "what", "by"];
@@ -190,9 +194,9 @@ function bodyWords(note: Note): string {
 			return `${note.doseMl} mL of ${note.product} into ${note.tank}${labelWords(note.label)}`;
 		case "sample": {
 			const lab = note.iso4406 === null ? "" : `, lab ${note.iso4406}`;
-			const judged = { true: "clear and bright", false: "not clear and bright", null: "" };
+			const judged = { true: ", clear and bright", false: ", not clear and bright", null: "" };
 			const bright = judged[`${note.clearAndBright}`];
-			return `${note.tank}, ${note.from}: ${note.looked}${bright === "" ? "" : `, ${bright}`}${lab}`;
+			return `${note.tank}, ${note.from}: ${note.looked}${bright}${lab}`;
 		}
 		case "element-change":
 			return `${note.micron} µm, after record ${note.afterSeq}`;

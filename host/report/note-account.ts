@@ -50,7 +50,7 @@ export function spotTable(maps: readonly SpotMap[]): string {
 		]),
 	);
 	const head = ["tank", "spot", "last done (local)", "in run", "since the last uplift"];
-	return terminalTable(head, rows, [20, 24, 19, 9, 23]);
+	return terminalTable(head, rows, [19, 24, 19, 9, 23]);
 }
 
 export function elementTable(elements: readonly PastElementAnswer[]): string {

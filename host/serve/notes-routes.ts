@@ -1,6 +1,7 @@
-// Notes over HTTP: the book of a rig with its photos, waste ledger, spots and elements; a note kept,
-// struck, given a photo. Whoever looks may read; writing needs a session. Guards and the session are
-// the server's middleware, which stands before these routes. Opens the archive for each request.
+// Notes over HTTP: the book of a rig with its photos, waste ledger, spots and elements; a note
+// kept, struck, given a photo. Whoever looks may read; writing needs a session. Guards and the
+// session are the server's middleware, which stands before these routes. The archive is opened for
+// each request.
 
 import { existsSync } from "node:fs";
 import { type Context, Hono } from "hono";

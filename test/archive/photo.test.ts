@@ -82,7 +82,7 @@ describe("a JPEG", () => {
 		expect(readPhoto(bytes).bytes).toEqual(bytes);
 	});
 
-	it("ends where its picture does: a page, an archive or a second picture behind it is cut off", () => {
+	it("ends where its picture does: a page or another picture behind it is cut off", () => {
 		const tail = text(`<script>alert(1)</script>PK${PLACE}`);
 		expect(readPhoto(file([...bare], tail, [...bare])).bytes).toEqual(bare);
 	});

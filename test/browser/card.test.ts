@@ -1,5 +1,5 @@
-// The leave-it card in Debian's Chromium: filled in from the feed or left blank, one sheet of A4 and
-// of Letter, black on white whatever the page's light; axe finds nothing.
+// The leave-it card in Debian's Chromium: filled in from the feed or left blank, one sheet of A4
+// and of Letter, black on white whatever the page's light; axe finds nothing.
 
 import { mkdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";

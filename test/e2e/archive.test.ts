@@ -6,10 +6,17 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import * as z from "zod";
-import { elementAnswer, readyAnswer, runAnswer, totalAnswer } from "../../host/archive/answers.ts";
+import {
+	elementAnswer,
+	pastElementAnswer,
+	readyAnswer,
+	runAnswer,
+	totalAnswer,
+} from "../../host/archive/answers.ts";
 import { Archive } from "../../host/archive/archive.ts";
-import { noteSchema } from "../../host/archive/note.ts";
+import { listedNote, spotMapAnswer, wasteLedgerAnswer } from "../../host/archive/note-answers.ts";
 import { DEMO_RIG, demoFile, makeDemo } from "../archive/demo-archive.ts";
+import { pngOf } from "../serve/small-png.ts";
 import { lees } from "./cli.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "lees-book-"));
@@ -27,7 +34,10 @@ function ownDemo(): string {
 const run = (args: string[], file = demo) => lees([...args, "--archive", file]);
 const json = (args: string[], file = demo) => JSON.parse(run([...args, "--json"], file).stdout);
 
-describe.each(["runs", "totals", "element", "ready", "note list"])("lees %s", (name) => {
+describe.each([
+	...["runs", "totals", "element", "element --all", "ready"],
+	...["note list", "note map", "note ledger"],
+])("lees %s", (name) => {
 	it("fits 100 columns", () => {
 		const { stdout, stderr } = run(name.split(" "));
 		expect(stderr).toBe("");
@@ -46,8 +56,10 @@ describe("JSON", () => {
 		z.array(totalAnswer).parse(json(["totals"]));
 		z.array(elementAnswer).parse(json(["element"]));
 		z.array(readyAnswer).parse(json(["ready"]));
-		const notes = z.array(z.strictObject({ note: noteSchema, struckUtcMs: z.nullable(z.int()) }));
-		expect(notes.parse(json(["note", "list"])).length).toBe(6);
+		expect(z.array(listedNote).parse(json(["note", "list"])).length).toBe(6);
+		z.array(pastElementAnswer).parse(json(["element", "--all"]));
+		z.array(wasteLedgerAnswer.extend({ rig: z.string() })).parse(json(["note", "ledger"]));
+		z.array(spotMapAnswer.extend({ rig: z.string() })).parse(json(["note", "map"]));
 	});
 
 	it("of one rig, or of one that is not there", () => {
@@ -136,6 +148,23 @@ describe("lees note", () => {
 			[["spare-elements", "--count", "3"], "3 on board"],
 			[["waste", "--ml", "80", "--container", "can", "--place", "yard"], "licensed facility"],
 			[["engine", "--stands-since", "2026-11-20T07:00"], "stands since 2026-11-20 07:00"],
+			[
+				["dose", "--tank", "port", "--product", "x", "--ml", "6", "--label", "1 to 2"],
+				"label: 1 to 2",
+			],
+			[
+				[
+					...["sample", "--tank", "port", "--of", "tank-bottom", "--looked", "clear"],
+					...["--clear-and-bright", "yes"],
+				],
+				"clear, clear and bright",
+			],
+			[
+				["drained", "--ml", "80", "--tank", "port", "--container", "red can"],
+				"80 mL from port into red can",
+			],
+			[["spot-map", "--tank", "port", "--spots", "fore-low,aft"], "port has fore-low, aft"],
+			[["spots", "--tank", "port", "--spots", "aft"], "arm it at the rig again"],
 		];
 		for (const [args, says] of kinds) {
 			const { stdout, stderr, status } = run(["note", ...args], file);
@@ -158,6 +187,63 @@ describe("lees note", () => {
 		expect(run(["element"], file).stdout).toContain("not known yet");
 		const refused = run([...change, "--after-run", "99999"], file);
 		expect(refused.stderr).toContain("as `lees runs` lists it");
+	});
+
+	it("of what was drained and handed in makes the ledger, of spots the map", () => {
+		const file = ownDemo();
+		run(["note", "drained", "--ml", "80", "--container", "jar"], file);
+		const handed = ["--ml", "60", "--container", "jar", "--place", "yard", "--receipt", "77"];
+		run(["note", "waste", ...handed], file);
+		const ledger = run(["note", "ledger"], file).stdout;
+		expect(ledger).toMatch(/│ jar +│ 80 +│ 60 +│ 20 /);
+		expect(ledger).toMatch(/│ 60 +│ jar +│ yard +│ 77 /);
+		run(["note", "spot-map", "--tank", "port", "--spots", "fore-low,aft"], file);
+		const [first] = json(["runs"], file) as Array<z.infer<typeof runAnswer>>;
+		run(["note", "spots", "--tank", "port", "--spots", "aft", "--run", `${first?.run}`], file);
+		const map = run(["note", "map"], file).stdout;
+		expect(map).toMatch(/port +│ fore-low +│ never .*TO BE DONE/);
+		expect(map).toMatch(new RegExp(`port +│ aft .*│ ${first?.run} +│ done`));
+		for (const line of `${ledger}${map}`.split("\n")) expect([...line].length).toBeLessThan(101);
+	});
+
+	it("of a change keeps the old element's totals, which --all lists", () => {
+		const file = ownDemo();
+		const [before] = json(["element"], file) as Array<z.infer<typeof elementAnswer>>;
+		run(["note", "element-change", "--micron", "10"], file);
+		const all = json(["element", "--all"], file) as Array<z.infer<typeof pastElementAnswer>>;
+		expect(all.map(({ micron, litres }) => [micron, litres])).toEqual([
+			[12, before?.litres],
+			[10, 0],
+		]);
+		expect(run(["element", "--all"], file).stdout).toMatch(/│ 10 .*in use/);
+	});
+
+	it("takes a photo, gives it back, and refuses what is none before it notes", () => {
+		const file = ownDemo();
+		const photo = join(folder, "glass.png");
+		writeFileSync(photo, pngOf(7));
+		const sample = ["note", "sample", "--tank", "port", "--of", "bowl", "--looked", "water"];
+		const taken = run([...sample, "--photo", photo, "--id", "ph"], file);
+		expect(taken.stdout).toContain("Photo kept: png");
+		expect(run([...sample, "--photo", photo, "--id", "ph"], file).stdout).toContain("already");
+		expect(run(["note", "list"], file).stdout.replaceAll(/\s+/g, " ")).toContain("photo");
+		const out = join(folder, "back.png");
+		expect(run(["note", "photo", "ph", "--out", out], file).status).toBe(0);
+		expect(readFileSync(out).equals(pngOf(7))).toBe(true);
+		expect(run(["note", "photo", "ph", "--out", out], file).stderr).toContain("there already");
+		expect(run(["note", "photo", "sp-1", "--out", out], file).stderr).toContain("has no photo");
+		const rows = run(["export", "--what", "notes", "--format", "jsonl"], file).stdout;
+		expect(rows).toMatch(/"photo":"png","photoSha256":"[0-9a-f]{64}"/);
+		writeFileSync(photo, "no photo at all, only some words");
+		const refused = run([...sample, "--photo", photo, "--id", "no"], file);
+		expect(refused.status).toBe(2);
+		expect(refused.stderr).toContain("found a file that is no photo; allowed: a photo as JPEG");
+		const nowhere = run([...sample, "--photo", join(folder, "none.jpg"), "--id", "no"], file);
+		expect(nowhere.stderr).toContain("no such file");
+		expect(json(["note", "list"], file).length).toBe(7);
+		writeFileSync(photo, pngOf(8));
+		const other = run([...sample, "--photo", photo, "--id", "ph"], file);
+		expect(other.stderr).toContain("one photo a note");
 	});
 
 	it("is struck, stays in the list, and counts no more", () => {
@@ -231,6 +317,15 @@ describe("lees note", () => {
 			["sample", "--tank", "port", "--of", "bowl", "--looked", "clear", "--iso4406", "x"],
 			"18/16/13",
 		],
+		[
+			[
+				...["sample", "--tank", "port", "--of", "bowl", "--looked", "hazy"],
+				...["--clear-and-bright", "yes"],
+			],
+			"--clear-and-bright: found true; allowed: no, where it looked hazy",
+		],
+		[["spots", "--tank", "port", "--spots", "Fore low"], "small letters"],
+		[["spots", "--tank", "port", "--spots", "aft", "--run", "99999"], "as `lees runs` lists it"],
 	])("refuses %j", (args, says) => {
 		const refused = run(["note", ...args]);
 		expect(refused.stderr).toContain(says);

@@ -61,7 +61,7 @@ const smallPng = pngOf(0);
 const uplift = { kind: "uplift", id: "u1", tank: "day", litres: 40, batch: "B-2" };
 
 describe("who looks", () => {
-	it("reads the book of the one rig: notes, ledger, spots, elements and the newest runs", async () => {
+	it("reads the book of the one rig and what it adds up to", async () => {
 		const { status, body } = await serverOf(demo, "look").get("/api/notes");
 		expect(status).toBe(200);
 		const answer = notesAnswer.parse(body);
@@ -198,7 +198,7 @@ describe("a photo", () => {
 		expect((await photo("sa-1", pngOf(255))).status).toBe(409);
 	});
 
-	it("of a note that is not there or counts no more, of another kind, or too large, is refused", async () => {
+	it("of no note, of another kind, or too large, is refused", async () => {
 		const { get, photo, post } = serverOf(ownDemo());
 		expect((await photo("nobody", smallPng)).status).toBe(404);
 		await post("/api/notes/strike", { id: "wa-1" });

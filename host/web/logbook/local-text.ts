@@ -1,4 +1,5 @@
-// Times as this device has them, in figures alone: no language is in them. Pure.
+// Times as this device has them, in figures alone: no language is in them. Pure; imports
+// nothing.
 
 const two = (value: number): string => String(value).padStart(2, "0");
 

@@ -1,5 +1,5 @@
-// The forms of the logbook as data: which fields each kind of note has, in which order, and what may
-// be left out. The schemas of host/archive/note.ts have the last word; a test holds the two
+// The forms of the logbook as data: which fields each kind of note has, in which order, and what
+// may be left out. The schemas of host/archive/note.ts have the last word; a test holds the two
 // together. Types and tables alone.
 
 import type { NoteKind } from "../../archive/note.ts";

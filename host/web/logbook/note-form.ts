@@ -1,5 +1,5 @@
-// What somebody has filled in, as an entry for the logbook, or what is wrong with it field by field.
-// The server has the last word. Pure; the time is an argument.
+// What somebody has filled in, as an entry for the logbook, or what is wrong with it field by
+// field. The server has the last word. Pure; the time is an argument.
 
 import type { NoteKind } from "../../archive/note.ts";
 import { numberIn } from "../kit/number-in.ts";

@@ -1,4 +1,5 @@
-// A note of the list in words and in the reader's units. Pure.
+// A note of the list in words and in the reader's units, as one line. Pure; imports the catalogue
+// and the units.
 
 import type { Note } from "../../archive/note.ts";
 import { measure, type Taste } from "../units.ts";

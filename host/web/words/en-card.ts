@@ -4,8 +4,8 @@
 export const card = {
 	title: "Leave-it card",
 	intro:
-		"One sheet that stays at the rig. Fill it in by hand, sign it before you step off, and take it " +
-		"down when you are back.",
+		"One sheet that stays at the rig. Fill it in by hand, sign it before you step off, and take " +
+		"it down when you are back.",
 	caution:
 		"A pump moves diesel here while nobody looks. Diesel burns; never petrol. Some insurers, " +
 		"harbours and flags do not allow it: local rules come first.",

@@ -4,8 +4,8 @@
 export const logbook = {
 	title: "Logbook",
 	intro:
-		"What the rig does not see, kept beside its log. A note is written once; one that is wrong is " +
-		"struck, stays in the list and counts no more.",
+		"What the rig does not see, kept beside its log. A note is written once; one that is wrong " +
+		"is struck, stays in the list and counts no more.",
 	loading: "Asking for the logbook …",
 	noServer:
 		"No connection to the server. What you write is kept in this browser and sent when it is back.",
