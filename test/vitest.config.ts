@@ -13,5 +13,7 @@ export default defineConfig({
 		sequence: { sequencer: LongestFirst },
 		// It ends what hangs and judges nothing: a core may have three of them to play.
 		testTimeout: 120_000,
+		// A browser takes its time where two tests share a core.
+		hookTimeout: 60_000,
 	},
 });

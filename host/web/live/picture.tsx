@@ -185,33 +185,48 @@ function Tanks({ scene, sensed }: { readonly scene: SceneNow; readonly sensed: S
 	if (order !== null && order.toTank !== null) {
 		return (
 			<>
-				<Tank name={order.tank} left={8} right={164} label={58} level={sensed?.levelFrom ?? ""} />
+				<Tank
+					name={order.tank}
+					left={8}
+					right={164}
+					label={{ left: 60, width: 98 }}
+					level={sensed?.levelFrom ?? ""}
+				/>
 				<Tank
 					name={order.toTank}
 					left={176}
 					right={332}
-					label={182}
+					label={{ left: 182, width: 98 }}
 					level={sensed?.levelTo ?? ""}
 				/>
 			</>
 		);
 	}
 	const name = order?.tank ?? null;
-	return <Tank name={name} left={8} right={332} label={112} level={sensed?.levelFrom ?? ""} />;
+	return (
+		<Tank
+			name={name}
+			left={8}
+			right={332}
+			label={{ left: 102, width: 136 }}
+			level={sensed?.levelFrom ?? ""}
+		/>
+	);
 }
 
-/** Room of a label, and letters that fit it. */
-const LABEL_WIDTH = 116;
-const LETTERS_MAX = 14;
-const shortened = (name: string) =>
-	name.length > LETTERS_MAX ? `${name.slice(0, LETTERS_MAX - 1)}…` : name;
+/** What a letter takes of a label at most. */
+const LETTER_WIDTH = 9.5;
+const shortened = (name: string, width: number) => {
+	const most = Math.floor(width / LETTER_WIDTH);
+	return name.length > most ? `${name.slice(0, most - 1)}…` : name;
+};
 
 interface TankProps {
 	readonly name: string | null;
 	readonly left: number;
 	readonly right: number;
-	/** Where its label begins: beside the pipe. */
-	readonly label: number;
+	/** Room of its label, beside the pipe. */
+	readonly label: { readonly left: number; readonly width: number };
 	/** Share, or why it is unknown. */
 	readonly level: number | string;
 }
@@ -227,7 +242,7 @@ function Tank({ name, left, right, label, level }: TankProps) {
 	const text = isKnown
 		? picture.level(measure("share", level, taste))
 		: picture.levelUnknown(quantityText(level, readings.none));
-	const middle = label + LABEL_WIDTH / 2;
+	const middle = label.left + label.width / 2;
 	return (
 		<g class="tank">
 			<rect
@@ -239,9 +254,13 @@ function Tank({ name, left, right, label, level }: TankProps) {
 				height={bottom - y}
 			/>
 			<path class="wall" d={`M${left} ${top} V${bottom} H${right} V${top}`} />
-			<rect class="plate" x={label} y={238} width={LABEL_WIDTH} height="46" rx="4" />
+			<rect class="plate" x={label.left} y={238} width={label.width} height="46" rx="4" />
 			<text x={middle} y={257} class="in-middle strong">
-				{name === null ? picture.anyTank : <tspan data-told="">{shortened(name)}</tspan>}
+				{name === null ? (
+					picture.anyTank
+				) : (
+					<tspan data-told="">{shortened(name, label.width)}</tspan>
+				)}
 			</text>
 			<text x={middle} y={276} class="in-middle">
 				{text}
