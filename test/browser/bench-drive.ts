@@ -1,4 +1,5 @@
-// The bench page in a browser, as a person uses it: by the names of its buttons and fields.
+// The bench page in a browser, as a person uses it: by the names of its buttons and fields. Once it
+// has opened there is no server and no network any more.
 
 import type { Browser, Page } from "playwright-core";
 import { DESKTOP } from "./chromium.ts";
