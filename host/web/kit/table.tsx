@@ -2,7 +2,7 @@
 // does not.
 
 import type { ComponentChildren } from "preact";
-import { useEffect, useId, useRef } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
 import { words } from "../words/words.ts";
 
 export interface TableProps {
@@ -15,14 +15,18 @@ export interface TableProps {
 }
 
 export function Table({ caption, columns, rows, hidesCaption = false }: TableProps) {
-	const id = useId();
 	const room = useRef<HTMLElement>(null);
 	useEffect(() => {
 		// What scrolls must be reached by the keyboard; what does not is no stop on the way.
 		const { current } = room;
 		if (current === null) return;
-		if (current.scrollWidth > current.clientWidth) current.tabIndex = 0;
-		else current.removeAttribute("tabindex");
+		if (current.scrollWidth > current.clientWidth) {
+			current.tabIndex = 0;
+			current.setAttribute("aria-label", words().kit.tableOf(caption));
+		} else {
+			current.removeAttribute("tabindex");
+			current.removeAttribute("aria-label");
+		}
 	});
 	if (rows.length === 0) {
 		return (
@@ -35,11 +39,9 @@ export function Table({ caption, columns, rows, hidesCaption = false }: TablePro
 	const keyed = rows.map((cells, r) => [String(r), cells] as const);
 	const cellClass = (i: number) => (columns[i]?.isNumber === true ? "number" : undefined);
 	return (
-		<section class="table-room" aria-labelledby={id} ref={room}>
+		<section class="table-room" ref={room}>
 			<table>
-				<caption id={id} class={hidesCaption ? "unseen" : undefined}>
-					{caption}
-				</caption>
+				<caption class={hidesCaption ? "unseen" : undefined}>{caption}</caption>
 				<thead>
 					<tr>
 						{columns.map(({ head }, i) => (

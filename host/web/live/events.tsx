@@ -1,4 +1,5 @@
-// What happened, the latest first, in the controller's own words. A trip has a mark and a word.
+// What happened, the latest first, in the controller's own words. A trip has a mark and a word, so
+// that colour only repeats it.
 
 import { useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";
@@ -9,6 +10,15 @@ import { span } from "../units.ts";
 import { words } from "../words/words.ts";
 
 const FEW = 8;
+/** Day before month or after it: the month is a word. */
+const WHEN = {
+	day: "numeric",
+	month: "short",
+	hour: "2-digit",
+	minute: "2-digit",
+	second: "2-digit",
+	hourCycle: "h23",
+} as const;
 
 export function Events({ events }: { readonly events: readonly EventLine[] }) {
 	const [isAll, setAll] = useState(false);
@@ -16,7 +26,7 @@ export function Events({ events }: { readonly events: readonly EventLine[] }) {
 	if (events.length === 0) return <p>{said.none}</p>;
 	const latest = [...events].reverse();
 	const rows = (isAll ? latest : latest.slice(0, FEW)).map((event) => [
-		whenText(event),
+		<When key="when" event={event} />,
 		<>
 			{event.isTrip && (
 				<strong>
@@ -26,10 +36,12 @@ export function Events({ events }: { readonly events: readonly EventLine[] }) {
 				</strong>
 			)}
 			<Told>{event.what}</Told>
+			<span class="event-why">
+				<Told>{event.why}</Told>
+			</span>
 		</>,
-		<Told key="why">{event.why}</Told>,
 	]);
-	const columns = [{ head: said.when }, { head: said.what }, { head: said.why }];
+	const columns = [{ head: said.when }, { head: said.what }];
 	return (
 		<div class="events">
 			<Table caption={said.heading} hidesCaption columns={columns} rows={rows} />
@@ -42,9 +54,9 @@ export function Events({ events }: { readonly events: readonly EventLine[] }) {
 	);
 }
 
-function whenText({ utcMs, monoMs }: EventLine): string {
+function When({ event: { utcMs, monoMs } }: { readonly event: EventLine }) {
 	const { locale, live } = words();
-	if (utcMs === null) return live.events.afterBoot(span(monoMs));
-	const format = { dateStyle: "short", timeStyle: "medium" } as const;
-	return new Intl.DateTimeFormat(locale, format).format(utcMs);
+	if (utcMs === null) return <>{live.events.afterBoot(span(monoMs))}</>;
+	const text = new Intl.DateTimeFormat(locale, WHEN).format(utcMs);
+	return <time dateTime={new Date(utcMs).toISOString()}>{text}</time>;
 }

@@ -5,6 +5,7 @@
 import { useState } from "preact/hooks";
 import { useAge } from "../kit/age.ts";
 import type { Deeds, SceneNow, Series, TruthNow } from "../scene.ts";
+import { span } from "../units.ts";
 import { words } from "../words/words.ts";
 import { useAsking } from "./asking.tsx";
 import { Charts } from "./charts.tsx";
@@ -16,7 +17,7 @@ import { Pairing, PairingLine } from "./pairing.tsx";
 import { Picture } from "./picture.tsx";
 import { Readings } from "./readings.tsx";
 import { Run } from "./run.tsx";
-import { isOld, State } from "./state.tsx";
+import { isOld, Standing, State } from "./state.tsx";
 import { Trips } from "./trips.tsx";
 
 export interface LiveViewProps {
@@ -47,6 +48,7 @@ export function LiveView({ scene, series, deeds, truth, outage }: LiveViewProps)
 				<div>
 					<State scene={scene} ageMs={ageMs} outage={outage} />
 					<Trips scene={scene} asked={acknowledging.asked} acknowledge={acknowledge} />
+					<Run scene={scene} series={series} truth={truth} isOld={old} />
 				</div>
 				<section aria-labelledby="picture-title" class={old ? "is-old" : undefined}>
 					<h2 id="picture-title" class="unseen">
@@ -56,17 +58,18 @@ export function LiveView({ scene, series, deeds, truth, outage }: LiveViewProps)
 				</section>
 			</div>
 			<div class="live-columns">
-				<Run scene={scene} series={series} truth={truth} />
 				<section aria-labelledby="readings-title">
 					<h2 id="readings-title">{live.readings.heading}</h2>
+					{old && ageMs !== null && <p class="hint">{live.age(span(ageMs))}</p>}
 					<Readings senses={scene.senses} truth={truth} />
 				</section>
+				<section aria-labelledby="orders-title">
+					<h2 id="orders-title">{live.order.heading}</h2>
+					<Standing scene={scene} />
+					<PairingLine session={scene.session} deeds={deeds} />
+					<Orders scene={scene} deeds={deeds} withPairing={withPairing} />
+				</section>
 			</div>
-			<section aria-labelledby="orders-title">
-				<h2 id="orders-title">{live.order.heading}</h2>
-				<PairingLine session={scene.session} deeds={deeds} />
-				<Orders scene={scene} deeds={deeds} withPairing={withPairing} />
-			</section>
 			<section aria-labelledby="charts-title">
 				<h2 id="charts-title">{live.charts.heading}</h2>
 				<Charts series={series} />

@@ -1,5 +1,5 @@
-// A picture of the rig: tank, tube, bowl, element, pump, return. Our own drawing. What is hatched is
-// not known; dashes that move are fuel that flows. All of it is said in words beside the picture.
+// A picture of the rig: tank, tube, bowl, element, pump, return. Our own drawing. What is hatched
+// is not known; dashes that move are fuel that flows. All of it is said in words beside it.
 
 import type { Senses, Status } from "../../../firmware/link/protocol.ts";
 import { useChoices } from "../kit/choices.ts";
@@ -23,6 +23,8 @@ const TANK = { top: 204, bottom: 316 } as const;
 const BOWL = { left: 98, right: 162, top: 108, bottom: 178 } as const;
 const SUCTION = "M48 304 V124 H98";
 const TO_PUMP = "M130 48 V22 H236 V46";
+/** Which way it goes, where nothing may move. */
+const ARROWS = "M40 226 L48 212 L56 226 Z M176 14 L190 22 L176 30 Z M298 180 L306 194 L314 180 Z";
 const RETURN_ONE = "M262 72 H306 V296";
 
 export function Picture({ scene, truth, isOld }: PictureProps) {
@@ -59,6 +61,7 @@ export function Picture({ scene, truth, isOld }: PictureProps) {
 						</g>
 					))}
 				</g>
+				{isFlowing && <path class="arrows" d={ARROWS} />}
 				<Unit sensed={sensed} truth={truth} scene={scene} />
 				<Pump status={scene.status} isOld={isOld} />
 				<Labels sensed={sensed} />
@@ -155,13 +158,13 @@ function Pump({ status, isOld }: { readonly status: Status | null; readonly isOl
 
 function Labels({ sensed }: { readonly sensed: Sensed | null }) {
 	const taste = useChoices();
-	const { picture, readings } = words().live;
+	const { picture } = words().live;
 	const vacuum = quantityText(sensed?.vacuumKpa ?? "", "", (kpa) => measure("vacuum", kpa, taste));
 	const flow = quantityText(sensed?.flowLph ?? "", "", (lph) => measure("flow", lph, taste));
 	return (
 		<g>
 			<text x="183" y="14" class="in-middle">
-				{vacuum === "" ? readings.vacuum : vacuum}
+				{vacuum === "" ? "" : picture.vacuum(vacuum)}
 			</text>
 			<text x="236" y="136" class="in-middle">
 				{flow}
@@ -182,24 +185,38 @@ function Tanks({ scene, sensed }: { readonly scene: SceneNow; readonly sensed: S
 	if (order !== null && order.toTank !== null) {
 		return (
 			<>
-				<Tank name={order.tank} left={8} right={164} level={sensed?.levelFrom ?? ""} />
-				<Tank name={order.toTank} left={176} right={332} level={sensed?.levelTo ?? ""} />
+				<Tank name={order.tank} left={8} right={164} label={58} level={sensed?.levelFrom ?? ""} />
+				<Tank
+					name={order.toTank}
+					left={176}
+					right={332}
+					label={182}
+					level={sensed?.levelTo ?? ""}
+				/>
 			</>
 		);
 	}
 	const name = order?.tank ?? null;
-	return <Tank name={name} left={8} right={332} level={sensed?.levelFrom ?? ""} />;
+	return <Tank name={name} left={8} right={332} label={112} level={sensed?.levelFrom ?? ""} />;
 }
+
+/** Room of a label, and letters that fit it. */
+const LABEL_WIDTH = 116;
+const LETTERS_MAX = 14;
+const shortened = (name: string) =>
+	name.length > LETTERS_MAX ? `${name.slice(0, LETTERS_MAX - 1)}…` : name;
 
 interface TankProps {
 	readonly name: string | null;
 	readonly left: number;
 	readonly right: number;
+	/** Where its label begins: beside the pipe. */
+	readonly label: number;
 	/** Share, or why it is unknown. */
 	readonly level: number | string;
 }
 
-function Tank({ name, left, right, level }: TankProps) {
+function Tank({ name, left, right, label, level }: TankProps) {
 	const { picture, readings } = words().live;
 	const taste = useChoices();
 	const { top, bottom } = TANK;
@@ -210,7 +227,7 @@ function Tank({ name, left, right, level }: TankProps) {
 	const text = isKnown
 		? picture.level(measure("share", level, taste))
 		: picture.levelUnknown(quantityText(level, readings.none));
-	const middle = (left + right) / 2;
+	const middle = label + LABEL_WIDTH / 2;
 	return (
 		<g class="tank">
 			<rect
@@ -222,9 +239,9 @@ function Tank({ name, left, right, level }: TankProps) {
 				height={bottom - y}
 			/>
 			<path class="wall" d={`M${left} ${top} V${bottom} H${right} V${top}`} />
-			<rect class="plate" x={middle - 62} y={238} width="124" height="46" rx="4" />
+			<rect class="plate" x={label} y={238} width={LABEL_WIDTH} height="46" rx="4" />
 			<text x={middle} y={257} class="in-middle strong">
-				{name === null ? picture.anyTank : picture.tank(name)}
+				{name === null ? picture.anyTank : <tspan data-told="">{shortened(name)}</tspan>}
 			</text>
 			<text x={middle} y={276} class="in-middle">
 				{text}

@@ -67,7 +67,7 @@ export function State(props: StateProps) {
 			<Age {...props} />
 			{scene.source === "bench" && <p class="hint">{live.onBench}</p>}
 			{scene.rig?.invented === true && <p class="hint">{live.isInvented}</p>}
-			<Waiting scene={scene} />
+			<Waiting status={status} />
 			{/* Told once at each change, and nothing else is: figures would never be quiet. */}
 			<p class="unseen" role="status">
 				{stateTitle(scene)}
@@ -85,8 +85,9 @@ function pumpWords(isOn: boolean, old: boolean): string {
 function Age({ scene, ageMs, outage }: StateProps) {
 	const { live } = words();
 	const isNow = ageMs !== null && ageMs <= OLD_MS;
-	const age = ageMs === null ? live.never : isNow ? live.ageNow : live.age(span(ageMs));
-	if (outage === undefined && scene.link.isUp && isNow) return <p class="age">{age}</p>;
+	const isFine = outage === undefined && scene.link.isUp;
+	if (isFine && isNow) return <p class="age">{live.ageNow}</p>;
+	const age = ageMs === null ? live.never : live.age(span(ageMs));
 	return (
 		<Notice kind="caution" title={outage ?? (scene.link.isUp ? age : live.noController)}>
 			<p class="age">{age}</p>
@@ -100,12 +101,10 @@ function Age({ scene, ageMs, outage }: StateProps) {
 	);
 }
 
-function Waiting({ scene: { status, senses } }: { readonly scene: SceneNow }) {
+function Waiting({ status }: { readonly status: SceneNow["status"] }) {
 	if (status === null) return null;
 	const { live, rig } = words();
-	const { armed, heldFor, localTime, logFailed, planned, waits } = status;
-	const { armedFor, armedOpen, notArmed, plans, planWaits } = live.state;
-	const tank = armed?.tank ?? null;
+	const { heldFor, logFailed, waits } = status;
 	return (
 		<>
 			{logFailed && (
@@ -123,20 +122,28 @@ function Waiting({ scene: { status, senses } }: { readonly scene: SceneNow }) {
 				</Notice>
 			)}
 			{waits !== null && (
-				<Notice kind="remark" title={planWaits}>
+				<Notice kind="remark" title={live.state.planWaits}>
 					<Reasons reasons={[waits.why]} />
 				</Notice>
 			)}
-			<ul class="facts">
-				<li>{armed === null ? notArmed : tank === null ? armedOpen : armedFor(tank)}</li>
-				{planned.length > 0 && <li>{plans(String(planned.length))}</li>}
-				{senses?.commissioned === false && <li>{live.state.notCommissioned}</li>}
-				<li>
-					{localTime === null
-						? live.state.noTime
-						: live.state.time(localTime.replace("T", "\u00a0"))}
-				</li>
-			</ul>
 		</>
+	);
+}
+
+/** What an order has to reckon with. */
+export function Standing({ scene: { status, senses } }: { readonly scene: SceneNow }) {
+	if (status === null) return null;
+	const { state } = words().live;
+	const { armed, localTime, planned } = status;
+	const tank = armed?.tank ?? null;
+	return (
+		<ul class="facts">
+			<li>
+				{armed === null ? state.notArmed : tank === null ? state.armedOpen : state.armedFor(tank)}
+			</li>
+			{planned.length > 0 && <li>{state.plans(String(planned.length))}</li>}
+			{senses?.commissioned === false && <li>{state.notCommissioned}</li>}
+			<li>{localTime === null ? state.noTime : state.time(localTime.replace("T", " "))}</li>
+		</ul>
 	);
 }

@@ -1,4 +1,5 @@
-// Words of what all pages share: frame, settings, forms, tables, units. English.
+// Words of what all pages share: frame, settings, forms, tables, units. English; another language
+// has an object of the same shape.
 
 export const kit = {
 	product: "Lees",
@@ -7,7 +8,7 @@ export const kit = {
 		bench: "Bench",
 		season: "Season",
 		logbook: "Logbook",
-		card: "Leave-it card",
+		card: "Card",
 	},
 	navigation: "Pages",
 	skip: "To the content",
@@ -32,6 +33,7 @@ export const kit = {
 	caution: "Caution",
 	alarm: "Alarm",
 	working: "Working …",
+	tableOf: (caption: string) => `Table: ${caption}`,
 	asTable: "The same as a table",
 	unknown: "unknown",
 	/** Names of units, and how a value and its unit stand together. */
