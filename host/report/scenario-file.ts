@@ -1,5 +1,5 @@
 // A scenario as a file that a person can read and change: what has its default is left out, small
-// things stand on one line. It is read again by the bench's own reader. Pure; a browser uses it too.
+// things stand on one line. The bench's own reader reads it again. Pure; a browser uses it too.
 
 import { Document, isNode, isScalar, isSeq, visit } from "yaml";
 import type { ScenarioInput } from "../../sim/bench/campaign/as-scenario.ts";

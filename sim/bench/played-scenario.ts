@@ -8,7 +8,7 @@ import { sumUp } from "./judge.ts";
 import type { Expectation } from "./scenario.ts";
 import { type BenchRun, TICK_MS } from "./session.ts";
 
-/** Another machine's sines and exponentials differ in their last bits; litres by far less than this. */
+/** Sines and exponentials of another engine differ in their last bits; litres by far less. */
 const LITRES_SHARE = 1e-3;
 
 /** Characters of a story. */

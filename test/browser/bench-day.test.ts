@@ -1,4 +1,5 @@
-// A day and a night of pumping in the bench page: neither the page nor its thread grows.
+// A day and a night of pumping in the bench page: neither the page nor its thread grows. What is
+// weighed is what a forced collection leaves.
 
 import { expect, it } from "vitest";
 import { openBench, order, press, simulatedMs, speed, untilState } from "./bench-drive.ts";

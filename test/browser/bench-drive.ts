@@ -1,8 +1,10 @@
-// The bench page in a browser, as a person uses it: by the names of its buttons and fields.
+// The bench page in a browser, as a person uses it: by the names of its buttons and fields. Once it
+// has opened there is no server and no network any more.
 
-import type { Browser, Page } from "playwright-core";
+import type { Browser, BrowserContextOptions, Page } from "playwright-core";
 import { DESKTOP } from "./chromium.ts";
-import { type PageFiles, servePageFiles } from "./page-files.ts";
+import { SCENES, SERIES } from "./invented-scenes.ts";
+import { PageServer } from "./page-server.ts";
 
 export interface OpenBench {
 	readonly page: Page;
@@ -13,9 +15,15 @@ export interface OpenBench {
 }
 
 /** The page with all that it loads; from then on there is neither server nor network. */
-export async function openBench(browser: Browser, size = DESKTOP): Promise<OpenBench> {
-	const files: PageFiles = await servePageFiles();
-	const context = await browser.newContext({ viewport: size, acceptDownloads: true });
+export async function openBench(
+	browser: Browser,
+	options: BrowserContextOptions = {},
+	choices: object = {},
+): Promise<OpenBench> {
+	const server = await PageServer.open(SCENES.idle, SERIES);
+	const context = await browser.newContext({ viewport: DESKTOP, ...options });
+	const chosen = JSON.stringify(JSON.stringify(choices));
+	await context.addInitScript(`localStorage.setItem("lees.choices", ${chosen})`);
 	const page = await context.newPage();
 	const asked: string[] = [];
 	const errors: string[] = [];
@@ -23,9 +31,9 @@ export async function openBench(browser: Browser, size = DESKTOP): Promise<OpenB
 	page.on("console", (message) => {
 		if (message.type() === "error") errors.push(message.text());
 	});
-	await page.goto(`${files.origin}/bench`);
+	await page.goto(new URL("/bench", server.address).href);
 	await page.waitForSelector("[data-whole]", { timeout: 30_000 });
-	await files.close();
+	await server.close();
 	await context.setOffline(true);
 	page.on("request", (request) => {
 		if (!/^(blob|data):/.test(request.url())) asked.push(request.url());

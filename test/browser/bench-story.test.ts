@@ -53,7 +53,7 @@ function expectSameTrips(file: string, { trips }: BenchResult): void {
 const litresIn = (text: string | undefined) => Number((text ?? "").replace(/[^\d.]/g, ""));
 
 describe("the bench page", () => {
-	it("pours water, watches the trip, drains, acknowledges, finishes, and keeps the story", async () => {
+	it("pours water, sees the trip, drains, acknowledges, finishes, keeps the story", async () => {
 		const { page, asked, errors, close } = await openBench(browser);
 		await speed(page, "× 60");
 		await order(page, 12);

@@ -1,5 +1,5 @@
-// Points for the bench's charts: one a second of simulated time for ten minutes, and the run at work
-// or the last one in some hundreds of means. Pure.
+// Points for the bench's charts: one a second of simulated time for ten minutes, and the run at
+// work or the last one in some hundreds of means. Pure.
 
 import type { Senses } from "../../../firmware/link/protocol.ts";
 import type { LogRecord } from "../../../firmware/log/record.ts";

@@ -1,5 +1,5 @@
-// What can break, a switch each, with the trips that answer it or why none does. A fault with a size
-// has a slider beside its switch. Sensors have one fault at a time, picked by its kind.
+// What can break, a switch each, with the trips that answer it or why none does. A fault with a
+// size has a slider beside its switch. Sensors have one fault at a time, picked by its kind.
 
 import { useState } from "preact/hooks";
 import { notFitted } from "../../../firmware/config/optional-sensors.ts";

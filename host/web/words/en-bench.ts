@@ -1,6 +1,6 @@
-// Words of the bench page: time, world, faults, hazards, truth, saving. English. Faults of the world
-// and hazards have short names here, held to the model's and to the hazard file's by their types and
-// by a test; faults of sensors are a channel and what is wrong with it.
+// Words of the bench page: time, world, faults, hazards, truth, saving. English. Faults of the
+// world and hazards have short names here, held to the model's and to the hazard file's by their
+// types and by a test; faults of sensors are a channel and what is wrong with it.
 
 import type { CrewAction } from "../../../sim/bench/crew-schema.ts";
 import type { Fault } from "../../../sim/faults.ts";
@@ -159,9 +159,9 @@ const starts: Readonly<Record<string, string>> = {
 export const bench = {
 	title: "Bench",
 	intro:
-		"The rig's own controller and a simulated rig run in this page. Pour water, break things, and " +
-		"watch what it does about it. All data is invented; no pump runs, and no server is needed. Each " +
-		"deed takes a step of 0.1 s of its own, while time stands still too.",
+		"The rig's own controller and a simulated rig run in this page. Pour water, break things, " +
+		"and watch what it does about it. All data is invented; no pump runs, and no server is " +
+		"needed. Each deed takes a step of 0.1 s of its own, while time stands still too.",
 	loading: "The bench is being set up …",
 	broken: "The bench's thread has ended:",
 	dead: "The controller completes no tick any more. Only the dead-man is left.",
@@ -190,7 +190,8 @@ export const bench = {
 		heading: "The world",
 		tank: "Tank",
 		tankHolds: (name: string, fuel: string, water: string, sludge: string, dirt: string) =>
-			`${name}: ${fuel} of fuel, ${water} of water and ${sludge} of sludge on the floor, ${dirt} of dirt afloat.`,
+			`${name}: ${fuel} of fuel, ${dirt} of dirt afloat; on the floor ${water} of water and ` +
+			`${sludge} of sludge.`,
 		pour: "Pour and add",
 		water: "Water",
 		pourWater: "Pour the water in",
@@ -323,8 +324,8 @@ export const bench = {
 	save: {
 		heading: "Keep it as a scenario",
 		why:
-			"A file for the bench of the command line, which plays it to the same run. It states what was " +
-			"seen, so it is a test as well.",
+			"A file for the bench of the command line, which plays it to the same run. It states what " +
+			"was seen, so it is a test as well.",
 		save: "Save as scenario",
 		title: "Title",
 		titleNow: (start: string) => `Played in the page: ${start}`,
