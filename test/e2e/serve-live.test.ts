@@ -1,6 +1,6 @@
 // `lees serve` as its user has it: a controller with the rig model, the server and a page, each a
 // process or a client of its own. Paired by the code on the controller's terminal, ordered,
-// watched, stopped, fetched into the archive, killed and found again; and what it says to bad input.
+// watched, stopped, fetched into the archive, killed and found again; and its words to bad input.
 
 import { type ChildProcess, spawn } from "node:child_process";
 import { existsSync, mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
