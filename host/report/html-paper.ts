@@ -84,7 +84,7 @@ function blockHtml(block: Block, i: number, blocks: readonly Block[]): string {
 function roomFor(html: string, at: number, blocks: readonly Block[]): string {
 	const heading = blocks.findLastIndex(({ kind }, i) => i < at && kind === "heading");
 	const name = heading < 0 ? "" : ` aria-labelledby="part-${heading}"`;
-	return `<section class="wide" tabindex="0"${name}>\n${html}\n</section>`;
+	return `<div class="wide" role="group" tabindex="0"${name}>\n${html}\n</div>`;
 }
 
 /** A cell of so many letters keeps to one line. */
