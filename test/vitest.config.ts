@@ -9,5 +9,7 @@ export default defineConfig({
 		include: ["test/**/*.test.ts"],
 		pool: "forks",
 		testTimeout: 60_000,
+		// A browser takes its time where two tests share a core.
+		hookTimeout: 60_000,
 	},
 });

@@ -67,10 +67,10 @@ export function inUnit(kind: Kind, stored: number, taste: Taste): number {
 	return stored * factor + offset;
 }
 
-/** Back from the reader's unit. */
+/** Back from the reader's unit; twelve digits, so that 10 gallons are 37.85411784 L. */
 export function fromUnit(kind: Kind, shown: number, taste: Taste): number {
 	const { factor, offset } = scaleOf(kind, taste);
-	return (shown - offset) / factor;
+	return Number(((shown - offset) / factor).toPrecision(12));
 }
 
 export const unitOf = (kind: Kind, taste: Taste): string =>
@@ -100,6 +100,13 @@ export function numeral(value: number, digits: number): string {
 		formats.set(key, format);
 	}
 	return format.format(value);
+}
+
+/** A length of time that is only about right: whole minutes from two of them on. */
+export function roughSpan(ms: number): string {
+	const min = Math.round(ms / 60_000);
+	const { units, withUnit } = words().kit;
+	return min < 2 || min >= 60 ? span(ms) : withUnit(String(min), units.minutes);
 }
 
 /** A length of time in two units at most, as `2 h 05 min`; whole seconds under a minute. */

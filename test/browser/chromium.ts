@@ -1,5 +1,6 @@
 // Debian's Chromium under playwright-core, as the browser tests start it: nothing of it asks a
-// network, and a root user needs it without its sandbox. `npm test` installs it where it is missing.
+// network, and a root user needs it without its sandbox. `npm test` installs it where it is
+// missing.
 
 import { type Browser, chromium } from "playwright-core";
 

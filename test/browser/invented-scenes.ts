@@ -168,6 +168,20 @@ export const SCENES = {
 	unheard,
 } as const satisfies Record<string, SceneNow>;
 
+/** As it pumps, at another flow and vacuum. */
+export const polishingAt = (flowLph: number): SceneNow => ({
+	...polishing,
+	senses: {
+		monoMs: 1_449_000,
+		commissioned: false,
+		sensed: { ...PUMPING, flowLph, vacuumKpa: 17.9 },
+		blocked: [],
+	},
+});
+
+export const trippedBy = (code: string, cause: string): SceneNow =>
+	at({ state: "tripped", order: ORDER, trips: [{ code, cause }] });
+
 /** Ten minutes of pumping with a gap and a rise of the vacuum. */
 export const SERIES: Series = { recent: points(600, 1_000), run: points(300, 4_000) };
 

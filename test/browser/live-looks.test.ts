@@ -31,7 +31,7 @@ afterAll(async () => {
 const OPEN_ALL = `for (const more of document.querySelectorAll("main details")) more.open = true`;
 
 /** What a finger has to hit and is smaller than 24 CSS pixels (WCAG 2.2, 2.5.8). */
-const SMALL_TARGETS = `[...document.querySelectorAll("a, button, select, summary, label.pick, input")]
+const SMALL_TARGETS = `[...document.querySelectorAll("a, button, select, summary, .pick, input")]
 	.filter((one) => one.getClientRects().length > 0 && !one.closest("label.pick input"))
 	.map((one) => ({ name: one.outerHTML.slice(0, 60), box: one.getBoundingClientRect() }))
 	.filter(({ box }) => box.bottom > 0 && Math.min(box.width, box.height) < 24)

@@ -21,6 +21,7 @@ const reasons: Record<string, readonly [call: string, reason: string]> = {
 	"firmware/log/database.ts": ["randomUUID", "a store's identity, for good"],
 	"host/cli/notes.ts": ["randomUUID", "a note's id, which may be given"],
 	"host/cli/order.ts": ["randomUUID", "a command's id, which may be given"],
+	"host/web/kit/new-id.ts": ["getRandomValues", "an order's or a note's id"],
 	"host/link/client.ts": ["randomInt", "where requests count from, unlike an earlier program's"],
 	"host/link/window-fetch.ts": ["randomInt", "a transfer's number, unlike an earlier program's"],
 	"host/link/fetching.ts": ["randomInt", "a transfer's number, unlike an earlier program's"],

@@ -11,7 +11,7 @@ import { root } from "../stories/world.ts";
 const git = ["ls-files", "--cached", "--others", "--exclude-standard"];
 const files = execFileSync("git", git, { cwd: root, encoding: "utf8" }).trim().split("\n");
 const read = (file: string) => readFileSync(join(root, file), "utf8");
-const code = files.filter((file) => /\.(ts|mjs|cjs)$/.test(file));
+const code = files.filter((file) => /\.(tsx?|mjs|cjs)$/.test(file));
 const prose = files.filter((file) => /\.(md|yaml)$/.test(file));
 
 const LINES_MAX = 400;

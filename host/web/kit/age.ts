@@ -1,4 +1,5 @@
-// How long ago something came, counted on while nothing comes. Preact alone.
+// How long ago something came, counted on while nothing comes, and while a phone sleeps. Imports
+// Preact alone.
 
 import { useEffect, useState } from "preact/hooks";
 

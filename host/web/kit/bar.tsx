@@ -1,4 +1,5 @@
-// How far something has come, as a bar that says it in words too.
+// How far something has come, as a bar that says it in words too: for who sees it, and for who
+// hears it.
 
 export interface BarProps {
 	readonly label: string;

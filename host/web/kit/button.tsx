@@ -1,4 +1,5 @@
-// A button: large enough for a cold finger, and never greyed out of reach of the keyboard.
+// A button: large enough for a cold finger, and never greyed out of reach of the keyboard. One that
+// is busy takes no second press.
 
 import type { ComponentChildren, Ref } from "preact";
 

@@ -107,7 +107,7 @@ function optionsOf({ xTitle, digits, fromZero, look, width, height }: Asked): UP
 		},
 		axes: [
 			{ ...axis, label: xTitle, labelFont: font, labelSize: 20, size: 30, values: ticks(0) },
-			{ ...axis, size: 56, space: 24, values: ticks(digits) },
+			{ ...axis, size: 56, space: 18, values: ticks(digits) },
 		],
 		series: [{}, { stroke: ink, width: 2, spanGaps: false, points: { show: false } }],
 	};

@@ -1,4 +1,5 @@
-// Form fields, each with its label, what it is for, and what is wrong with it in words beside it.
+// Form fields, each with its label, what it is for, and what is wrong with it in words beside it,
+// tied to it for a screen reader.
 
 import type { ComponentChildren } from "preact";
 import { useId } from "preact/hooks";

@@ -1,4 +1,5 @@
-// What a reader typed as a number: with a comma or a point, with spaces. Pure.
+// What a reader typed as a number: with a comma or a point, with spaces. Anything else is none.
+// Pure.
 
 /** @returns null where it is none */
 export function numberIn(text: string): number | null {

@@ -1,4 +1,5 @@
-// The reader's settings: light, units, and the language where there is more than one.
+// The reader's settings: light, units, and the language where there is more than one. They hold at
+// once, and for good.
 
 import type { Taste } from "../units.ts";
 import { languages, words } from "../words/words.ts";

@@ -4,13 +4,14 @@
 import { useState } from "preact/hooks";
 import { Notice, Told } from "../kit/notice.tsx";
 import type { Answer } from "../scene.ts";
+import { NotSent } from "./not-sent.ts";
 
 export type Asked =
 	| { readonly is: "not" }
 	| { readonly is: "sending" }
 	| { readonly is: "taken" }
 	| { readonly is: "refused"; readonly reasons: readonly string[] }
-	| { readonly is: "lost"; readonly why: string };
+	| { readonly is: "unsent" | "lost"; readonly why: string };
 
 export function useAsking(): {
 	readonly asked: Asked;
@@ -22,7 +23,10 @@ export function useAsking(): {
 		setAsked({ is: "sending" });
 		const came = await question().then(
 			({ accepted, reasons }): Asked => (accepted ? { is: "taken" } : { is: "refused", reasons }),
-			(error): Asked => ({ is: "lost", why: error instanceof Error ? error.message : "" }),
+			(error): Asked => ({
+				is: error instanceof NotSent ? "unsent" : "lost",
+				why: error instanceof Error ? error.message : "",
+			}),
 		);
 		setAsked(came);
 		return came;
@@ -36,6 +40,7 @@ export interface OutcomeProps {
 		readonly sending?: string;
 		readonly taken: string;
 		readonly refused: string;
+		readonly unsent: string;
 		readonly lost: string;
 	};
 }
@@ -54,8 +59,8 @@ export function Outcome({ asked, words }: OutcomeProps) {
 					<Reasons reasons={asked.reasons} />
 				</Notice>
 			)}
-			{asked.is === "lost" && (
-				<Notice kind="alarm" title={words.lost}>
+			{(asked.is === "lost" || asked.is === "unsent") && (
+				<Notice kind="alarm" title={words[asked.is]}>
 					<p>
 						<Told>{asked.why}</Told>
 					</p>

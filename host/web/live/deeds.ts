@@ -5,6 +5,7 @@ import type { Work } from "../../../firmware/cycle/order-schemas.ts";
 import { newId } from "../kit/new-id.ts";
 import { ask, ServerRefusal } from "../kit/server.ts";
 import type { Answer, Deeds } from "../scene.ts";
+import { NotSent } from "./not-sent.ts";
 
 /** A later press of the same button is meant as a new command, ms. */
 const SAME_MS = 120_000;
@@ -24,9 +25,10 @@ export function serverDeeds(onSession: () => void): Deeds {
 			open.delete(key);
 			return answer;
 		} catch (error) {
-			if (!(error instanceof ServerRefusal) || error.status >= 500) throw error;
-			// The server itself refused: nothing went to the controller.
+			if (!(error instanceof ServerRefusal) || isMaybeTaken(error)) throw error;
+			// Nothing went to the controller.
 			open.delete(key);
+			if (error.status >= 500) throw new NotSent(error.message);
 			if (error.status === 401 || error.status === 403) onSession();
 			return { accepted: false, reasons: [error.message] };
 		}
@@ -54,6 +56,13 @@ export function serverDeeds(onSession: () => void): Deeds {
 			onSession();
 		},
 	};
+}
+
+/** The server says where it is certain that nothing was sent. */
+function isMaybeTaken({ status, body }: ServerRefusal): boolean {
+	if (status < 500) return false;
+	const said = typeof body === "object" && body !== null ? Reflect.get(body, "isMaybeTaken") : null;
+	return status !== 503 && said !== false;
 }
 
 function answerOf(body: unknown): Answer {

@@ -1,4 +1,5 @@
-// What happened, the latest first, in the controller's own words. A trip has a mark and a word.
+// What happened, the latest first, in the controller's own words. A trip has a mark and a word, so
+// that colour only repeats it.
 
 import { useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";
@@ -25,7 +26,7 @@ export function Events({ events }: { readonly events: readonly EventLine[] }) {
 	if (events.length === 0) return <p>{said.none}</p>;
 	const latest = [...events].reverse();
 	const rows = (isAll ? latest : latest.slice(0, FEW)).map((event) => [
-		whenText(event),
+		<When key="when" event={event} />,
 		<>
 			{event.isTrip && (
 				<strong>
@@ -53,8 +54,9 @@ export function Events({ events }: { readonly events: readonly EventLine[] }) {
 	);
 }
 
-function whenText({ utcMs, monoMs }: EventLine): string {
+function When({ event: { utcMs, monoMs } }: { readonly event: EventLine }) {
 	const { locale, live } = words();
-	if (utcMs === null) return live.events.afterBoot(span(monoMs));
-	return new Intl.DateTimeFormat(locale, WHEN).format(utcMs);
+	if (utcMs === null) return <>{live.events.afterBoot(span(monoMs))}</>;
+	const text = new Intl.DateTimeFormat(locale, WHEN).format(utcMs);
+	return <time dateTime={new Date(utcMs).toISOString()}>{text}</time>;
 }

@@ -5,6 +5,7 @@
 import { useState } from "preact/hooks";
 import { useAge } from "../kit/age.ts";
 import type { Deeds, SceneNow, Series, TruthNow } from "../scene.ts";
+import { span } from "../units.ts";
 import { words } from "../words/words.ts";
 import { useAsking } from "./asking.tsx";
 import { Charts } from "./charts.tsx";
@@ -47,7 +48,7 @@ export function LiveView({ scene, series, deeds, truth, outage }: LiveViewProps)
 				<div>
 					<State scene={scene} ageMs={ageMs} outage={outage} />
 					<Trips scene={scene} asked={acknowledging.asked} acknowledge={acknowledge} />
-					<Run scene={scene} series={series} truth={truth} />
+					<Run scene={scene} series={series} truth={truth} isOld={old} />
 				</div>
 				<section aria-labelledby="picture-title" class={old ? "is-old" : undefined}>
 					<h2 id="picture-title" class="unseen">
@@ -59,6 +60,7 @@ export function LiveView({ scene, series, deeds, truth, outage }: LiveViewProps)
 			<div class="live-columns">
 				<section aria-labelledby="readings-title">
 					<h2 id="readings-title">{live.readings.heading}</h2>
+					{old && ageMs !== null && <p class="hint">{live.age(span(ageMs))}</p>}
 					<Readings senses={scene.senses} truth={truth} />
 				</section>
 				<section aria-labelledby="orders-title">

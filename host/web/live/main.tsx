@@ -1,4 +1,5 @@
-// The live page: what the server tells of the controller, drawn; what a person asks, sent back.
+// The live page: what the server tells of the controller, drawn; what a person asks, sent back. All
+// that it draws is live-view.tsx.
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { Page } from "../kit/page.tsx";

@@ -1,6 +1,6 @@
 // What somebody has filled in, as work that the controller may take, or what is wrong with it field
-// by field. The limits are those of firmware/cycle/order-schemas.ts, which has the last word; a test
-// holds the two together. Pure.
+// by field. The limits are those of firmware/cycle/order-schemas.ts, which has the last word; a
+// test holds the two together. Pure.
 
 import type { Work } from "../../../firmware/cycle/order-schemas.ts";
 import { numberIn } from "../kit/number-in.ts";

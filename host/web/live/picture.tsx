@@ -1,5 +1,5 @@
-// A picture of the rig: tank, tube, bowl, element, pump, return. Our own drawing. What is hatched is
-// not known; dashes that move are fuel that flows. All of it is said in words beside the picture.
+// A picture of the rig: tank, tube, bowl, element, pump, return. Our own drawing. What is hatched
+// is not known; dashes that move are fuel that flows. All of it is said in words beside it.
 
 import type { Senses, Status } from "../../../firmware/link/protocol.ts";
 import { useChoices } from "../kit/choices.ts";
@@ -23,6 +23,8 @@ const TANK = { top: 204, bottom: 316 } as const;
 const BOWL = { left: 98, right: 162, top: 108, bottom: 178 } as const;
 const SUCTION = "M48 304 V124 H98";
 const TO_PUMP = "M130 48 V22 H236 V46";
+/** Which way it goes, where nothing may move. */
+const ARROWS = "M40 226 L48 212 L56 226 Z M176 14 L190 22 L176 30 Z M298 180 L306 194 L314 180 Z";
 const RETURN_ONE = "M262 72 H306 V296";
 
 export function Picture({ scene, truth, isOld }: PictureProps) {
@@ -59,6 +61,7 @@ export function Picture({ scene, truth, isOld }: PictureProps) {
 						</g>
 					))}
 				</g>
+				{isFlowing && <path class="arrows" d={ARROWS} />}
 				<Unit sensed={sensed} truth={truth} scene={scene} />
 				<Pump status={scene.status} isOld={isOld} />
 				<Labels sensed={sensed} />
@@ -182,24 +185,53 @@ function Tanks({ scene, sensed }: { readonly scene: SceneNow; readonly sensed: S
 	if (order !== null && order.toTank !== null) {
 		return (
 			<>
-				<Tank name={order.tank} left={8} right={164} level={sensed?.levelFrom ?? ""} />
-				<Tank name={order.toTank} left={176} right={332} level={sensed?.levelTo ?? ""} />
+				<Tank
+					name={order.tank}
+					left={8}
+					right={164}
+					label={{ left: 60, width: 98 }}
+					level={sensed?.levelFrom ?? ""}
+				/>
+				<Tank
+					name={order.toTank}
+					left={176}
+					right={332}
+					label={{ left: 182, width: 98 }}
+					level={sensed?.levelTo ?? ""}
+				/>
 			</>
 		);
 	}
 	const name = order?.tank ?? null;
-	return <Tank name={name} left={8} right={332} level={sensed?.levelFrom ?? ""} />;
+	return (
+		<Tank
+			name={name}
+			left={8}
+			right={332}
+			label={{ left: 102, width: 136 }}
+			level={sensed?.levelFrom ?? ""}
+		/>
+	);
 }
+
+/** What a letter takes of a label at most. */
+const LETTER_WIDTH = 9.5;
+const shortened = (name: string, width: number) => {
+	const most = Math.floor(width / LETTER_WIDTH);
+	return name.length > most ? `${name.slice(0, most - 1)}…` : name;
+};
 
 interface TankProps {
 	readonly name: string | null;
 	readonly left: number;
 	readonly right: number;
+	/** Room of its label, beside the pipe. */
+	readonly label: { readonly left: number; readonly width: number };
 	/** Share, or why it is unknown. */
 	readonly level: number | string;
 }
 
-function Tank({ name, left, right, level }: TankProps) {
+function Tank({ name, left, right, label, level }: TankProps) {
 	const { picture, readings } = words().live;
 	const taste = useChoices();
 	const { top, bottom } = TANK;
@@ -210,7 +242,7 @@ function Tank({ name, left, right, level }: TankProps) {
 	const text = isKnown
 		? picture.level(measure("share", level, taste))
 		: picture.levelUnknown(quantityText(level, readings.none));
-	const middle = (left + right) / 2;
+	const middle = label.left + label.width / 2;
 	return (
 		<g class="tank">
 			<rect
@@ -222,9 +254,13 @@ function Tank({ name, left, right, level }: TankProps) {
 				height={bottom - y}
 			/>
 			<path class="wall" d={`M${left} ${top} V${bottom} H${right} V${top}`} />
-			<rect class="plate" x={middle - 62} y={238} width="124" height="46" rx="4" />
+			<rect class="plate" x={label.left} y={238} width={label.width} height="46" rx="4" />
 			<text x={middle} y={257} class="in-middle strong">
-				{name === null ? picture.anyTank : picture.tank(name)}
+				{name === null ? (
+					picture.anyTank
+				) : (
+					<tspan data-told="">{shortened(name, label.width)}</tspan>
+				)}
 			</text>
 			<text x={middle} y={276} class="in-middle">
 				{text}

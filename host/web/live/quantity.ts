@@ -1,4 +1,5 @@
-// A quantity as the link gives it, a number or the word that says why there is none, as text. Pure.
+// A quantity as the link gives it, a number or the word that says why there is none, as text.
+// Pure.
 
 import { words } from "../words/words.ts";
 

@@ -5,7 +5,7 @@ import type { ComponentChildren } from "preact";
 import { Bar } from "../kit/bar.tsx";
 import { useChoices } from "../kit/choices.ts";
 import type { SceneNow, Series, TruthNow } from "../scene.ts";
-import { measure, numeral, span } from "../units.ts";
+import { measure, numeral, roughSpan, span } from "../units.ts";
 import { words } from "../words/words.ts";
 import { type TimeLeft, timeLeft } from "./time-left.ts";
 
@@ -13,9 +13,11 @@ export interface RunProps {
 	readonly scene: SceneNow;
 	readonly series: Series;
 	readonly truth?: TruthNow | undefined;
+	/** What is shown is not of now: no time left is told by it. */
+	readonly isOld: boolean;
 }
 
-export function Run({ scene, series, truth }: RunProps) {
+export function Run({ scene, series, truth, isOld }: RunProps) {
 	const { live, rig } = words();
 	const taste = useChoices();
 	const { status, senses } = scene;
@@ -53,7 +55,9 @@ export function Run({ scene, series, truth }: RunProps) {
 					{order?.goalShare != null && (
 						<p>{live.run.toLevel(measure("share", order.goalShare, taste))}</p>
 					)}
-					{order !== null && status.state !== "tripped" && <Left order={order} left={left} />}
+					{order !== null && !isOld && status.state !== "tripped" && (
+						<Left order={order} left={left} />
+					)}
 				</>
 			)}
 			{truth !== undefined && <Truths truth={truth} />}
@@ -109,7 +113,7 @@ function Left({ order, left }: LeftProps) {
 	];
 	return (
 		<>
-			<Fact name={run.left}>{run.leftAbout(span(left.leftMs))}</Fact>
+			<Fact name={run.left}>{run.leftAbout(roughSpan(left.leftMs))}</Fact>
 			<p class="hint">
 				{basis} {left.rests > 0 && run.withRests(numeral(left.rests, 0))} {run.withoutRests}
 			</p>

@@ -85,8 +85,9 @@ function pumpWords(isOn: boolean, old: boolean): string {
 function Age({ scene, ageMs, outage }: StateProps) {
 	const { live } = words();
 	const isNow = ageMs !== null && ageMs <= OLD_MS;
-	const age = ageMs === null ? live.never : isNow ? live.ageNow : live.age(span(ageMs));
-	if (outage === undefined && scene.link.isUp && isNow) return <p class="age">{age}</p>;
+	const isFine = outage === undefined && scene.link.isUp;
+	if (isFine && isNow) return <p class="age">{live.ageNow}</p>;
+	const age = ageMs === null ? live.never : live.age(span(ageMs));
 	return (
 		<Notice kind="caution" title={outage ?? (scene.link.isUp ? age : live.noController)}>
 			<p class="age">{age}</p>

@@ -24,12 +24,9 @@ export function StopBar({ stop, isAway }: StopBarProps) {
 				{name}
 			</Button>
 			<div class="stop-said">
-				<p role="status">
-					{!isBad && said}
-					{asked.is === "not" && (isAway ? away : help)}
-				</p>
+				<p role="status">{asked.is === "not" ? (isAway ? away : help) : isBad ? null : said}</p>
 				<p role="alert" class="stop-bad">
-					{isBad && said}
+					{isBad ? said : null}
 					{asked.is === "refused" && (
 						<>
 							{" "}
@@ -44,6 +41,6 @@ export function StopBar({ stop, isAway }: StopBarProps) {
 
 function saidOf(asked: Asked): string {
 	const { sending, taken, refused, lost } = words().live.stop;
-	const texts = { not: "", sending, taken, refused, lost } as const;
+	const texts = { not: "", sending, taken, refused, lost, unsent: lost } as const;
 	return texts[asked.is];
 }

@@ -22,12 +22,12 @@ export function Trips({ scene, asked, acknowledge }: TripsProps) {
 		<div class="trips">
 			{/* Read out when a trip comes, and not again when its reasons change. */}
 			<p class="unseen" role="alert">
-				{names.join(". ")}
+				{names.length > 0 ? names.join(". ") : null}
 			</p>
 			{open.map(({ code, cause }) => (
 				<Trip key={code} code={code} cause={cause} scene={scene} acknowledge={acknowledge} />
 			))}
-			<Outcome asked={asked} words={{ ...live.trip, lost: live.pair.lost }} />
+			<Outcome asked={asked} words={live.trip} />
 		</div>
 	);
 }

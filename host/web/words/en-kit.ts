@@ -1,4 +1,5 @@
-// Words of what all pages share: frame, settings, forms, tables, units. English.
+// Words of what all pages share: frame, settings, forms, tables, units. English; another language
+// has an object of the same shape.
 
 export const kit = {
 	product: "Lees",

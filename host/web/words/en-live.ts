@@ -57,12 +57,13 @@ export const live = {
 		ends: "The order has ended. A new one is needed to go on.",
 		taken: "Acknowledged.",
 		refused: "Not acknowledged:",
+		unsent: "The acknowledgement was not sent:",
+		lost: "No answer. It may have been taken: look at the state.",
 	},
 
 	picture: {
 		heading: "Rig",
 		vacuum: (kpa: string) => `vacuum ${kpa}`,
-		tank: (name: string) => `Tank ${name}`,
 		anyTank: "Tank",
 		level: (text: string) => `${text} full`,
 		levelUnknown: (why: string) => `level ${why}`,
@@ -196,14 +197,15 @@ export const live = {
 			"Who stays confirms it at the box's button from time to time, or the order ends. It waives " +
 			"what no sensor covers, never a trip.",
 		unattended:
-			"Nobody would hear it. Such an order starts only after somebody has set up the rig and armed " +
-			"it at the box, and only if nothing below is left open.",
+			"Nobody would hear it. Such an order starts only after somebody has set up the rig and " +
+			"armed it at the box, and only if nothing below is left open.",
 		seen: "I have read what is not covered, and what the sensors cannot see",
 		seenNeeded: "Read the list and tick this first.",
 		give: (work: string) => `Order: ${work}`,
 		sending: "The order is being sent …",
 		taken: "Order taken. Horn and lamp come before the pump.",
-		refused: "Order refused by the controller:",
+		refused: "Order refused:",
+		unsent: "The order was not sent, and nothing starts by it:",
 		lost:
 			"No answer. The order may have been taken: look at the state. Sending the same again is " +
 			"safe, it is never done twice.",
@@ -238,8 +240,8 @@ export const live = {
 			"Its sensors allow that nobody attends, once it is commissioned and armed at the rig.",
 		mayNotLeave: "Stay with it: orders that nobody attends are refused.",
 		limits:
-			"Covered means that a sensor sees it, not that it is safe. A film on the probe, an emulsion " +
-			"and ice are seen by nothing aboard.",
+			"Covered means that a sensor sees it, not that it is safe. A film on the probe, an " +
+			"emulsion and ice are seen by nothing aboard.",
 		count: (covered: string, all: string) => `${covered} of ${all} covered`,
 	},
 
@@ -266,8 +268,8 @@ export const live = {
 		named: (name: string, unit: string) => `${name}, ${unit}`,
 		range: (least: string, most: string, last: string) => `${least} to ${most}, now ${last}`,
 		noValue: "no value",
-		minutesAgo: "min before now",
-		minutesIn: "min since it began",
+		minutesAgo: "min, 0 is now",
+		minutesIn: "min since the run began",
 		gap: "A gap is a time in which nothing was known.",
 		at: "At",
 	},

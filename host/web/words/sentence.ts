@@ -1,4 +1,5 @@
-// A phrase of a table as a sentence of a page. Pure.
+// A phrase of the firmware's tables as a sentence of a page: they are worded for the middle of a
+// line. Pure.
 
 /** With a capital and a full stop. */
 export function sentence(text: string): string {
