@@ -143,8 +143,8 @@ export interface KeptNote {
  */
 export const CLEAR_AND_BRIGHT =
 	"Clear and bright, by the visual procedure of ASTM D4176: about a litre in a clean jar of " +
-	"clear glass, at the fuel's own temperature, swirled and held to the light: no haze, and neither " +
-	"water nor dirt under the whirl.";
+	"clear glass, at the fuel's own temperature, swirled and held to the light: no haze, and " +
+	"neither water nor dirt under the whirl.";
 
 /** What to mind where a hand comes near fuel: said with the note. */
 export const cautions: Readonly<Record<NoteKind, string>> = {

@@ -1,6 +1,6 @@
 // The logbook page in Debian's Chromium, on the real routes and a real archive: a note of each
-// kind, errors at their fields, a photo, striking, a reload in mid-form, a server that is away or whose
-// answer is lost, a button that is pressed twice, pairing. axe finds nothing in either light.
+// kind, errors at their fields, a photo, striking, a reload in mid-form, a server that is away or
+// whose answer is lost, a button that is pressed twice, pairing. axe finds nothing in either light.
 
 import { copyFileSync, mkdirSync, mkdtempSync } from "node:fs";
 import { tmpdir } from "node:os";
