@@ -267,7 +267,7 @@ export const mistakes: readonly Mistake[] = [
 		was: ", airC: 12",
 		is: "",
 		at: "{ atSeconds: 60 }",
-		says: ["weather[0]", "one or more of sea, airC"],
+		says: ["weather[0]", "one or more of sea, heelDeg, airC"],
 	},
 	{
 		what: "an act that there is not",

@@ -160,7 +160,7 @@ function AnsweredBy({ fault }: { readonly fault: Fault }) {
 		);
 	}
 	const names = trips.map((code) => rig.trips[code]?.name ?? code);
-	return <p class="hint">{bench.faults.answers(names.join(bench.faults.or))}</p>;
+	return <p class="hint">{bench.faults.answers(names.join(bench.faults.between))}</p>;
 }
 
 interface PickProps {

@@ -251,8 +251,8 @@ export const bench = {
 		sensor: (channel: string, kind: string) => `${channel}: ${kind}`,
 		sound: "sound",
 		notFitted: "not fitted on this rig",
-		answers: (trips: string) => `Answered by: ${trips}.`,
-		or: " or ",
+		answers: (trips: string) => `Answered by one of these trips: ${trips}.`,
+		between: "; ",
 		unseen: "No trip answers it.",
 		size: (name: string) => `How much: ${name}`,
 		units: {
