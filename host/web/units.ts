@@ -102,6 +102,13 @@ export function numeral(value: number, digits: number): string {
 	return format.format(value);
 }
 
+/** Time since a beginning, as `0:01:05`: hours, minutes, seconds. */
+export function clock(ms: number): string {
+	const s = Math.max(0, Math.floor(ms / 1000));
+	const two = (value: number) => String(value).padStart(2, "0");
+	return `${Math.floor(s / 3600)}:${two(Math.floor(s / 60) % 60)}:${two(s % 60)}`;
+}
+
 /** A length of time that is only about right: whole minutes from two of them on. */
 export function roughSpan(ms: number): string {
 	const min = Math.round(ms / 60_000);

@@ -4,7 +4,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { numberIn } from "../../host/web/kit/number-in.ts";
+import { digitsOf } from "../../host/web/kit/tick-digits.ts";
 import {
+	clock,
 	figure,
 	fromUnit,
 	inUnit,
@@ -77,6 +79,21 @@ describe("a length of time", () => {
 		expect(plain(roughSpan(827_000))).toBe("14 min");
 		expect(plain(roughSpan(70_000))).toBe("1 min 10 s");
 	});
+});
+
+it("a time since a beginning stands in hours, minutes and seconds", () => {
+	expect([0, 65_000, 37_322_000].map(clock)).toEqual(["0:00:00", "0:01:05", "10:22:02"]);
+});
+
+describe("the numbers at an axis", () => {
+	it.each([
+		[50, 0],
+		[1, 0],
+		[2.5, 1],
+		[0.2, 1],
+		[0.25, 2],
+		[0.01, 2],
+	])("counted by %d have %d digits", (step, digits) => expect(digitsOf(step)).toBe(digits));
 });
 
 describe("a number that was typed", () => {

@@ -7,6 +7,7 @@ import UPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
 import { numeral } from "../units.ts";
 import { useLight } from "./light.ts";
+import { digitsOf } from "./tick-digits.ts";
 
 export interface ChartProps {
 	readonly title: string;
@@ -94,8 +95,9 @@ interface Asked {
 function optionsOf({ xTitle, digits, fromZero, look, width, height }: Asked): UPlot.Options {
 	const { ink, soft, font } = look;
 	const axis = { stroke: ink, font, grid: { stroke: soft, width: 0.5 }, ticks: { stroke: soft } };
-	const ticks = (places: number) => (_: UPlot, values: number[]) =>
-		values.map((value) => numeral(value, places));
+	const ticks =
+		(places: number) => (_: UPlot, values: number[], __: number, ___: number, step: number) =>
+			values.map((value) => numeral(value, Math.max(places, digitsOf(step))));
 	return {
 		width,
 		height,

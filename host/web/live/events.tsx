@@ -6,7 +6,7 @@ import { Button } from "../kit/button.tsx";
 import { Told } from "../kit/notice.tsx";
 import { Table } from "../kit/table.tsx";
 import type { EventLine } from "../scene.ts";
-import { span } from "../units.ts";
+import { clock } from "../units.ts";
 import { words } from "../words/words.ts";
 
 const FEW = 8;
@@ -56,7 +56,7 @@ export function Events({ events }: { readonly events: readonly EventLine[] }) {
 
 function When({ event: { utcMs, monoMs } }: { readonly event: EventLine }) {
 	const { locale, live } = words();
-	if (utcMs === null) return <>{live.events.afterBoot(span(monoMs))}</>;
+	if (utcMs === null) return <>{live.events.afterBoot(clock(monoMs))}</>;
 	const text = new Intl.DateTimeFormat(locale, WHEN).format(utcMs);
 	return <time dateTime={new Date(utcMs).toISOString()}>{text}</time>;
 }

@@ -16,7 +16,7 @@ export interface TimeLeft {
 /** Flow of the last so long is the mean that counts, ms. */
 const RECENT_MS = 300_000;
 /** Points with fuel that such a mean needs, one a second. */
-const POINTS_MIN = 30;
+const POINTS_MIN = 10;
 /** Motor time from which the run's own mean counts, ms. */
 const RUN_MS_MIN = 60_000;
 
