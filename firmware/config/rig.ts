@@ -28,7 +28,7 @@ const PULSE_HZ_MAX = 300;
 /** Rest volts of 12 V under which little is left in lithium iron phosphate (common practice). */
 const IRON_PHOSPHATE_HOLD_VOLTS = 12.8;
 
-/** Air turns a turbine at four tenths of its pulses on fuel (sense/dry-run.ts): more proves fuel. */
+/** Air turns a turbine at four tenths of its pulses on fuel (dry-run.ts): more proves fuel. */
 const TURBINE_PROVES = 0.5;
 
 const rigSchema = z.strictObject({

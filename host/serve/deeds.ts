@@ -53,11 +53,14 @@ export function deedRoutes(link: LiveLink | null): Hono<ServeEnv> {
 
 /** A stop is not refused for its form: one without a good id gets one. */
 function idIn(text: string): string {
+	return statedId(text) ?? randomUUID();
+}
+
+function statedId(text: string): string | null {
 	try {
-		const body = idSchema.safeParse(JSON.parse(text));
-		return body.success ? body.data.id : randomUUID();
+		return idSchema.safeParse(JSON.parse(text)).data?.id ?? null;
 	} catch {
-		return randomUUID();
+		return null;
 	}
 }
 

@@ -1,4 +1,5 @@
-// What people at the rig do with their hands, a button each.
+// What people at the rig do with their hands, a button each. Every deed is one act of a scenario.
+// Imports the kit.
 
 import { useState } from "preact/hooks";
 import type { CrewAction } from "../../../sim/bench/crew-schema.ts";

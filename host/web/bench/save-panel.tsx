@@ -1,4 +1,5 @@
-// The session so far as a file: a scenario that `lees bench` plays to the same run.
+// The session so far as a file: a scenario that `lees bench` plays to the same run. The writer of
+// such files is loaded when one is wanted.
 
 import { useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";

@@ -1,4 +1,5 @@
-// What is so in the simulated rig, beside what its controller makes of its sensors.
+// What is so in the simulated rig, beside what its controller makes of its sensors. Imports the
+// kit; the figures come with each frame of the bench.
 
 import type { Status } from "../../../firmware/link/protocol.ts";
 import { useChoices } from "../kit/choices.ts";

@@ -1,4 +1,5 @@
 // The notes of a rig, newest first, struck ones among them; each may be struck after a question.
+// Imports the kit and the words.
 
 import { useState } from "preact/hooks";
 import type { ListedNote } from "../../archive/note-answers.ts";

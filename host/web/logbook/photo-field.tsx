@@ -1,4 +1,5 @@
 // The photo of a note: chosen or taken, made small in the browser, shown, and left out again.
+// Imports the kit and the words.
 
 import { useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";

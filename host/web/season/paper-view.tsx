@@ -1,4 +1,5 @@
-// A document on a page: its titles, words, tables and pictures with the page's own parts.
+// A document on a page: its titles, words, tables and pictures with the page's own parts. The
+// blocks are those of the paper, so that the two tell the same.
 
 import { type ComponentChild, Fragment } from "preact";
 import { useEffect, useId, useRef } from "preact/hooks";
