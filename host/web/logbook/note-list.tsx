@@ -1,4 +1,5 @@
 // The notes of a rig, newest first, struck ones among them; each may be struck after a question.
+// What is in them are people's own words and stands as they wrote it.
 
 import { useState } from "preact/hooks";
 import type { ListedNote } from "../../archive/note-answers.ts";

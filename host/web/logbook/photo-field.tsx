@@ -1,4 +1,5 @@
-// The photo of a note: chosen or taken, made small in the browser, shown, and left out again.
+// The photo of a note: chosen or taken, made small in the browser, shown, and left out again. The
+// browser's own file input, under a label that looks like a button.
 
 import { useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";

@@ -1,4 +1,5 @@
-// What the notes add up to: the waste ledger, the pick-up spots of each tank, every element.
+// What the notes add up to: the waste ledger, the pick-up spots of each tank, every element. All is
+// reckoned by the server; here it becomes tables.
 
 import type { NotesAnswer, SpotMap, WasteLedger } from "../../archive/note-answers.ts";
 import { useChoices } from "../kit/choices.ts";

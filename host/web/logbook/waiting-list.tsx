@@ -1,4 +1,5 @@
-// Notes that are not in the logbook yet: why, and what may be done about each.
+// Notes that are not in the logbook yet: why, and what may be done about each. Nothing is shown
+// while none waits.
 
 import { Button } from "../kit/button.tsx";
 import { Notice, Told } from "../kit/notice.tsx";
