@@ -1,9 +1,5 @@
 // The notes of a rig, newest first, struck ones among them; each may be struck after a question.
-<<<<<<< HEAD
-// Imports the kit and the words.
-=======
 // What is in them are people's own words and stands as they wrote it.
->>>>>>> a0c6a94b6d46aab5a73d561dfbe5274a8eb25881
 
 import { useState } from "preact/hooks";
 import type { ListedNote } from "../../archive/note-answers.ts";

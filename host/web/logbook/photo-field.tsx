@@ -1,10 +1,5 @@
-<<<<<<< HEAD
-// The photo of a note: chosen or taken, made small in the browser, shown, and left out again.
-// Imports the kit and the words.
-=======
 // The photo of a note: chosen or taken, made small in the browser, shown, and left out again. The
 // browser's own file input, under a label that looks like a button.
->>>>>>> a0c6a94b6d46aab5a73d561dfbe5274a8eb25881
 
 import { useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";

@@ -1,10 +1,5 @@
-<<<<<<< HEAD
-// What the notes add up to: the waste ledger, the pick-up spots of each tank, every element. The
-// sums are the archive's; nothing is reckoned here.
-=======
 // What the notes add up to: the waste ledger, the pick-up spots of each tank, every element. All is
 // reckoned by the server; here it becomes tables.
->>>>>>> a0c6a94b6d46aab5a73d561dfbe5274a8eb25881
 
 import type { NotesAnswer, SpotMap, WasteLedger } from "../../archive/note-answers.ts";
 import { useChoices } from "../kit/choices.ts";

@@ -1,10 +1,5 @@
-<<<<<<< HEAD
-// Notes that are not in the logbook yet: why, and what may be done about each. Imports the kit and
-// the words.
-=======
 // Notes that are not in the logbook yet: why, and what may be done about each. Nothing is shown
 // while none waits.
->>>>>>> a0c6a94b6d46aab5a73d561dfbe5274a8eb25881
 
 import { Button } from "../kit/button.tsx";
 import { Notice, Told } from "../kit/notice.tsx";
