@@ -11,7 +11,7 @@ import type { Note, NoteKind } from "../../host/archive/note.ts";
 import { readiness } from "../../host/archive/readiness.ts";
 import { READY_LIMITS } from "../../host/archive/ready-limits.ts";
 import { type RigLog, rigsIn } from "../../host/archive/rig-log.ts";
-import { litresIn } from "../../host/archive/run-rows.ts";
+import { litresIn } from "../../host/archive/totals.ts";
 import { DEMO_NOW, DEMO_STORE, demoFile, makeDemo } from "./demo-archive.ts";
 
 const file = demoFile(mkdtempSync(`${tmpdir()}/lees-ready-`));
