@@ -160,8 +160,7 @@ function entryOf(note: RigLog["notes"][number]): EntrySeason[] {
 			return [{ ...head, kind, tank, litres, words: words(place, batch, text) }];
 		}
 		case "dose": {
-			const { kind, tank, doseMl, product, text } = note;
-			const label = "label" in note && typeof note.label === "string" ? note.label : null;
+			const { kind, tank, doseMl, product, label, text } = note;
 			return [{ ...head, kind, tank, ml: doseMl, words: words(product, label, text) }];
 		}
 		case "sample": {

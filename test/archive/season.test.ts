@@ -14,6 +14,7 @@ import type { Note } from "../../host/archive/note.ts";
 import { rigsIn } from "../../host/archive/rig-log.ts";
 import { elementParts } from "../../host/archive/run-rows.ts";
 import { litresIn } from "../../host/archive/totals.ts";
+import { wasteLedger } from "../../host/archive/waste-ledger.ts";
 import { seasonOf, seasonOfLog } from "../../host/report/season.ts";
 import { seasonAnswer } from "../../host/report/season-schema.ts";
 import { makeSeason } from "./drawn-season.ts";
@@ -148,6 +149,8 @@ describe("a month", () => {
 	});
 });
 
+const HANDED = { wasteMl: 250, container: "red can", place: "yard", receipt: "77" };
+
 describe("water", () => {
 	const told = () => new Store("store-a").boot(may).run({ tank: "port", litres: 60, waterMl: 250 });
 	const drained = (atUtcMs: number, drainedMl: number) => noted("drained", atUtcMs, { drainedMl });
@@ -161,6 +164,26 @@ describe("water", () => {
 	it("of other millilitres, or of another day, is other water", () => {
 		const notes = [drained(may + 5 * HOUR, 240), drained(may + 20 * HOUR, 250)];
 		expect(season([told()], notes)).toMatchObject({ waterMl: 740, drains: 3, notedTwice: 0 });
+	});
+
+	it("is in the waste ledger once too, with the container that the note names", () => {
+		const note = noted("drained", may + 5 * HOUR, { drainedMl: 250, container: "red can" });
+		expect(wasteLedger(rigOf([told()], [note]))).toMatchObject({
+			drainedMl: 250,
+			containedMl: 250,
+			aboardMl: 250,
+			looseMl: 0,
+		});
+		const more = [note, noted("waste", may + 50 * HOUR, HANDED)];
+		expect(wasteLedger(rigOf([told()], more))).toMatchObject({ handedMl: 250, aboardMl: 0 });
+		const { checks } = season([told()], more).ready;
+		expect(checks.find(({ check }) => check === "waste")?.status).toBe("held");
+	});
+
+	it("that a note tells of another tank is other water", () => {
+		const note = (tank: string) => noted("drained", may + HOUR, { drainedMl: 250, tank });
+		expect(season([told()], [note("starboard")])).toMatchObject({ waterMl: 500, notedTwice: 0 });
+		expect(season([told()], [note("port")])).toMatchObject({ waterMl: 250, notedTwice: 1 });
 	});
 
 	it("that one note tells stands for one record alone", () => {
