@@ -153,7 +153,8 @@ const words = (...parts: ReadonlyArray<string | null>): string[] =>
 
 function entryOf(note: RigLog["notes"][number]): EntrySeason[] {
 	const { atUtcMs, by } = note;
-	const head = { atUtcMs, by, tank: null, litres: null, ml: null, micron: null };
+	const nulls = { tank: null, litres: null, ml: null, micron: null, sample: null, waste: null };
+	const head = { atUtcMs, by, ...nulls };
 	switch (note.kind) {
 		case "uplift": {
 			const { kind, tank, litres, place, batch, text } = note;
@@ -164,11 +165,14 @@ function entryOf(note: RigLog["notes"][number]): EntrySeason[] {
 			return [{ ...head, kind, tank, ml: doseMl, words: words(product, label, text) }];
 		}
 		case "sample": {
-			const { kind, tank, from, looked, iso4406, text } = note;
-			const isBright = "clearAndBright" in note && note.clearAndBright === true;
-			const bright = isBright ? "clear and bright (ASTM D4176)" : null;
-			const lab = iso4406 === null ? null : `ISO 4406 ${iso4406}`;
-			return [{ ...head, kind, tank, words: words(from, bright ?? looked, lab, text) }];
+			const { kind, tank, from, looked, iso4406, clearAndBright, text } = note;
+			const sample = { from, looked, isClearAndBright: clearAndBright === true, iso4406 };
+			return [{ ...head, kind, tank, sample, words: words(text) }];
+		}
+		case "waste": {
+			const { kind, wasteMl, container, place, receipt, text } = note;
+			const waste = { container, place, receipt };
+			return [{ ...head, kind, ml: wasteMl, waste, words: words(text) }];
 		}
 		case "element-change":
 			return [{ ...head, kind: note.kind, micron: note.micron, words: words(note.text) }];

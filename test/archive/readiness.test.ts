@@ -118,6 +118,21 @@ describe("a sample", () => {
 		expect(line(rigWith([], ["sample"]), "sample", "port").why).toBe("no sample is noted");
 	});
 
+	it("says nothing of fuel that was bought after it", () => {
+		const bought = (hours: number, tank: string) => {
+			const fields = { tank, litres: 5, place: null, batch: null };
+			return noted({ kind: "uplift", atUtcMs: DEMO_NOW - hours * HOUR, ...fields });
+		};
+		expect(line(rigWith([bought(2, "port")]), "sample", "port")).toMatchObject({
+			status: "not",
+			why: "no sample since fuel was bought for it",
+		});
+		expect(line(rigWith([bought(2, "port"), sample(1, "clear")]), "sample", "port").status).toBe(
+			"held",
+		);
+		expect(line(rigWith([bought(2, "day")]), "sample", "port").status).toBe("held");
+	});
+
 	it("from the bowl says nothing of the tank", () => {
 		const bowl = noted({
 			kind: "sample",

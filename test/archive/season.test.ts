@@ -16,7 +16,10 @@ import { elementParts } from "../../host/archive/run-rows.ts";
 import { litresIn } from "../../host/archive/totals.ts";
 import { wasteLedger } from "../../host/archive/waste-ledger.ts";
 import { seasonOf, seasonOfLog } from "../../host/report/season.ts";
+import { seasonPaper } from "../../host/report/season-blocks.ts";
 import { seasonAnswer } from "../../host/report/season-schema.ts";
+import { SI } from "../../host/web/units.ts";
+import { en } from "../../host/web/words/en.ts";
 import { makeSeason } from "./drawn-season.ts";
 import {
 	change,
@@ -202,6 +205,54 @@ describe("water", () => {
 		expect(months.find(({ waterMl }) => waterMl === 70)).toMatchObject({ tank: null });
 		const same = new Store("store-a").boot(april).run({ tank: "port", litres: 60 });
 		expect(season([same], [drained(may, 70)]).tanks[0]?.waterMl).toBe(70);
+	});
+});
+
+describe("what was noted", () => {
+	it("is told in words, and waste with where it went", () => {
+		const notes = [
+			sample(may, "port", "clear"),
+			noted("sample", may + HOUR, {
+				tank: "port",
+				from: "tank-bottom",
+				looked: "clear",
+				clearAndBright: true,
+				iso4406: "18/16/13",
+			}),
+			noted("waste", may + 2 * HOUR, { ...HANDED, place: null, receipt: null }),
+			noted("waste", may + 3 * HOUR, HANDED),
+			noted("waste", may + 4 * HOUR, { ...HANDED, receipt: null }),
+		];
+		const { blocks } = seasonPaper(season([usual()], notes), SI, en);
+		const table = blocks.flatMap((block) => (block.kind === "table" ? [block] : []));
+		const entries = table.find(({ columns }) => columns[3]?.head === "details");
+		expect(entries?.rows.map((row) => [row[1], row[3]])).toEqual([
+			["sample", "of the tank after 24 h of standing, clear"],
+			["sample", "of the tank's bottom, clear and bright (ASTM D4176), ISO 4406 18/16/13"],
+			["waste", "250 mL, into red can"],
+			["waste", "250 mL, from red can, handed in at yard, receipt 77"],
+			["waste", "250 mL, from red can, handed in at yard, no receipt noted"],
+		]);
+	});
+
+	it("counts no more once it was struck", () => {
+		const file = join(mkdtempSync(join(tmpdir(), "lees-season-of-")), "struck.sqlite");
+		const archive = new Archive(file, { create: true });
+		const store = usual();
+		store.addTo(archive);
+		const notes = [
+			uplift(may, "port", 80),
+			change(may, 12, store.storeId, 5),
+			noted("drained", may + 40 * HOUR, { drainedMl: 70 }),
+			noted("waste", may, { ...HANDED, wasteMl: 250 }),
+		];
+		for (const note of notes) archive.notes.add(note);
+		const before = seasonOf(archive, RIG, NOW, {}, "UTC");
+		expect(before.entries).toHaveLength(3);
+		expect(before).toMatchObject({ waterMl: 320, upliftLitres: 80 });
+		for (const { id } of notes) archive.notes.strike(id, NOW);
+		expect(seasonOf(archive, RIG, NOW, {}, "UTC")).toEqual(season([store]));
+		archive.close();
 	});
 });
 
