@@ -179,8 +179,8 @@ export const season = {
 		water:
 			"Water: as it was told or noted when the bowl was drained, with the tank of the run " +
 			"before; what it may be off was not noted. The same millilitres told and noted within " +
-			"12 h count once.",
-		bought: "Bought fuel, doses and samples: as noted, with no uncertainty known.",
+			"12 h count once, unless the note names another tank.",
+		bought: "Bought fuel, doses, samples and waste: as noted, with no uncertainty known.",
 		restriction:
 			"Restriction: vacuum that the element takes, reckoned to free flow and 15 °C. Forecasts " +
 			"hold the truth in 80 of 100 cases.",
