@@ -2,9 +2,10 @@
 // with which receipt, and what is still aboard. Pure.
 //
 // What was drained is water-caught.ts's business, so that a drain that was told to the box and
-// noted as well counts once here too. A container holds what was drained, so that a drain and a waste note of the same water would
-// count twice: what was drained without a word of its container is taken as being in the containers
-// that waste notes tell of, and only what is more than those stands apart.
+// noted as well counts once here too. A container holds what was drained, so that a drain and a
+// waste note of the same water would count twice: what was drained without a word of its container
+// is taken as being in the containers that waste notes tell of, and only what is more than those
+// stands apart.
 
 import type { NoteKind, NoteOf } from "./note.ts";
 import type { WasteLedger } from "./note-answers.ts";

@@ -185,9 +185,9 @@ export const season = {
 			"Restriction: vacuum that the element takes, reckoned to free flow and 15 °C. Forecasts " +
 			"hold the truth in 80 of 100 cases.",
 		due: (standing: string, uplift: string, turnovers: string, water: string, dose: string) =>
-			`Next due: ${standing} days after it was last polished or swept; ${uplift} after fuel was bought ` +
-			`that has not had ${turnovers} turnovers; ${water} after water stopped a run, until a ` +
-			`sample is clear; at once after a sample that was not; ${dose} after a dose. Common ` +
+			`Next due: ${standing} days after it was last polished or swept; ${uplift} after fuel was ` +
+			`bought that has not had ${turnovers} turnovers; ${water} after water stopped a run, until ` +
+			`a sample is clear; at once after a sample that was not; ${dose} after a dose. Common ` +
 			"practice, no source.",
 		local: "Local codes and licensed practice come first.",
 	},
