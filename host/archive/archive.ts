@@ -82,9 +82,12 @@ export class Archive {
 		return chainAt(this.db, this.store(storeId), seq);
 	}
 
-	/** What the run had moved by that record, as the last sample before it tells. */
-	tallyAt(storeId: string, seq: number): Tally | null {
-		return tallyAt(this.db, this.store(storeId), seq);
+	/**
+	 * What a run had moved by that record, as the last sample before it tells.
+	 * @param beginSeq the run's first record: null where no sample came since
+	 */
+	tallyAt(storeId: string, seq: number, beginSeq: number): Tally | null {
+		return tallyAt(this.db, this.store(storeId), seq, beginSeq);
 	}
 
 	boots(storeId: string): BootSpan[] {

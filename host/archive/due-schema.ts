@@ -9,8 +9,10 @@ export const bounds = {
 	latestUtcMs: z.nullable(z.int()).describe("null: nothing bounds it"),
 };
 
-/** As a sample's note has it; repeated here since a browser cannot load the book of notes. */
+/** As a sample's note has them; repeated here since a browser cannot load the book of notes. */
 export const lookedSchema = z.enum(["clear", "hazy", "water", "dirt"]);
+
+export const sampleFromSchema = z.enum(["after-24h", "bowl", "tank-bottom"]);
 
 export const nextDueSchema = z.strictObject({
 	tank: z.string(),

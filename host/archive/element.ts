@@ -1,53 +1,31 @@
 // The element in use: what it has seen since its change, how its restriction grew run by run, and
-// what it still takes, by the firmware's own fit and forecast. Pure but for the tally asked for.
+// what it still takes, by the firmware's own fit and forecast; and in short all those before it.
+// Pure but for the tally asked for.
 
-import type { LogRecord } from "../../firmware/log/record.ts";
 import { forecast, type Interval } from "../../firmware/sense/restriction.ts";
-import type { ElementAnswer } from "./answers.ts";
-import { type RigLog, runsIn, type StoreLog, whenOf } from "./rig-log.ts";
+import type { ElementAnswer, PastElementAnswer } from "./answers.ts";
 import {
-	elementParts,
-	isSinceChange,
-	lastChange,
-	litresIn,
-	movedFields,
+	type ElementSpan,
+	elementSpans,
+	partsOf,
 	type TallyAt,
-} from "./run-rows.ts";
+	type Told,
+} from "./element-spans.ts";
+import { type RigLog, whenOf } from "./rig-log.ts";
+import { movedFields } from "./run-rows.ts";
 import { movedBy } from "./totals.ts";
 
-type Restriction = Extract<LogRecord, { kind: "restriction" }>;
-
-/** The last that was told of the element in use, with its store; null where nothing was. */
-export function lastRestriction(rig: RigLog): { store: StoreLog; record: Restriction } | null {
-	return restrictionsOf(rig).at(-1) ?? null;
-}
-
-function restrictionsOf(rig: RigLog): Array<{ store: StoreLog; record: Restriction }> {
-	const change = lastChange(rig);
-	return rig.stores.flatMap((store) =>
-		store.history.flatMap((record) =>
-			record.kind === "restriction" && isSinceChange(rig, change, store.storeId, record.seq)
-				? [{ store, record }]
-				: [],
-		),
-	);
-}
-
 /** What the forecast says with the tank that was last at work. */
-export const forecastOf = ({ element, fit, tankLitres }: Restriction) =>
+export const forecastOf = ({ element, fit, tankLitres }: Told["record"]) =>
 	forecast({ element }, fit, tankLitres ?? Number.POSITIVE_INFINITY);
 
 export function elementRow(rig: RigLog, tallyAt: TallyAt): ElementAnswer {
-	const change = lastChange(rig);
-	const { parts, runs } = elementParts(rig, tallyAt);
-	const last = lastRestriction(rig);
+	const span = elementSpans(rig, tallyAt).at(-1);
+	const last = span?.last ?? null;
 	const foreseen = last === null ? null : forecastOf(last.record);
 	return {
 		rig: rig.rig,
-		micron: change?.micron ?? null,
-		changed: change?.atUtcMs ?? null,
-		runs,
-		...movedFields(movedBy(parts)),
+		...seenBy(span),
 		restriction:
 			last === null
 				? null
@@ -60,35 +38,27 @@ export function elementRow(rig: RigLog, tallyAt: TallyAt): ElementAnswer {
 						kpaPerLitre: last.record.fit.perLitre,
 						samples: last.record.fit.samples,
 					},
-		trend: trendOf(rig),
+		trend: [...(span?.trend ?? [])],
 		forecast:
 			foreseen === null ? null : { grams: finite(foreseen.grams), litres: finite(foreseen.litres) },
 	};
 }
 
-/** The restriction at the end of each run of the element, and the litres by then. */
-function trendOf(rig: RigLog): ElementAnswer["trend"] {
-	const told = restrictionsOf(rig);
-	const change = lastChange(rig);
-	const rows: ElementAnswer["trend"] = [];
-	let litres = 0;
-	const runs = runsIn(rig).filter(({ store, run }) =>
-		isSinceChange(rig, change, store.storeId, run.begin.seq),
-	);
-	runs.forEach(({ store, run }, i) => {
-		litres += litresIn([run]);
-		const next = runs[i + 1];
-		const endSeq = next?.store === store ? next.run.begin.seq : Number.POSITIVE_INFINITY;
-		const own = told.findLast(
-			({ store: of, record: { seq } }) => of === store && seq > run.begin.seq && seq < endSeq,
-		);
-		if (own === undefined) return;
-		const { tank, fit } = own.record;
-		const began = whenOf(store, run.begin);
-		rows.push({ run: run.begin.seq, began, tank, litres, kpa: fit.kpa });
-	});
-	return rows;
-}
+/** Every element that was in use, first to last; the first may have been there before the log. */
+export const elementHistory = (rig: RigLog, tallyAt: TallyAt): PastElementAnswer[] =>
+	elementSpans(rig, tallyAt).map((span) => ({
+		rig: rig.rig,
+		...seenBy(span),
+		until: span.until?.atUtcMs ?? null,
+		lastKpa: span.last?.record.fit.kpa ?? null,
+	}));
+
+const seenBy = (span: ElementSpan | undefined) => ({
+	micron: span?.change?.micron ?? null,
+	changed: span?.change?.atUtcMs ?? null,
+	runs: span?.pieces.length ?? 0,
+	...movedFields(movedBy(span === undefined ? [] : partsOf(span))),
+});
 
 /** JSON knows no infinity: null is never. */
 const finite = ({ low, median, high }: Interval) => ({

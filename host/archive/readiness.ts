@@ -5,11 +5,12 @@
 import { trips } from "../../firmware/cycle/trips.ts";
 import { recover } from "../../firmware/log/recovery.ts";
 import type { Check, ReadyAnswer } from "./answers.ts";
-import { forecastOf, lastRestriction } from "./element.ts";
+import { forecastOf } from "./element.ts";
+import { lastRestriction } from "./element-spans.ts";
 import { cautions, type NoteKind, type NoteOf, tankOf } from "./note.ts";
 import type { ReadyLimits } from "./ready-limits.ts";
 import { type RigLog, type RigRun, runsIn, spanOf, whenOf } from "./rig-log.ts";
-import { litresIn } from "./run-rows.ts";
+import { litresIn } from "./totals.ts";
 import { wasteLedger } from "./waste-ledger.ts";
 
 const HOUR_MS = 3_600_000;
@@ -128,7 +129,7 @@ function standing(
 	const [least, most] = [(nowMs - end.toMs) / DAY_MS, (nowMs - end.fromMs) / DAY_MS];
 	const status = within(most <= standingDaysMax, least <= standingDaysMax);
 	const stoodWords = spanWords(least, most, "days");
-	const why = `stood ${stoodWords} since it was polished; at most ${standingDaysMax}`;
+	const why = `stood ${stoodWords} since it was polished or swept; at most ${standingDaysMax}`;
 	return { status, why };
 }
 
@@ -153,6 +154,10 @@ function sampled(rig: RigLog, runs: readonly RigRun[], tank: string): Verdict {
 	const { looked, atUtcMs, iso4406 } = note;
 	const lab = iso4406 === null ? "" : `, lab ${iso4406}`;
 	if (looked !== "clear") return { status: "not", why: `the last sample showed: ${looked}${lab}` };
+	const uplift = of(rig, "uplift").findLast((one) => one.tank === tank);
+	if (uplift !== undefined && uplift.atUtcMs > atUtcMs) {
+		return { status: "not", why: "no sample since fuel was bought for it" };
+	}
 	if (end === null) return { status: "held", why: `the last sample looked clear${lab}` };
 	const status = within(
 		atUtcMs - end.toMs >= SAMPLE_AFTER_MS,

@@ -141,10 +141,16 @@ function sampleBefore(db: Database.Database, store: number, seq: number): LogRec
 	return readRecord(run.text(Math.min(run.length - 1, seq - run.fromSeq)));
 }
 
-/** The run's tally as it stood at that record, by the last sample before it. */
-export function tallyAt(db: Database.Database, store: number, seq: number): Tally | null {
+/** A run's tally as it stood at that record, by the last of its own samples before it. */
+export function tallyAt(
+	db: Database.Database,
+	store: number,
+	seq: number,
+	beginSeq: number,
+): Tally | null {
 	const sample = sampleBefore(db, store, seq);
-	return sample?.kind === "sample" || sample?.kind === "digest" ? sample.run : null;
+	if (sample === null || sample.seq < beginSeq) return null;
+	return sample.kind === "sample" || sample.kind === "digest" ? sample.run : null;
 }
 
 /** How far the records of each boot go. */

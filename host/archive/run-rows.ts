@@ -1,16 +1,12 @@
 // Runs and totals of a rig as the commands answer them: the rig, each tank, the element since its
 // change, what ran without an order. Pure but for the tally that it asks the archive for.
 
-import { litresOf, type Measured } from "../../firmware/calibration.ts";
-import type { Tally } from "../../firmware/totals.ts";
+import type { Measured } from "../../firmware/calibration.ts";
 import type { RunAnswer, TotalAnswer } from "./answers.ts";
-import type { NoteOf } from "./note.ts";
+import { elementSpans, partsOf, type TallyAt } from "./element-spans.ts";
 import { type RigLog, runsIn, whenOf } from "./rig-log.ts";
-import { less, type Part, unorderedOf } from "./runs.ts";
+import { type Part, unorderedOf } from "./runs.ts";
 import { COVERAGE, type Moved, movedBy } from "./totals.ts";
-
-/** What a run had moved by a record of its store; null where no sample tells. */
-export type TallyAt = (storeId: string, seq: number) => Tally | null;
 
 export function runRows(rig: RigLog): RunAnswer[] {
 	return runsIn(rig).map(({ store, run }) => {
@@ -61,50 +57,11 @@ export function totalRows(rig: RigLog, tallyAt: TallyAt): TotalAnswer[] {
 	return rows;
 }
 
-export const lastChange = ({ notes }: RigLog): NoteOf<"element-change"> | null =>
-	notes.findLast((note) => note.kind === "element-change") ?? null;
-
-/** A record that came after the element's change: stores that came later did as a whole. */
-export function isSinceChange(
-	{ stores }: RigLog,
-	change: NoteOf<"element-change"> | null,
-	storeId: string,
-	seq: number,
-): boolean {
-	if (change === null) return true;
-	if (storeId === change.storeId) return seq > change.afterSeq;
-	const ids = stores.map((store) => store.storeId);
-	return ids.indexOf(storeId) > ids.indexOf(change.storeId ?? "");
-}
-
-/** What the element has seen: of a run that was under way at its change, what came after. */
+/** What the element in use has seen: of a run that was under way at its change, what came after. */
 export function elementParts(rig: RigLog, tallyAt: TallyAt): { parts: Part[]; runs: number } {
-	const change = lastChange(rig);
-	const parts: Part[] = [];
-	for (const { store, run } of runsIn(rig)) {
-		const { storeId } = store;
-		if (isSinceChange(rig, change, storeId, run.begin.seq)) parts.push(run);
-		else if (change !== null && (run.end === null || run.end.seq > change.afterSeq)) {
-			if (storeId !== change.storeId) continue;
-			const before = tallyAt(storeId, change.afterSeq);
-			if (before !== null) parts.push({ ...run, tally: less(run.tally, before) });
-		}
-	}
-	const runs = parts.length;
-	for (const { storeId, history } of rig.stores) {
-		if (storeId === change?.storeId) parts.push(...unorderedOf(history, change.afterSeq));
-		else if (isSinceChange(rig, change, storeId, 1)) parts.push(...unorderedOf(history));
-	}
-	return { parts, runs };
+	const span = elementSpans(rig, tallyAt).at(-1);
+	return { parts: span === undefined ? [] : partsOf(span), runs: span?.pieces.length ?? 0 };
 }
-
-/** Litres by the meter, without what they may be off. */
-export const litresIn = (parts: readonly Part[]): number =>
-	parts.reduce(
-		(sum, { boot, tally }) =>
-			sum + (boot === null ? 0 : litresOf(tally.pulses, boot.meter.pulsesPerLitre)),
-		0,
-	);
 
 export function movedFields({ hours, meterLitres, hoursLitres, differencePct, isWithin }: Moved) {
 	return {

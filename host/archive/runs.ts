@@ -65,7 +65,7 @@ export function runsOf(history: readonly LogRecord[]): Run[] {
 			sample = null;
 		} else if (record.kind === "start") starts += 1;
 		else if (record.kind === "trip" && begun !== null) trips.push(record.code);
-		else if (record.kind === "sample") sample = record.run;
+		else if (record.kind === "sample" || record.kind === "digest") sample = record.run;
 		else if (record.kind === "run-end") finish(record.outcome, record.run, momentOf(record));
 		else if (record.kind === "interrupted") {
 			finish("interrupted", record.run, momentOf(record));

@@ -62,6 +62,14 @@ export function movedBy(parts: readonly Part[]): Moved {
 	};
 }
 
+/** Litres by the meter, without what they may be off. */
+export const litresIn = (parts: readonly Part[]): number =>
+	parts.reduce(
+		(sum, { boot, tally }) =>
+			sum + (boot === null ? 0 : litresOf(tally.pulses, boot.meter.pulsesPerLitre)),
+		0,
+	);
+
 function hoursOf(parts: readonly Part[]): Measured {
 	const value = sum(parts.map(({ tally }) => tally.motorMs)) / 3_600_000;
 	const starts = sum(parts.map((part) => part.starts));

@@ -1,24 +1,24 @@
 // The waste ledger: what was drained, in which container it stands, what was handed in, where and
 // with which receipt, and what is still aboard. Pure.
 //
-// A container holds what was drained, so that a drain and a waste note of the same water would
-// count twice: what was drained without a word of its container is taken as being in the containers
-// that waste notes tell of, and only what is more than those stands apart.
+// What was drained is water-caught.ts's business, so that a drain that was told to the box and
+// noted as well counts once here too. A container holds what was drained, so that a drain and a
+// waste note of the same water would count twice: what was drained without a word of its container
+// is taken as being in the containers that waste notes tell of, and only what is more than those
+// stands apart.
 
 import type { NoteKind, NoteOf } from "./note.ts";
 import type { WasteLedger } from "./note-answers.ts";
 import type { RigLog } from "./rig-log.ts";
+import { drainsOf } from "./water-caught.ts";
 
-export function wasteLedger({ stores, notes }: RigLog): WasteLedger {
+export function wasteLedger(rig: RigLog): WasteLedger {
+	const { notes } = rig;
 	const of = <K extends NoteKind>(kind: K) =>
 		notes.filter((note): note is NoteOf<K> => note.kind === kind);
-	const byRecord = stores.flatMap(({ history }) =>
-		history.flatMap((record) => (record.kind === "drained" ? [record.waterMl] : [])),
-	);
-	const byNote = of("drained");
-	const drainedMl = sum([...byRecord, ...byNote.map((note) => note.drainedMl)]);
+	const drainedMl = sum(drainsOf(rig).map(({ waterMl }) => waterMl));
 	const filled = [
-		...byNote.map(({ container, drainedMl: ml }) => ({ container, ml })),
+		...of("drained").map(({ container, drainedMl: ml }) => ({ container, ml })),
 		...of("waste").map(({ container, place, wasteMl: ml }) => ({
 			container: place === null ? container : null,
 			ml,

@@ -31,10 +31,12 @@ export function drainsOf(rig: RigLog): Drain[] {
 			if (record.kind !== "drained") return [];
 			const { waterMl } = record;
 			const when = whenOf(store, record);
-			const same = notes.find((note) => !taken.has(note.id) && isSame(note, waterMl, when));
-			if (same !== undefined) taken.add(same.id);
 			const run = store.runs.findLast(({ begin }) => begin.seq < record.seq);
 			const tank = run?.order.tank ?? null;
+			const same = notes.find(
+				(note) => !taken.has(note.id) && isOfTank(note, tank) && isSame(note, waterMl, when),
+			);
+			if (same !== undefined) taken.add(same.id);
 			return [{ waterMl, when, tank, isAlsoNoted: same !== undefined }];
 		}),
 	);
@@ -44,7 +46,7 @@ export function drainsOf(rig: RigLog): Drain[] {
 		...others.map((note) => ({
 			waterMl: note.drainedMl,
 			when: { utcMs: note.atUtcMs, uncertaintyMs: 0 },
-			tank: notedTank(note) ?? tankBefore(rig, note.atUtcMs),
+			tank: note.tank ?? tankBefore(rig, note.atUtcMs),
 			isAlsoNoted: false,
 		})),
 	];
@@ -58,9 +60,9 @@ function isSame({ drainedMl, atUtcMs }: NoteOf<"drained">, waterMl: number, when
 	return atUtcMs >= fromMs - SAME_MS && atUtcMs <= toMs + SAME_MS;
 }
 
-/** A note may say whose fuel the water came from. */
-const notedTank = (note: NoteOf<"drained">): string | null =>
-	"tank" in note && typeof note.tank === "string" ? note.tank : null;
+/** Water that a note tells of another tank is other water. */
+const isOfTank = (note: NoteOf<"drained">, tank: string | null): boolean =>
+	note.tank === null || tank === null || note.tank === tank;
 
 /** Of the last run that had surely begun by then; null where one may have that lies later. */
 function tankBefore({ stores }: RigLog, utcMs: number): string | null {

@@ -6,13 +6,13 @@ import { once } from "node:events";
 import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync, writeSync } from "node:fs";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { Archive } from "../archive/archive.ts";
-import { elementRow } from "../archive/element.ts";
-import { elementHistory } from "../archive/element-history.ts";
+import { elementHistory, elementRow } from "../archive/element.ts";
+import type { TallyAt } from "../archive/element-spans.ts";
 import { chosenRigs, type SheetSubject, sheetOf } from "../archive/export.ts";
 import { readiness } from "../archive/readiness.ts";
 import type { ReadyLimits } from "../archive/ready-limits.ts";
 import { hasLogOrNote, type RigLog, rigsIn } from "../archive/rig-log.ts";
-import { runRows, type TallyAt, totalRows } from "../archive/run-rows.ts";
+import { runRows, totalRows } from "../archive/run-rows.ts";
 import { type SheetFormat, sheetLines } from "../archive/sheet.ts";
 import { spotMaps } from "../archive/spots.ts";
 import { wasteLedger } from "../archive/waste-ledger.ts";
@@ -120,7 +120,7 @@ function tell<Row>(
 		const rigs = chosenRigs(known, name, file);
 		const answers = rigs.map((rig) => ({
 			rig,
-			rows: ask(rig, (storeId, seq) => archive.tallyAt(storeId, seq)),
+			rows: ask(rig, (...asked) => archive.tallyAt(...asked)),
 		}));
 		const empty = rigs.length === 0 ? "nothing is known of any rig yet: pull its log" : null;
 		const text =

@@ -4,6 +4,7 @@
 import { InputError } from "../../firmware/config/input-error.ts";
 import { Archive } from "../archive/archive.ts";
 import type { SeasonLimits } from "../archive/due-limits.ts";
+import type { TallyAt } from "../archive/element-spans.ts";
 import { chosenRigs } from "../archive/export.ts";
 import { hasLogOrNote, rigsIn } from "../archive/rig-log.ts";
 import type { PaperSize } from "../report/blocks.ts";
@@ -68,7 +69,7 @@ function answerOf(options: ReportOptions): SeasonAnswer {
 		if (others.length > 0) {
 			throw refusal(file, "--rig", "none", known.map(({ rig }) => rig).join(", "));
 		}
-		const tallyAt = (storeId: string, seq: number) => archive.tallyAt(storeId, seq);
+		const tallyAt: TallyAt = (...asked) => archive.tallyAt(...asked);
 		return seasonOfLog(log, tallyAt, Date.now(), limitsOf(options), zoneHere());
 	} finally {
 		archive.close();

@@ -30,6 +30,7 @@ tr { break-inside: avoid; }
 th, td { text-align: start; vertical-align: top; padding: 0.4mm 2.4mm 0.4mm 0;
 	border-bottom: 0.3pt solid #c8c8c8; overflow-wrap: anywhere; }
 td { min-width: 6em; }
+tbody th { min-width: 8em; }
 .short { white-space: nowrap; min-width: 0; }
 tbody th { font-weight: normal; }
 thead th { overflow-wrap: normal; border-bottom: 0.8pt solid #000; vertical-align: bottom; }
@@ -40,7 +41,7 @@ footer { margin-top: 3mm; font-size: 7.5pt; }
 @media print {
 	body { max-width: none; padding: 0; }
 	.wide { overflow: visible; }
-	td { min-width: 0; }
+	td, tbody th { min-width: 0; }
 }
 `;
 

@@ -3,9 +3,9 @@
 
 import type { When } from "../archive/dating.ts";
 import { type RigLog, whenOf } from "../archive/rig-log.ts";
-import { litresIn, movedFields } from "../archive/run-rows.ts";
+import { movedFields } from "../archive/run-rows.ts";
 import { type Part, unorderedOf } from "../archive/runs.ts";
-import { movedBy } from "../archive/totals.ts";
+import { litresIn, movedBy } from "../archive/totals.ts";
 import { tripsOf } from "../archive/trip-list.ts";
 import { drainsOf } from "../archive/water-caught.ts";
 import type { TankSeason } from "./season-schema.ts";

@@ -5,7 +5,7 @@
 import * as z from "zod";
 import { tripCodes } from "../../firmware/cycle/trips.ts";
 import { elementAnswer, readyAnswer, whenSchema } from "../archive/answers.ts";
-import { bounds, lookedSchema, nextDueSchema } from "../archive/due-schema.ts";
+import { bounds, lookedSchema, nextDueSchema, sampleFromSchema } from "../archive/due-schema.ts";
 
 /** Moved, and how far that may be off. */
 const moved = {
@@ -87,12 +87,27 @@ export const tripSeason = z.strictObject({
 /** What people have noted, one line of a list. */
 export const entrySeason = z.strictObject({
 	atUtcMs: z.int(),
-	kind: z.enum(["uplift", "dose", "sample", "element-change"]),
+	kind: z.enum(["uplift", "dose", "sample", "element-change", "waste"]),
 	tank: z.nullable(z.string()),
 	litres: z.nullable(z.number()),
 	ml: z.nullable(z.number()),
 	micron: z.nullable(z.number()),
-	/** Product, place, batch, look or code, as it was typed. */
+	sample: z.nullable(
+		z.strictObject({
+			from: sampleFromSchema,
+			looked: lookedSchema,
+			isClearAndBright: z.boolean().describe("judged so by the procedure of ASTM D4176"),
+			iso4406: z.nullable(z.string()),
+		}),
+	),
+	waste: z.nullable(
+		z.strictObject({
+			container: z.string(),
+			place: z.nullable(z.string()).describe("where it was handed in; null: it stands aboard"),
+			receipt: z.nullable(z.string()).describe("null: none was noted"),
+		}),
+	),
+	/** Product, label, place, batch or remark, as it was typed. */
 	words: z.array(z.string()),
 	by: z.nullable(z.string()),
 });

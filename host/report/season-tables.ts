@@ -184,16 +184,32 @@ export function entryTable(entries: readonly EntrySeason[], teller: Teller): Tab
 			told(columns.by),
 		],
 		rows: entries.map((entry) => {
-			const { atUtcMs, kind, tank, litres, ml, micron, by } = entry;
+			const { atUtcMs, kind, tank, litres, ml, micron, sample, waste, by } = entry;
 			const amount = [
 				...(litres === null ? [] : [`${figures.volume(litres)} ${figures.volumeUnit}`]),
 				...(ml === null ? [] : [`${plain(ml)} mL`]),
 				...(micron === null ? [] : [words.elementName(String(micron))]),
 			];
-			const details = [...amount, ...entry.words].join(", ");
+			const more = [...seenIn(sample, words), ...goneTo(waste, words)];
+			const details = [...amount, ...more, ...entry.words].join(", ");
 			return [calendar.time(atUtcMs), words.kinds[kind], tank ?? "", details, by ?? ""];
 		}),
 	};
+}
+
+function seenIn(sample: EntrySeason["sample"], words: Words["season"]): string[] {
+	if (sample === null) return [];
+	const { from, looked, isClearAndBright, iso4406 } = sample;
+	const look = isClearAndBright ? words.clearAndBright : words.looks[looked];
+	return [words.sampleFrom[from], look, ...(iso4406 === null ? [] : [`ISO 4406 ${iso4406}`])];
+}
+
+function goneTo(waste: EntrySeason["waste"], words: Words["season"]): string[] {
+	if (waste === null) return [];
+	const { container, place, receipt } = waste;
+	if (place === null) return [words.putInto(container)];
+	const proof = receipt === null ? words.noReceipt : words.receipt(receipt);
+	return [words.handedIn(container, place), proof];
 }
 
 export function readyTable(checks: readonly Check[], { words }: Teller): Table {

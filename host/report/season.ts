@@ -6,12 +6,11 @@ import type { Archive } from "../archive/archive.ts";
 import { isDated, type When } from "../archive/dating.ts";
 import { SEASON_LIMITS, type SeasonLimits } from "../archive/due-limits.ts";
 import { elementRow } from "../archive/element.ts";
-import { type ElementSpan, elementSpans } from "../archive/element-spans.ts";
+import { type ElementSpan, elementSpans, partsOf, type TallyAt } from "../archive/element-spans.ts";
 import { nextDue } from "../archive/next-due.ts";
 import type { NoteOf } from "../archive/note.ts";
 import { readiness, tanksOf } from "../archive/readiness.ts";
 import { type RigLog, rigsIn, runsIn, spanOf } from "../archive/rig-log.ts";
-import type { TallyAt } from "../archive/run-rows.ts";
 import { tripsOf } from "../archive/trip-list.ts";
 import { drainsOf } from "../archive/water-caught.ts";
 import { type Fact, factsOf, figuresOf, movedIn } from "./season-facts.ts";
@@ -30,7 +29,7 @@ export function seasonOf(
 	timeZone = zoneHere(),
 ): SeasonAnswer {
 	const log = rigsIn(archive).find((one) => one.rig === rig) ?? { rig, stores: [], notes: [] };
-	const tallyAt: TallyAt = (storeId, seq) => archive.tallyAt(storeId, seq);
+	const tallyAt: TallyAt = (...asked) => archive.tallyAt(...asked);
 	return seasonOfLog(log, tallyAt, nowMs, { ...SEASON_LIMITS, ...limits }, timeZone);
 }
 
@@ -68,7 +67,7 @@ export function seasonOfLog(
 			due: nextDue(log, tank, limits, nowMs),
 		})),
 		months: monthsOf(facts, timeZone),
-		elements: elementSpans(log, tallyAt).filter(wasUsed).map(elementSeason),
+		elements: elementSpans(log, tallyAt).map(elementSeason),
 		forecast: element.forecast,
 		forecastTank: element.restriction?.tank ?? null,
 		tripList: tripsOf(log),
@@ -133,27 +132,18 @@ function lastSample({ notes }: RigLog, tank: string) {
 	return { atUtcMs, from, looked, iso4406 };
 }
 
-/** What was in before the first noted change need not be named where it has seen nothing. */
-const wasUsed = ({ change, until, pieces, unordered }: ElementSpan): boolean =>
-	change !== null || until === null || pieces.length + unordered.length > 0;
-
-function elementSeason({
-	change,
-	until,
-	pieces,
-	unordered,
-	trend,
-	last,
-}: ElementSpan): ElementSeason {
+function elementSeason(span: ElementSpan): ElementSeason {
+	const { change, until, pieces, trend, last } = span;
+	const { element, fit } = last?.record ?? { element: null, fit: null };
 	return {
 		micron: change?.micron ?? null,
 		fromUtcMs: change?.atUtcMs ?? null,
 		toUtcMs: until?.atUtcMs ?? null,
 		runs: pieces.length,
-		...movedIn([...pieces.map(({ part }) => part), ...unordered]),
-		cleanKpa: last?.element.cleanKpa ?? null,
-		changeAtKpa: last?.element.changeAtKpa ?? null,
-		kpa: last?.fit.kpa ?? null,
+		...movedIn(partsOf(span)),
+		cleanKpa: element?.cleanKpa ?? null,
+		changeAtKpa: element?.changeAtKpa ?? null,
+		kpa: fit?.kpa ?? null,
 		trend: trend.map(({ began, tank, litres, kpa }) => ({ began, tank, litres, kpa })),
 	};
 }
@@ -163,23 +153,26 @@ const words = (...parts: ReadonlyArray<string | null>): string[] =>
 
 function entryOf(note: RigLog["notes"][number]): EntrySeason[] {
 	const { atUtcMs, by } = note;
-	const head = { atUtcMs, by, tank: null, litres: null, ml: null, micron: null };
+	const nulls = { tank: null, litres: null, ml: null, micron: null, sample: null, waste: null };
+	const head = { atUtcMs, by, ...nulls };
 	switch (note.kind) {
 		case "uplift": {
 			const { kind, tank, litres, place, batch, text } = note;
 			return [{ ...head, kind, tank, litres, words: words(place, batch, text) }];
 		}
 		case "dose": {
-			const { kind, tank, doseMl, product, text } = note;
-			const label = "label" in note && typeof note.label === "string" ? note.label : null;
+			const { kind, tank, doseMl, product, label, text } = note;
 			return [{ ...head, kind, tank, ml: doseMl, words: words(product, label, text) }];
 		}
 		case "sample": {
-			const { kind, tank, from, looked, iso4406, text } = note;
-			const isBright = "clearAndBright" in note && note.clearAndBright === true;
-			const bright = isBright ? "clear and bright (ASTM D4176)" : null;
-			const lab = iso4406 === null ? null : `ISO 4406 ${iso4406}`;
-			return [{ ...head, kind, tank, words: words(from, bright ?? looked, lab, text) }];
+			const { kind, tank, from, looked, iso4406, clearAndBright, text } = note;
+			const sample = { from, looked, isClearAndBright: clearAndBright === true, iso4406 };
+			return [{ ...head, kind, tank, sample, words: words(text) }];
+		}
+		case "waste": {
+			const { kind, wasteMl, container, place, receipt, text } = note;
+			const waste = { container, place, receipt };
+			return [{ ...head, kind, ml: wasteMl, waste, words: words(text) }];
 		}
 		case "element-change":
 			return [{ ...head, kind: note.kind, micron: note.micron, words: words(note.text) }];

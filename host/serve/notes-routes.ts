@@ -10,7 +10,8 @@ import * as z from "zod";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { allowedAt, show } from "../../firmware/config/schema-words.ts";
 import { Archive } from "../archive/archive.ts";
-import { elementHistory } from "../archive/element-history.ts";
+import { elementHistory } from "../archive/element.ts";
+import type { TallyAt } from "../archive/element-spans.ts";
 import type { NotesAnswer } from "../archive/note-answers.ts";
 import {
 	IdTaken,
@@ -82,7 +83,7 @@ export function notesRoutes(archiveFile: string): Hono<NotesEnv> {
 				const rigs = rigsIn(archive).filter(hasLogOrNote);
 				const chosen =
 					rigs.find(({ rig }) => rig === name) ?? (name === undefined ? rigs[0] : null);
-				const tallyAt = (storeId: string, seq: number) => archive.tallyAt(storeId, seq);
+				const tallyAt: TallyAt = (...asked) => archive.tallyAt(...asked);
 				return answerOf(chosen ?? null, name, rigs, tallyAt, archive);
 			});
 		}),
@@ -157,7 +158,7 @@ function answerOf(
 	rig: RigLog | null,
 	asked: string | undefined,
 	rigs: readonly RigLog[],
-	tallyAt: Parameters<typeof elementHistory>[1],
+	tallyAt: TallyAt,
 	archive: Archive | null = null,
 ): NotesAnswer {
 	const nothing: RigLog = { rig: asked ?? "", stores: [], notes: [] };

@@ -8,6 +8,7 @@ import { type Context, type Env, Hono } from "hono";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { Archive } from "../archive/archive.ts";
 import { SEASON_LIMITS } from "../archive/due-limits.ts";
+import type { TallyAt } from "../archive/element-spans.ts";
 import { hasLogOrNote, type RigLog, rigsIn } from "../archive/rig-log.ts";
 import { type PaperSize, paperSizes } from "../report/blocks.ts";
 import { paperStyle } from "../report/html-paper.ts";
@@ -96,7 +97,7 @@ function answerOf(file: string, name: string | undefined): SeasonAnswer | Unansw
 			const allowed = rigs.map(({ rig }) => rig).join(", ") || "none: the archive is empty";
 			return { status: 404, what: "no such rig is known here", found: name, allowed };
 		}
-		const tallyAt = (storeId: string, seq: number) => archive.tallyAt(storeId, seq);
+		const tallyAt: TallyAt = (...asked) => archive.tallyAt(...asked);
 		return seasonOfLog(log, tallyAt, Date.now(), SEASON_LIMITS, zoneHere());
 	});
 	return answer instanceof InputError ? { status: 500, ...wordsOf(answer) } : answer;

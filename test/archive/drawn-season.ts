@@ -55,6 +55,8 @@ export function drawSeason(months: number): DrawnSeason {
 	}
 	notes.push(noted("spare-elements", nowMs - 3 * DAY, { count: 2 }));
 	notes.push(noted("dose", nowMs - 2 * DAY, { tank: "port", product: "biocide", doseMl: 60 }));
+	const handed = { container: "red can", place: "Invented Harbour", receipt: "W-31" };
+	notes.push(noted("waste", nowMs - DAY, { wasteMl: 100, ...handed }));
 	return { store, notes, log: rigOf([store], notes), tallyAt: tallies([store]), nowMs };
 }
 

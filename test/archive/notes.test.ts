@@ -8,8 +8,8 @@ import Database from "better-sqlite3";
 import { describe, expect, it } from "vitest";
 import { pastElementAnswer } from "../../host/archive/answers.ts";
 import { Archive } from "../../host/archive/archive.ts";
-import { elementRow } from "../../host/archive/element.ts";
-import { elementHistory } from "../../host/archive/element-history.ts";
+import { elementHistory, elementRow } from "../../host/archive/element.ts";
+import type { TallyAt } from "../../host/archive/element-spans.ts";
 import { sheetOf } from "../../host/archive/export.ts";
 import { type Note, type NoteKind, noteKinds, noteSchema } from "../../host/archive/note.ts";
 import { keepNote, type NoteEntry, NoteRefused } from "../../host/archive/note-entry.ts";
@@ -252,7 +252,7 @@ describe("every element's totals", () => {
 	const archive = new Archive(file, { create: false });
 	const [demo] = rigsIn(archive);
 	if (demo === undefined) throw new Error("the demo has no rig");
-	const tallyAt = (storeId: string, seq: number) => archive.tallyAt(storeId, seq);
+	const tallyAt: TallyAt = (...asked) => archive.tallyAt(...asked);
 	const changed = (afterSeq: number, atUtcMs: number, micron: number) => ({
 		...noted("element-change", atUtcMs, { micron, storeId: DEMO_STORE, afterSeq }),
 		rig: DEMO_RIG,

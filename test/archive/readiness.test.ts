@@ -11,7 +11,7 @@ import type { Note, NoteKind } from "../../host/archive/note.ts";
 import { readiness } from "../../host/archive/readiness.ts";
 import { READY_LIMITS } from "../../host/archive/ready-limits.ts";
 import { type RigLog, rigsIn } from "../../host/archive/rig-log.ts";
-import { litresIn } from "../../host/archive/run-rows.ts";
+import { litresIn } from "../../host/archive/totals.ts";
 import { DEMO_NOW, DEMO_STORE, demoFile, makeDemo } from "./demo-archive.ts";
 
 const file = demoFile(mkdtempSync(`${tmpdir()}/lees-ready-`));
@@ -116,6 +116,21 @@ describe("a sample", () => {
 		});
 		expect(line(rigWith([sample(65, "clear")], ["sample"]), "sample", "port").status).toBe("not");
 		expect(line(rigWith([], ["sample"]), "sample", "port").why).toBe("no sample is noted");
+	});
+
+	it("says nothing of fuel that was bought after it", () => {
+		const bought = (hours: number, tank: string) => {
+			const fields = { tank, litres: 5, place: null, batch: null };
+			return noted({ kind: "uplift", atUtcMs: DEMO_NOW - hours * HOUR, ...fields });
+		};
+		expect(line(rigWith([bought(2, "port")]), "sample", "port")).toMatchObject({
+			status: "not",
+			why: "no sample since fuel was bought for it",
+		});
+		expect(line(rigWith([bought(2, "port"), sample(1, "clear")]), "sample", "port").status).toBe(
+			"held",
+		);
+		expect(line(rigWith([bought(2, "day")]), "sample", "port").status).toBe("held");
 	});
 
 	it("from the bowl says nothing of the tank", () => {

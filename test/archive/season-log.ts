@@ -116,9 +116,10 @@ export class StoreWriter {
 		return this.log.records.length;
 	}
 
-	/** As the archive asks for it. */
-	tallyAt(seq: number): Tally | null {
-		return this.tallies.findLast((sample) => sample.seq <= seq)?.run ?? null;
+	/** As the archive answers it. */
+	tallyAt(seq: number, beginSeq: number): Tally | null {
+		const sample = this.tallies.findLast((one) => one.seq <= seq);
+		return sample === undefined || sample.seq < beginSeq ? null : sample.run;
 	}
 
 	get store(): StoreLog {
@@ -192,5 +193,5 @@ export function rigOf(stores: readonly StoreWriter[], noted: readonly Note[] = [
 /** What the archive would say. */
 export const tallies =
 	(stores: readonly StoreWriter[]) =>
-	(storeId: string, seq: number): Tally | null =>
-		stores.find((store) => store.storeId === storeId)?.tallyAt(seq) ?? null;
+	(storeId: string, seq: number, beginSeq: number): Tally | null =>
+		stores.find((store) => store.storeId === storeId)?.tallyAt(seq, beginSeq) ?? null;

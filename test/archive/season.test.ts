@@ -8,13 +8,19 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { Archive } from "../../host/archive/archive.ts";
 import { SEASON_LIMITS } from "../../host/archive/due-limits.ts";
+import { elementHistory, elementRow } from "../../host/archive/element.ts";
+import type { TallyAt } from "../../host/archive/element-spans.ts";
 import type { Note } from "../../host/archive/note.ts";
+import { rigsIn } from "../../host/archive/rig-log.ts";
+import { elementParts } from "../../host/archive/run-rows.ts";
+import { litresIn } from "../../host/archive/totals.ts";
 import { seasonOf, seasonOfLog } from "../../host/report/season.ts";
 import { seasonAnswer } from "../../host/report/season-schema.ts";
 import { makeSeason } from "./drawn-season.ts";
 import {
 	change,
 	noted,
+	RIG,
 	rigOf,
 	StoreWriter as Store,
 	type StoreWriter,
@@ -142,40 +148,6 @@ describe("a month", () => {
 	});
 });
 
-describe("water", () => {
-	const told = () => new Store("store-a").boot(may).run({ tank: "port", litres: 60, waterMl: 250 });
-	const drained = (atUtcMs: number, drainedMl: number) => noted("drained", atUtcMs, { drainedMl });
-
-	it("that was told and noted counts once, and says so", () => {
-		const answer = season([told()], [drained(may + 5 * HOUR, 250), drained(may + 30 * HOUR, 100)]);
-		expect(answer).toMatchObject({ waterMl: 350, drains: 2, notedTwice: 1 });
-		expect(answer.tanks[0]).toMatchObject({ tank: "port", waterMl: 350 });
-	});
-
-	it("of other millilitres, or of another day, is other water", () => {
-		const notes = [drained(may + 5 * HOUR, 240), drained(may + 20 * HOUR, 250)];
-		expect(season([told()], notes)).toMatchObject({ waterMl: 740, drains: 3, notedTwice: 0 });
-	});
-
-	it("that one note tells stands for one record alone", () => {
-		const twice = told().run({ tank: "port", litres: 60, waterMl: 250 });
-		const answer = season([twice], [drained(may + 3 * HOUR, 250)]);
-		expect(answer).toMatchObject({ waterMl: 500, drains: 2, notedTwice: 1 });
-	});
-
-	it("noted after an undated run is of no tank where another tank's may be the last", () => {
-		const store = new Store("store-a")
-			.boot(april)
-			.run({ tank: "port", litres: 60 })
-			.boot(null)
-			.run({ tank: "starboard", litres: 60 });
-		const { months } = season([store], [drained(may, 70)]);
-		expect(months.find(({ waterMl }) => waterMl === 70)).toMatchObject({ tank: null });
-		const same = new Store("store-a").boot(april).run({ tank: "port", litres: 60 });
-		expect(season([same], [drained(may, 70)]).tanks[0]?.waterMl).toBe(70);
-	});
-});
-
 describe("elements", () => {
 	it("that were changed twice have what each has seen, and together all of it", () => {
 		const store = new Store("store-a").boot(april).run({ tank: "port", litres: 180, kpa: 9 });
@@ -225,6 +197,37 @@ describe("elements", () => {
 		// the first run's.
 		const { elements } = season([store], [change(april, 12, "store-a", store.lastSeq - 2)]);
 		expect(elements.map(({ litres }) => litres)).toEqual([100, 40]);
+	});
+
+	it("are the same in an archive, total by total, changed before a run's first sample", () => {
+		const file = join(mkdtempSync(join(tmpdir(), "lees-season-of-")), "split.sqlite");
+		const store = new Store("store-a")
+			.boot(april)
+			.run({ tank: "port", litres: 100 })
+			.run({ tank: "port", litres: 40, kpa: 9 });
+		const archive = new Archive(file, { create: true });
+		store.addTo(archive);
+		// After the second run's begin and start, and before its sample.
+		archive.notes.add(change(april, 12, "store-a", store.lastSeq - 3));
+		const [log] = rigsIn(archive);
+		if (log === undefined) throw new Error("no rig");
+		const tallyAt: TallyAt = (...asked) => archive.tallyAt(...asked);
+		expect(elementParts(log, tallyAt).runs).toBe(1);
+		expect(litresIn(elementParts(log, tallyAt).parts)).toBe(40);
+		expect(elementRow(log, tallyAt)).toMatchObject({ litres: 40, trend: [{ litres: 40 }] });
+		expect(elementHistory(log, tallyAt).map(({ litres }) => litres)).toEqual([100, 40]);
+		expect(seasonOf(archive, RIG, NOW).elements.map(({ litres }) => litres)).toEqual([100, 40]);
+		archive.close();
+	});
+
+	it("changed in mid-run have the litres of that run's rest in their trend", () => {
+		const store = new Store("store-a").boot(april).run({ tank: "port", litres: 100, kpa: 9 });
+		// Begin, start, sample at half, restriction, end: changed after the sample.
+		const notes = [change(april, 12, "store-a", store.lastSeq - 2)];
+		const { elements } = season([store], notes);
+		expect(elements[1]?.trend).toMatchObject([{ litres: 50, kpa: 9 }]);
+		const row = elementRow(rigOf([store], notes), tallies([store]));
+		expect(row).toMatchObject({ litres: 50, trend: [{ litres: 50, kpa: 9 }] });
 	});
 
 	it("noted before any log are the first that is told of", () => {

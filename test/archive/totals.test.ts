@@ -6,9 +6,9 @@ import { runAnswer, totalAnswer } from "../../host/archive/answers.ts";
 import { dateBoots } from "../../host/archive/dating.ts";
 import type { Note } from "../../host/archive/note.ts";
 import type { RigLog } from "../../host/archive/rig-log.ts";
-import { elementParts, litresIn, runRows, totalRows } from "../../host/archive/run-rows.ts";
+import { elementParts, runRows, totalRows } from "../../host/archive/run-rows.ts";
 import { type Boot, type Part, runsOf } from "../../host/archive/runs.ts";
-import { movedBy } from "../../host/archive/totals.ts";
+import { litresIn, movedBy } from "../../host/archive/totals.ts";
 import { drawLog, LogWriter, STORE } from "./drawn-log.ts";
 
 const boot = (change: Partial<Boot> = {}): Boot => ({

@@ -42,7 +42,7 @@ export const season = {
 	months: "By month and tank",
 	elements: "Elements",
 	trips: "Trips",
-	entries: "Uplifts, doses, samples and element changes",
+	entries: "Uplifts, doses, samples, element changes and waste",
 	ready: "Before a passage",
 	definitions: "What the figures mean",
 	noTanks: "No run and no note tells of any tank.",
@@ -96,7 +96,8 @@ export const season = {
 	reasons: {
 		maybe: (why: string) => `maybe: ${why}`,
 		never: "never polished by what is here",
-		standing: (when: string, days: string) => `last polished ${when}; due after ${days} days`,
+		standing: (when: string, days: string) =>
+			`last polished or swept ${when}; due after ${days} days`,
 		uplift: (when: string, turnovers: string, days: string) =>
 			`fuel bought ${when}, ${turnovers} since; due after ${days} days`,
 		turnovers: (sure: string) => `${sure} turnovers`,
@@ -136,7 +137,18 @@ export const season = {
 		dose: "dose",
 		sample: "sample",
 		"element-change": "element change",
+		waste: "waste",
 	},
+	sampleFrom: {
+		"after-24h": "of the tank after 24 h of standing",
+		bowl: "of the bowl",
+		"tank-bottom": "of the tank's bottom",
+	},
+	clearAndBright: "clear and bright (ASTM D4176)",
+	putInto: (container: string) => `into ${container}`,
+	handedIn: (container: string, place: string) => `from ${container}, handed in at ${place}`,
+	receipt: (name: string) => `receipt ${name}`,
+	noReceipt: "no receipt noted",
 	looks: { clear: "clear", hazy: "hazy", water: "water", dirt: "dirt" },
 	states: { held: "held", not: "NOT held", unknown: "unknown" },
 	checks: {
@@ -167,15 +179,15 @@ export const season = {
 		water:
 			"Water: as it was told or noted when the bowl was drained, with the tank of the run " +
 			"before; what it may be off was not noted. The same millilitres told and noted within " +
-			"12 h count once.",
-		bought: "Bought fuel, doses and samples: as noted, with no uncertainty known.",
+			"12 h count once, unless the note names another tank.",
+		bought: "Bought fuel, doses, samples and waste: as noted, with no uncertainty known.",
 		restriction:
 			"Restriction: vacuum that the element takes, reckoned to free flow and 15 °C. Forecasts " +
 			"hold the truth in 80 of 100 cases.",
 		due: (standing: string, uplift: string, turnovers: string, water: string, dose: string) =>
-			`Next due: ${standing} days after it was last polished; ${uplift} after fuel was bought ` +
-			`that has not had ${turnovers} turnovers; ${water} after water stopped a run, until a ` +
-			`sample is clear; at once after a sample that was not; ${dose} after a dose. Common ` +
+			`Next due: ${standing} days after it was last polished or swept; ${uplift} after fuel was ` +
+			`bought that has not had ${turnovers} turnovers; ${water} after water stopped a run, until ` +
+			`a sample is clear; at once after a sample that was not; ${dose} after a dose. Common ` +
 			"practice, no source.",
 		local: "Local codes and licensed practice come first.",
 	},
