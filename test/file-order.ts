@@ -54,6 +54,7 @@ export const lengths: Readonly<Record<string, Length>> = {
 	"test/properties/near-misses.test.ts": works(12),
 	"test/tidy/imports.test.ts": works(12),
 	"test/stories/forged-beat.test.ts": works(11),
+	"test/e2e/serve-archive.test.ts": works(11),
 	"test/stories/schedule.test.ts": works(10),
 };
 

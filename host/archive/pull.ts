@@ -41,6 +41,8 @@ export interface PullParts {
 	readonly follow: boolean;
 	/** Ends it early. */
 	readonly signal: AbortSignal;
+	/** Ends it as well, but for the window that is under way: it would begin anew the next time. */
+	readonly turn?: AbortSignal;
 	readonly onProgress: (pulled: Pulled) => void;
 	readonly onLost: () => void;
 }
@@ -50,7 +52,8 @@ const HOST_CLOCK_MS = 2_000;
 
 /** @throws InputError when the log is not the archive's, or the line stays away */
 export async function pull(parts: PullParts): Promise<Pulled> {
-	const { link, archive, follow, signal, onProgress, onLost } = parts;
+	const { link, archive, follow, signal, turn, onProgress, onLost } = parts;
+	const ending = turn === undefined ? signal : AbortSignal.any([signal, turn]);
 	const { storeId, rig } = link.hello;
 	let pulled: Pulled = {
 		...{ storeId, rig, records: 0, samples: 0, runs: 0, trips: 0, bytes: 0, losses: 0 },
@@ -94,6 +97,7 @@ export async function pull(parts: PullParts): Promise<Pulled> {
 	};
 	const windows = new WindowPull(archive, storeId, {
 		signal,
+		...(turn !== undefined && { turn }),
 		onBytes: (bytes) => {
 			onBytes(bytes);
 			onProgress(pulled);
@@ -125,7 +129,7 @@ export async function pull(parts: PullParts): Promise<Pulled> {
 				onBatches,
 				onBytes,
 				...(follow && { onStatus: ({ durableSeq }) => learn(durableSeq) }),
-				signal,
+				signal: ending,
 			});
 			const last = end === "done" ? await windows.over(link) : end;
 			if (last === "done") return { ...pulled, isComplete: pulled.windowsLeftOut.length === 0 };

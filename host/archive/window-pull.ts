@@ -25,6 +25,8 @@ export interface WindowCounts {
 
 export interface WindowPullParts {
 	readonly signal: AbortSignal;
+	/** Ends it as well, but for the window that is under way. */
+	readonly turn?: AbortSignal;
 	/** Bytes of window frames that have come. */
 	readonly onBytes: (bytes: number) => void;
 	readonly onCount: (counts: WindowCounts) => void;
@@ -52,7 +54,7 @@ export class WindowPull {
 		client,
 		hello,
 	}: Pick<SteadyLink, "client" | "hello">): Promise<"done" | "lost" | "ended"> {
-		const { signal, onBytes } = this.parts;
+		const { signal, turn, onBytes } = this.parts;
 		// A controller of an earlier version keeps its windows to itself.
 		if (!hello.methods.includes("window.read")) return this.finish();
 		this.wanted ??= await this.list(client);
@@ -66,6 +68,7 @@ export class WindowPull {
 			else this.keep(next, end === "done" ? this.underWay.content : end);
 			this.wanted.shift();
 			this.tellCounts();
+			if (turn?.aborted === true && this.wanted.length > 0) return "ended";
 		}
 		return this.finish();
 	}

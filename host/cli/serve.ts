@@ -5,16 +5,16 @@
 import { join } from "node:path";
 import { Archive } from "../archive/archive.ts";
 import type { HookOptions } from "../bridges/hook-settings.ts";
+import { ArchiveDesk, type Asked, type ThreadAnswer } from "../serve/archive-desk.ts";
 import { ArchivePulls } from "../serve/archive-keeping.ts";
 import { type Listen, readListen, urlsOf } from "../serve/listen-address.ts";
 import { LiveLink } from "../serve/live-link.ts";
-import { notesRoutes } from "../serve/notes-routes.ts";
-import { seasonRoutes } from "../serve/season-routes.ts";
 import { openServer } from "../serve/server.ts";
 import { EXIT } from "./exit.ts";
 import { projectRoot } from "./root.ts";
 import { hearLink, hooksOf } from "./serve-hooks.ts";
 import { endSignal } from "./signals.ts";
+import { threadHand } from "./worker-pool.ts";
 
 export interface ServeOptions extends HookOptions {
 	readonly listen: string;
@@ -35,15 +35,14 @@ export async function serve(port: string | undefined, options: ServeOptions): Pr
 		port === undefined
 			? null
 			: new LiveLink({ port, signal, tell, ...(pulls !== null && { archive: pulls }) });
+	const desk = archive === undefined ? null : new ArchiveDesk({ open: () => askThread(archive) });
 	const serving = await openServer({
 		listen,
 		names: options.name,
 		link,
 		webFolder: join(projectRoot, ".build/web"),
 		extra: (app) => {
-			if (archive === undefined) return;
-			app.route("/", notesRoutes(archive));
-			app.route("/", seasonRoutes(archive));
+			if (desk !== null) app.route("/", desk.routes());
 		},
 		showCode: (code) => tell(`a page asks to be paired, for notes alone; its code is ${code}`),
 		tell,
@@ -56,9 +55,13 @@ export async function serve(port: string | undefined, options: ServeOptions): Pr
 		pulls?.close();
 		await hooks?.end();
 		await serving.close();
+		await desk?.close();
 	}
 	return EXIT.good;
 }
+
+const askThread = (file: string) =>
+	threadHand<Asked, ThreadAnswer>(new URL("../serve/archive-thread.js", import.meta.url), { file });
 
 function sayWhere({ host, isLoopback }: Listen, port: number, hasController: boolean): void {
 	for (const url of urlsOf(host, port)) say(`pages at ${url}`);

@@ -1,6 +1,7 @@
 // Fetches the log into the archive while the pages are served: a little after the controller was
-// found, after each run and every half hour, over the line that the pages use. What goes wrong is
-// told and tried again; no page waits for it.
+// found, after each run and every half hour, over the line that the pages use. What takes long is
+// fetched in turns, so that the pages hear of events in between. What goes wrong is told and tried
+// again; no page waits for it.
 
 import { InputError } from "../../firmware/config/input-error.ts";
 import { Archive } from "../archive/archive.ts";
@@ -12,17 +13,31 @@ import type { ArchiveKeeping } from "./live-link.ts";
 const AFTER_RUN_MS = 5_000;
 const FIRST_MS = 10_000;
 const EVERY_MS = 30 * 60_000;
+/** A season's log takes hours over a serial line: so long at a time, and so long between two. */
+const TURN_MS = 20_000;
+const BETWEEN_MS = 10_000;
+
+export interface PullTimes {
+	readonly turnMs: number;
+	readonly betweenMs: number;
+}
 
 export class ArchivePulls implements ArchiveKeeping {
 	private readonly file: string;
 	private readonly tell: (line: string) => void;
+	private readonly times: PullTimes;
 	private asking = new AbortController();
 	private timer: NodeJS.Timeout | null = null;
 	private dueMs = Number.POSITIVE_INFINITY;
 
-	constructor(file: string, tell: (line: string) => void) {
+	constructor(
+		file: string,
+		tell: (line: string) => void,
+		times: PullTimes = { turnMs: TURN_MS, betweenMs: BETWEEN_MS },
+	) {
 		this.file = file;
 		this.tell = tell;
+		this.times = times;
 	}
 
 	wanted(): AbortSignal {
@@ -38,6 +53,8 @@ export class ArchivePulls implements ArchiveKeeping {
 		this.asking = new AbortController();
 		this.dueMs = Number.POSITIVE_INFINITY;
 		this.askIn(EVERY_MS);
+		const { turnMs, betweenMs } = this.times;
+		const turn = AbortSignal.timeout(turnMs);
 		let archive: Archive | null = null;
 		try {
 			archive = new Archive(this.file, { create: true });
@@ -47,6 +64,7 @@ export class ArchivePulls implements ArchiveKeeping {
 				archive,
 				follow: false,
 				signal,
+				turn,
 				onProgress: () => {},
 				onLost: () => {},
 			});
@@ -56,6 +74,7 @@ export class ArchivePulls implements ArchiveKeeping {
 		} finally {
 			archive?.close();
 		}
+		if (turn.aborted && !signal.aborted) this.askIn(betweenMs);
 	}
 
 	close(): void {

@@ -53,13 +53,15 @@ export class Feed {
 		return this.pages.size;
 	}
 
-	/** @returns false when there are too many; nothing is written then */
+	/** @returns false when there are too many, or it has no way yet; nothing is written then */
 	open(
 		response: ServerResponse,
 		address: string,
 		token: string | null,
 		headers: Readonly<Record<string, string>>,
 	): boolean {
+		// Behind another answer of its connection it would never be told that the page has gone.
+		if (response.socket === null) return false;
 		const ofOne = [...this.pages].filter((page) => page.address === address).length;
 		if (this.pages.size >= CLIENTS_MAX || ofOne >= CLIENTS_OF_ONE_MAX) return false;
 		const page = {

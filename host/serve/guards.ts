@@ -8,9 +8,9 @@ import { Refusal, type ServeContext, type ServeEnv } from "./context.ts";
 import type { HostNames } from "./host-names.ts";
 
 const BODY_BYTES_MAX = 65_536;
-const PHOTO_BYTES_MAX = 6 * 1_048_576;
+const PHOTO_BYTES_MAX = 6_000_000;
 export const PHOTOS = "/api/photos";
-const PHOTO_TYPES = /^(application\/json|multipart\/form-data|image\/(jpeg|png|webp))\s*(;|$)/i;
+const PHOTO_TYPES = /^image\/(jpeg|png|webp|hei[cf])\s*(;|$)/i;
 const JSON_TYPE = /^application\/json\s*(;|$)/i;
 
 /** Photos and drawings that a page made itself are the only things not asked from here. */
@@ -62,8 +62,14 @@ export const limitBodies: MiddlewareHandler<ServeEnv> = (c, next) =>
 	(c.req.path === PHOTOS ? limitPhoto : limitBody)(c, next);
 
 const limitBody = limitTo(BODY_BYTES_MAX);
-/** What stands round the photo may take as much as another body. */
-const limitPhoto = limitTo(PHOTO_BYTES_MAX + BODY_BYTES_MAX);
+/** Without a length it would be read before it is known whether it may be sent at all. */
+const limitPhoto: MiddlewareHandler<ServeEnv> = (c, next) => {
+	if (c.req.method === "POST" && c.req.header("content-length") === undefined) {
+		throw new Refusal(411, { what: "the photo's length is not told", allowed: "content-length" });
+	}
+	return limitPhotoBytes(c, next);
+};
+const limitPhotoBytes = limitTo(PHOTO_BYTES_MAX);
 
 function limitTo(maxSize: number): MiddlewareHandler<ServeEnv> {
 	const onError = (): never => {
@@ -108,6 +114,6 @@ function refuseType(c: ServeContext): void {
 	const type = c.req.header("content-type") ?? "";
 	const isPhoto = c.req.path === PHOTOS;
 	if ((isPhoto ? PHOTO_TYPES : JSON_TYPE).test(type)) return;
-	const allowed = isPhoto ? "a JPEG, PNG or WebP image, or a form with one" : "application/json";
+	const allowed = isPhoto ? "a JPEG, PNG, WebP or HEIC image" : "application/json";
 	throw new Refusal(415, { what: "this kind of body is not taken", found: type, allowed });
 }

@@ -240,6 +240,21 @@ describe("crowds", () => {
 		page.close();
 	});
 
+	it("looks that wait behind another on one connection are none, and leave no trace", async () => {
+		const { port } = served.serving;
+		const one = `GET /api/feed HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\n\r\n`;
+		const socket = connect(port, "127.0.0.1");
+		socket.on("error", () => {});
+		socket.write(one.repeat(8));
+		await sleep(0.3);
+		socket.destroy();
+		await sleep(0.3);
+		const pages = Array.from({ length: 8 }, () => new Page(served));
+		for (const each of pages) await each.look();
+		for (const each of pages) each.close();
+		await sleep(0.3);
+	});
+
 	it("a flood of stops reaches the controller thinned, and each is answered", {
 		timeout: 30_000,
 	}, async () => {
