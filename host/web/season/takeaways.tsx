@@ -5,6 +5,9 @@ import { Button } from "../kit/button.tsx";
 import type { Taste } from "../units.ts";
 import { words } from "../words/words.ts";
 
+/** Sizes of paper, by the names that they have in every language. */
+const PAPERS = ["A4", "Letter"] as const;
+
 export interface TakeawaysProps {
 	readonly rig: string;
 	readonly taste: Taste;
@@ -17,8 +20,11 @@ export function Takeaways({ rig, taste: { volume, pressure }, onAgain }: Takeawa
 		`/report.${file}?${new URLSearchParams({ rig, paper, volume, pressure })}`;
 	return (
 		<nav class="row takeaways" aria-label={season.takeaways}>
-			<a href={link("pdf", "A4")}>{season.pdf("A4")}</a>
-			<a href={link("pdf", "Letter")}>{season.pdf("Letter")}</a>
+			{PAPERS.map((paper) => (
+				<a key={paper} href={link("pdf", paper)}>
+					{season.pdf(paper)}
+				</a>
+			))}
 			<a href={link("html", volume === "gallons" ? "Letter" : "A4")}>{season.html}</a>
 			<Button kind="quiet" onPress={onAgain}>
 				{season.again}
