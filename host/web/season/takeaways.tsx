@@ -3,7 +3,7 @@
 
 import { Button } from "../kit/button.tsx";
 import type { Taste } from "../units.ts";
-import { words } from "../words/words.ts";
+import { seasonWords } from "./season-words.ts";
 
 /** Sizes of paper, by the names that they have in every language. */
 const PAPERS = ["A4", "Letter"] as const;
@@ -15,7 +15,7 @@ export interface TakeawaysProps {
 }
 
 export function Takeaways({ rig, taste: { volume, pressure }, onAgain }: TakeawaysProps) {
-	const { season } = words();
+	const season = seasonWords();
 	const link = (file: string, paper: string) =>
 		`/report.${file}?${new URLSearchParams({ rig, paper, volume, pressure })}`;
 	return (
