@@ -102,7 +102,7 @@ module.exports = {
 		{
 			name: "the web page imports Node",
 			severity: "error",
-			from: { path: "^host/web/", pathNot: "vite\\.config|world-plugin" },
+			from: { path: "^host/web/", pathNot: "vite\\.config|-plugin\\.mjs$" },
 			to: { dependencyTypes: ["core"] },
 		},
 		{

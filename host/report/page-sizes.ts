@@ -14,8 +14,8 @@ export interface PageSize {
 	readonly allBytes: number;
 }
 
-/** Gzipped script of a page, bytes (the budget is ours). */
-export const PAGE_BYTES_MAX = 200_000;
+/** Gzipped script of a page, all that comes later counted, bytes (the budget is ours). */
+export const PAGE_BYTES_MAX = 195_000;
 
 /** @param folder as `vite build` left it */
 export function pageSizes(folder: string): PageSize[] {

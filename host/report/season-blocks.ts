@@ -19,7 +19,10 @@ import {
 import { Figures, off, plain } from "./season-units.ts";
 import { Calendar } from "./season-when.ts";
 
-export function seasonPaper(answer: SeasonAnswer, taste: Taste, words: Words): Paper {
+/** What is said on it. */
+type SeasonWords = Pick<Words, "locale" | "kit" | "rig" | "season">;
+
+export function seasonPaper(answer: SeasonAnswer, taste: Taste, words: SeasonWords): Paper {
 	const { season, rig } = words;
 	const calendar = new Calendar(answer.timeZone, season);
 	const figures = new Figures(taste, words.kit);

@@ -6,8 +6,8 @@ import type { Batch } from "../../firmware/link/batch.ts";
 import type { Senses } from "../../firmware/link/protocol.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { readableRecord } from "../link/readable-record.ts";
+import { RunPoints } from "../web/run-points.ts";
 import type { Point, Series } from "../web/scene.ts";
-import { RunPoints } from "./run-points.ts";
 
 const RECENT_MS = 600_000;
 /** Two looks at the same second are one point, ms. */

@@ -6,6 +6,7 @@ import { isBuiltin } from "node:module";
 import { join } from "node:path";
 import { defineConfig } from "vite";
 import { benchWorldPlugin } from "./bench/world-plugin.mjs";
+import { unusedPartsPlugin } from "./unused-parts-plugin.mjs";
 
 const here = import.meta.dirname;
 const pages = readdirSync(here).filter((name) => name.endsWith(".html"));
@@ -32,7 +33,7 @@ export default defineConfig({
 	root: here,
 	base: "/",
 	logLevel: "warn",
-	plugins: [noBuiltins, world],
+	plugins: [noBuiltins, world, unusedPartsPlugin],
 	build: {
 		outDir: join(here, "../../.build/web"),
 		emptyOutDir: true,
@@ -42,5 +43,9 @@ export default defineConfig({
 		assetsInlineLimit: 0,
 		rolldownOptions: { input: pages.map((name) => join(here, name)), treeshake },
 	},
-	worker: { format: "es", plugins: () => [noBuiltins, world], rolldownOptions: { treeshake } },
+	worker: {
+		format: "es",
+		plugins: () => [noBuiltins, world, unusedPartsPlugin],
+		rolldownOptions: { treeshake },
+	},
 });

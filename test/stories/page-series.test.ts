@@ -9,8 +9,8 @@ import type { Senses } from "../../firmware/link/protocol.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { textOf } from "../../firmware/log/record-text.ts";
 import { eventLines } from "../../host/report/event-lines.ts";
-import { RunPoints } from "../../host/serve/run-points.ts";
 import { SeriesKeeper } from "../../host/serve/series-keeper.ts";
+import { RunPoints } from "../../host/web/run-points.ts";
 import { logOf } from "./link-rig.ts";
 
 const run = { motorMs: 0, pulses: 0 };

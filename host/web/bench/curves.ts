@@ -3,7 +3,7 @@
 
 import type { Senses } from "../../../firmware/link/protocol.ts";
 import type { LogRecord } from "../../../firmware/log/record.ts";
-import { RunPoints } from "../../serve/run-points.ts";
+import { RunPoints } from "../run-points.ts";
 import type { Point, Series } from "../scene.ts";
 
 const RECENT_MAX = 600;

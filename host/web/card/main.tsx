@@ -13,11 +13,12 @@ import type { SceneNow } from "../scene.ts";
 import { measure, numeral } from "../units.ts";
 import { words } from "../words/words.ts";
 import "./card.css";
+import { cardWords } from "./card-words.ts";
 
 type Order = NonNullable<NonNullable<SceneNow["status"]>["order"]>;
 
 function Card() {
-	const { card } = words();
+	const card = cardWords();
 	const [scene, setScene] = useState<SceneNow | null>(null);
 	useEffect(() => {
 		const feed = new Feed((heard) => setScene(heard.scene));
@@ -75,7 +76,7 @@ function Line({ name, value }: { readonly name: string; readonly value?: string 
 }
 
 function Facts({ rig, order }: { readonly rig: Rig | null; readonly order: Order | null }) {
-	const { card } = words();
+	const card = cardWords();
 	const { facts } = card;
 	const { units, withUnit } = words().kit;
 	const taste = useChoices();
@@ -130,7 +131,7 @@ function Facts({ rig, order }: { readonly rig: Rig | null; readonly order: Order
 }
 
 function orderText(order: Order, volume: (litres: number) => string): string {
-	const { facts } = words().card;
+	const { facts } = cardWords();
 	const { rig, kit } = words();
 	const { tank, toTank, goalLitres, goalHours } = order;
 	const work = rig.work[order.work] ?? rig.noWord;
@@ -162,7 +163,8 @@ function Steps({ title, steps, isTicked = false }: StepsProps) {
 
 /** What its sensors do not cover; which of them keep it from being left alone. */
 function Gaps({ rig }: { readonly rig: Rig | null }) {
-	const { card, rig: said } = words();
+	const card = cardWords();
+	const { rig: said } = words();
 	const gaps = rig === null ? [] : coverageOf(rig).filter(({ covered }) => !covered);
 	return (
 		<section>
@@ -208,7 +210,8 @@ function Blanks({ title, names }: { readonly title: string; readonly names: read
 }
 
 function Trips() {
-	const { card, rig } = words();
+	const card = cardWords();
+	const { rig } = words();
 	return (
 		<section>
 			<h2>{card.trips.heading}</h2>

@@ -2,11 +2,11 @@
 // once, and for good.
 
 import type { Taste } from "../units.ts";
-import { languages, words } from "../words/words.ts";
+import { nameOfLanguage, words } from "../words/words.ts";
 import { type Choices, choose, useChoices } from "./choices.ts";
 import { Select } from "./field.tsx";
 
-export function Settings({ languages: keys }: { readonly languages: readonly string[] }) {
+export function Settings({ languages }: { readonly languages: readonly string[] }) {
 	const { kit } = words();
 	const { units, themes } = kit;
 	const chosen = useChoices();
@@ -37,11 +37,11 @@ export function Settings({ languages: keys }: { readonly languages: readonly str
 						onPick={pick(key)}
 					/>
 				))}
-				{keys.length > 1 && (
+				{languages.length > 1 && (
 					<Select
 						label={kit.language}
 						value={chosen.language}
-						options={keys.map((key) => [key, languages[key]?.().language ?? key] as const)}
+						options={languages.map((key) => [key, nameOfLanguage(key)] as const)}
 						onPick={(language) => {
 							choose({ language });
 							location.reload();

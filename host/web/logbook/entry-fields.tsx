@@ -7,6 +7,7 @@ import { Choice, Field, type Options, Select, Tick } from "../kit/field.tsx";
 import { unitOf } from "../units.ts";
 import { words } from "../words/words.ts";
 import { localText } from "./local-text.ts";
+import { logbookWords } from "./logbook-words.ts";
 import type { NoteField } from "./note-fields.ts";
 import { type Errors, namesIn, type Values } from "./note-form.ts";
 
@@ -25,7 +26,8 @@ const OTHER = "?";
 
 export function EntryField(props: EntryFieldProps) {
 	const { field, values, errors, book, set } = props;
-	const { logbook, kit } = words();
+	const logbook = logbookWords();
+	const { kit } = words();
 	const taste = useChoices();
 	const about = {
 		label: logbook.fields[field.label],
@@ -69,7 +71,8 @@ export function EntryField(props: EntryFieldProps) {
 }
 
 function runOptions(book: NotesAnswer | null): Options {
-	const { logbook, rig } = words();
+	const logbook = logbookWords();
+	const { rig } = words();
 	const runs = (book?.runs ?? []).map(({ run, work, tank, began }) => {
 		const when = "utcMs" in began ? localText(began.utcMs) : logbook.undated;
 		return [String(run), logbook.runOf(String(run), rig.work[work] ?? work, tank, when)] as const;
@@ -84,7 +87,8 @@ interface NamedProps extends EntryFieldProps {
 
 /** One of the names that are known, or another. */
 function Named({ field, values, errors, set, known, hint }: NamedProps) {
-	const { logbook, kit } = words();
+	const logbook = logbookWords();
+	const { kit } = words();
 	const { name } = field;
 	const value = values[name] ?? "";
 	const isOther = values[otherKey(name)] === OTHER;
@@ -131,7 +135,7 @@ function Named({ field, values, errors, set, known, hint }: NamedProps) {
 
 /** Ticks for those of the tank's map, and a line for others. */
 function DoneSpots({ field, values, errors, book, set }: EntryFieldProps) {
-	const { logbook } = words();
+	const logbook = logbookWords();
 	const { name } = field;
 	const map = book?.spots.find(({ tank }) => tank === values.tank);
 	const known = map?.spots.map(({ spot }) => spot) ?? [];

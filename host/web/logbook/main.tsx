@@ -12,8 +12,8 @@ import { ask, ServerRefusal } from "../kit/server.ts";
 import { startPage } from "../kit/start.tsx";
 import { serverDeeds } from "../live/deeds.ts";
 import { Pairing } from "../live/pairing.tsx";
-import { words } from "../words/words.ts";
 import "./logbook.css";
+import { logbookWords } from "./logbook-words.ts";
 import { NoteList } from "./note-list.tsx";
 import { Outbox, type Waiting } from "./outbox.ts";
 import { type Sent, sendOne } from "./sending.ts";
@@ -42,7 +42,7 @@ function keeperOf() {
 }
 
 function Logbook() {
-	const { logbook } = words();
+	const logbook = logbookWords();
 	const outbox = useMemo(() => new Outbox(keeperOf(), newId), []);
 	const [, redraw] = useState(0);
 	const [heard, setHeard] = useState<Heard>({ book: null, isLost: false, refused: "" });

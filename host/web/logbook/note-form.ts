@@ -5,6 +5,7 @@ import type { NoteKind } from "../../archive/note.ts";
 import { numberIn } from "../kit/number-in.ts";
 import { fromUnit, inUnit, type Kind, numeral, type Taste } from "../units.ts";
 import { words } from "../words/words.ts";
+import { logbookWords } from "./logbook-words.ts";
 import { type FieldKind, fieldsOf, type NoteField } from "./note-fields.ts";
 
 /** Texts as they were typed, in the reader's units; by the names of the note's fields. */
@@ -45,7 +46,7 @@ export function entryFrom(kind: NoteKind, values: Values, taste: Taste, nowMs: n
 	}
 	const { looked, clearAndBright } = fields;
 	if (typeof clearAndBright === "boolean" && clearAndBright !== (looked === "clear")) {
-		errors.clearAndBright = words().logbook.contradicts;
+		errors.clearAndBright = logbookWords().contradicts;
 	}
 	return Object.keys(errors).length > 0 ? { errors } : { fields };
 }
@@ -75,14 +76,14 @@ function number(least: number, most: number, kind?: Kind, isWhole = false): Read
 
 function line(most: number): Read {
 	return (text, fail) => {
-		if (text.length > most) fail(words().logbook.long(String(most)));
+		if (text.length > most) fail(logbookWords().long(String(most)));
 		return text;
 	};
 }
 
 const spots: Read = (text, fail) => {
 	const names = namesIn(text);
-	if (!names.every((name) => NAME.test(name))) fail(words().logbook.badName);
+	if (!names.every((name) => NAME.test(name))) fail(logbookWords().badName);
 	return names;
 };
 
@@ -90,7 +91,7 @@ const asItIs: Read = (text) => text;
 
 const readers: Readonly<Record<NoteField["kind"], Read>> = {
 	tank: (text, fail) => {
-		if (!NAME.test(text)) fail(words().logbook.badName);
+		if (!NAME.test(text)) fail(logbookWords().badName);
 		return text;
 	},
 	container: line(LINE_MAX),
@@ -102,7 +103,7 @@ const readers: Readonly<Record<NoteField["kind"], Read>> = {
 	words: line(WORDS_MAX),
 	initials: line(INITIALS_MAX),
 	lab: (text, fail) => {
-		if (!LAB.test(text)) fail(words().logbook.badCount);
+		if (!LAB.test(text)) fail(logbookWords().badCount);
 		return text;
 	},
 	from: asItIs,
@@ -114,8 +115,8 @@ const readers: Readonly<Record<NoteField["kind"], Read>> = {
 	done: spots,
 	time: (text, fail, _, nowMs) => {
 		const utcMs = new Date(text).getTime();
-		if (!Number.isFinite(utcMs)) fail(words().logbook.badTime);
-		else if (utcMs > nowMs) fail(words().logbook.future);
+		if (!Number.isFinite(utcMs)) fail(logbookWords().badTime);
+		else if (utcMs > nowMs) fail(logbookWords().future);
 		return utcMs;
 	},
 };

@@ -9,6 +9,7 @@ import { Dialog } from "../kit/dialog.tsx";
 import { Told } from "../kit/notice.tsx";
 import { words } from "../words/words.ts";
 import { localText } from "./local-text.ts";
+import { logbookWords } from "./logbook-words.ts";
 import { noteText } from "./note-text.ts";
 
 /** So many are shown at first. */
@@ -22,7 +23,7 @@ export interface NoteListProps {
 }
 
 export function NoteList({ notes, strike, refused }: NoteListProps) {
-	const { list, kinds } = words().logbook;
+	const { list, kinds } = logbookWords();
 	const [showsAll, setShowsAll] = useState(false);
 	const [asked, setAsked] = useState<ListedNote | null>(null);
 	const newest = [...notes].reverse();
@@ -82,7 +83,7 @@ interface RowProps {
 }
 
 function Row({ listed: { note, struckUtcMs, photo }, name, ask }: RowProps) {
-	const { list, photoShow, photoOf } = words().logbook;
+	const { list, photoShow, photoOf } = logbookWords();
 	const taste = useChoices();
 	const isStruck = struckUtcMs !== null;
 	return (

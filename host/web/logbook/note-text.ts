@@ -5,6 +5,7 @@ import type { Note } from "../../archive/note.ts";
 import { measure, type Taste } from "../units.ts";
 import { words } from "../words/words.ts";
 import { localText } from "./local-text.ts";
+import { logbookWords } from "./logbook-words.ts";
 
 export function noteText(note: Note, taste: Taste): string {
 	return partsOf(note, taste)
@@ -18,7 +19,7 @@ const maybe = <T>(value: T | null, text: (value: T) => string) =>
 	value === null ? null : text(value);
 
 function partsOf(note: Note, taste: Taste): Parts {
-	const { list, froms, looks } = words().logbook;
+	const { list, froms, looks } = logbookWords();
 	const { microns, withUnit } = { ...words().kit.units, withUnit: words().kit.withUnit };
 	const ml = (stored: number) => measure("small", stored, taste);
 	const asItIs = (text: string) => text;

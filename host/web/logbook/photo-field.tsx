@@ -5,6 +5,7 @@ import { useState } from "preact/hooks";
 import { Button } from "../kit/button.tsx";
 import { numeral } from "../units.ts";
 import { words } from "../words/words.ts";
+import { logbookWords } from "./logbook-words.ts";
 import { smallPhoto } from "./small-photo.ts";
 
 export interface PhotoFieldProps {
@@ -16,7 +17,8 @@ export interface PhotoFieldProps {
 const kilobytesOf = (address: string): string => numeral((0.75 * address.length) / 1000, 0);
 
 export function PhotoField({ photo, onPick }: PhotoFieldProps) {
-	const { logbook, kit } = words();
+	const logbook = logbookWords();
+	const { kit } = words();
 	const [isUnread, setUnread] = useState(false);
 	const take = async (file: Blob | undefined) => {
 		if (file === undefined) return;

@@ -7,9 +7,10 @@ import { Table } from "../kit/table.tsx";
 import { figure, inUnit, measure, numeral, unitOf } from "../units.ts";
 import { words } from "../words/words.ts";
 import { localText } from "./local-text.ts";
+import { logbookWords } from "./logbook-words.ts";
 
 export function Ledger({ ledger }: { readonly ledger: WasteLedger }) {
-	const { ledger: said } = words().logbook;
+	const { ledger: said } = logbookWords();
 	const taste = useChoices();
 	const ml = (stored: number) => measure("small", stored, taste);
 	const head = (name: string) => ({ head: name, isNumber: true });
@@ -54,7 +55,7 @@ export function Ledger({ ledger }: { readonly ledger: WasteLedger }) {
 }
 
 export function Spots({ maps }: { readonly maps: readonly SpotMap[] }) {
-	const { map: said } = words().logbook;
+	const { map: said } = logbookWords();
 	return (
 		<section aria-labelledby="spots-heading">
 			<h2 id="spots-heading">{said.heading}</h2>
@@ -82,7 +83,7 @@ export function Spots({ maps }: { readonly maps: readonly SpotMap[] }) {
 }
 
 export function Elements({ elements }: { readonly elements: NotesAnswer["elements"] }) {
-	const { elements: said } = words().logbook;
+	const { elements: said } = logbookWords();
 	const { units, withUnit } = words().kit;
 	const taste = useChoices();
 	const number = (name: string, unit: string) => ({ head: withUnit(name, unit), isNumber: true });

@@ -3,8 +3,8 @@
 
 import { Button } from "../kit/button.tsx";
 import { Notice, Told } from "../kit/notice.tsx";
-import { words } from "../words/words.ts";
 import { localText } from "./local-text.ts";
+import { logbookWords } from "./logbook-words.ts";
 import type { Outbox, Waiting } from "./outbox.ts";
 
 export interface WaitingListProps {
@@ -18,7 +18,7 @@ export interface WaitingListProps {
 
 export function WaitingList(props: WaitingListProps) {
 	const { outbox, isUnpaired, onPair, onSend, onBack, onDrop } = props;
-	const { waiting: said, kinds } = words().logbook;
+	const { waiting: said, kinds } = logbookWords();
 	const { waiting, isKept } = outbox;
 	if (waiting.length === 0) return isKept ? null : <p class="hint">{said.unkept}</p>;
 	const nameOf = ({ kind, writtenMs }: Waiting) => `${kinds[kind]}, ${localText(writtenMs)}`;

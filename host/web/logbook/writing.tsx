@@ -10,6 +10,7 @@ import { Field, Select } from "../kit/field.tsx";
 import { Notice, Told } from "../kit/notice.tsx";
 import { words } from "../words/words.ts";
 import { EntryField } from "./entry-fields.tsx";
+import { logbookWords } from "./logbook-words.ts";
 import { fieldsOf, kinds, withPhoto } from "./note-fields.ts";
 import { type Errors, entryFrom, type Values } from "./note-form.ts";
 import type { Outbox, Waiting } from "./outbox.ts";
@@ -37,7 +38,7 @@ interface Outcome {
 
 export function Writing(props: WritingProps) {
 	const { kind, onKind, book, rig, onRig, outbox, send } = props;
-	const { logbook } = words();
+	const logbook = logbookWords();
 	const taste = useChoices();
 	const [draft, setDraft] = useState(() => outbox.draft(kind));
 	const [errors, setErrors] = useState<Errors>({});
@@ -165,13 +166,13 @@ const isNoField =
 
 /** The server's refusals at the fields that they are about. */
 function errorsIn(problems: readonly Problem[], kind: NoteKind): Errors {
-	const { notAllowed } = words().logbook;
+	const { notAllowed } = logbookWords();
 	const own = problems.filter((problem) => !isNoField(kind)(problem));
 	return Object.fromEntries(own.map(({ what, allowed }) => [what, notAllowed(allowed ?? "")]));
 }
 
 function Ended({ told: { is, slip, more } }: { readonly told: Outcome }) {
-	const { logbook } = words();
+	const logbook = logbookWords();
 	const isBad = is === "wrong" || is === "kept";
 	return (
 		<Notice kind={isBad ? "caution" : "remark"} title={logbook[is]}>

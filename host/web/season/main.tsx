@@ -15,6 +15,7 @@ import { words } from "../words/words.ts";
 import { PaperView } from "./paper-view.tsx";
 import { Takeaways } from "./takeaways.tsx";
 import "./season.css";
+import { seasonWords } from "./season-words.ts";
 
 /** What has come of what was asked. */
 type Heard<T> = { readonly got: T } | { readonly fault: string } | "waiting";
@@ -31,7 +32,7 @@ function useAnswer<T>(path: string | null, again: number): Heard<T> {
 		ask("GET", path).then(
 			(got) => settle({ got: got as T }),
 			(error: unknown) =>
-				settle({ fault: error instanceof Error ? error.message : words().season.noServer }),
+				settle({ fault: error instanceof Error ? error.message : seasonWords().noServer }),
 		);
 		return () => {
 			isWanted = false;
@@ -41,7 +42,7 @@ function useAnswer<T>(path: string | null, again: number): Heard<T> {
 }
 
 function Season() {
-	const { season } = words();
+	const season = seasonWords();
 	const [again, setAgain] = useState(0);
 	const [picked, pick] = useState<string | null>(null);
 	const heard = useAnswer<{ rigs: readonly string[] }>("/api/rigs", again);
@@ -73,21 +74,21 @@ function Season() {
 }
 
 function OneRig({ rig }: { readonly rig: string }) {
-	const { season } = words();
+	const season = seasonWords();
 	const taste = useChoices();
 	const [again, setAgain] = useState(0);
 	const heard = useAnswer<SeasonAnswer>(`/api/season?rig=${encodeURIComponent(rig)}`, again);
 	const onAgain = () => setAgain(again + 1);
 	if (heard === "waiting") return <p role="status">{season.waiting}</p>;
 	if ("fault" in heard) return <Fault words={heard.fault} onAgain={onAgain} />;
-	const paper = seasonPaper(heard.got, taste, words());
+	const paper = seasonPaper(heard.got, taste, { ...words(), season: seasonWords() });
 	return (
 		<PaperView paper={paper} afterTitle={<Takeaways rig={rig} taste={taste} onAgain={onAgain} />} />
 	);
 }
 
 function Fault(props: { readonly words: string; readonly onAgain: () => void }) {
-	const { season } = words();
+	const season = seasonWords();
 	return (
 		<Notice kind="alarm" title={season.noAnswer} isUrgent>
 			<p>

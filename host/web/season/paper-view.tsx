@@ -71,6 +71,9 @@ function tableOf({ columns, rows }: PaperTable, heading: string): ComponentChild
 	return <Table caption={heading} columns={columns} rows={cells} hidesCaption />;
 }
 
+/** What a shade of ink on paper is in the page's own light. */
+const TONES = { black: "ink", grey: "soft", pale: "line", paper: "paper" } as const;
+
 function Drawing({ picture }: { readonly picture: Picture }) {
 	const { description, width, height, paths, texts } = picture;
 	const id = useId();
@@ -90,7 +93,7 @@ function Drawing({ picture }: { readonly picture: Picture }) {
 					<path
 						key={d}
 						d={d}
-						class={`${isFilled ? "fill" : "stroke"}-${shade}`}
+						class={`${isFilled ? "fill" : "stroke"}-${TONES[shade]}`}
 						stroke-width={isFilled ? undefined : stroke}
 						stroke-dasharray={dash.length === 0 ? undefined : dash.join(" ")}
 					/>
@@ -101,7 +104,7 @@ function Drawing({ picture }: { readonly picture: Picture }) {
 						x={x}
 						y={y}
 						text-anchor={anchor}
-						font-weight={isBold ? "bold" : undefined}
+						class={isBold ? "bold" : undefined}
 					>
 						{words}
 					</text>

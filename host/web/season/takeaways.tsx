@@ -3,7 +3,10 @@
 
 import { Button } from "../kit/button.tsx";
 import type { Taste } from "../units.ts";
-import { words } from "../words/words.ts";
+import { seasonWords } from "./season-words.ts";
+
+/** Sizes of paper, by the names that they have in every language. */
+const PAPERS = ["A4", "Letter"] as const;
 
 export interface TakeawaysProps {
 	readonly rig: string;
@@ -12,13 +15,16 @@ export interface TakeawaysProps {
 }
 
 export function Takeaways({ rig, taste: { volume, pressure }, onAgain }: TakeawaysProps) {
-	const { season } = words();
+	const season = seasonWords();
 	const link = (file: string, paper: string) =>
 		`/report.${file}?${new URLSearchParams({ rig, paper, volume, pressure })}`;
 	return (
 		<nav class="row takeaways" aria-label={season.takeaways}>
-			<a href={link("pdf", "A4")}>{season.pdf("A4")}</a>
-			<a href={link("pdf", "Letter")}>{season.pdf("Letter")}</a>
+			{PAPERS.map((paper) => (
+				<a key={paper} href={link("pdf", paper)}>
+					{season.pdf(paper)}
+				</a>
+			))}
 			<a href={link("html", volume === "gallons" ? "Letter" : "A4")}>{season.html}</a>
 			<Button kind="quiet" onPress={onAgain}>
 				{season.again}

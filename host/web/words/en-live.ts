@@ -131,7 +131,7 @@ export const live = {
 		byRecent: (flow: string) => `At ${flow}, the mean of the last five minutes.`,
 		byRun: (flow: string) => `At ${flow}, the mean of this run.`,
 		byHours: "By the hours that were ordered.",
-		withRests: (count: string) => `Rests for the pump's rating are in it: ${count}.`,
+		withRests: (count: string) => `${count} × rest for the pump's rating is counted in.`,
 		withoutRests: "Waiting for weather, battery or quiet hours would come on top.",
 		noBasis: "It needs fuel that has flowed for some seconds.",
 		spilled: "Spilled (truth)",

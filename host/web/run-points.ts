@@ -1,7 +1,7 @@
 // A run of any length in some hundreds of points: means of stretches of equal length, which grow
 // twice as long when there are too many. Pure.
 
-import type { Point } from "../web/scene.ts";
+import type { Point } from "./scene.ts";
 
 const POINTS_MAX = 600;
 const STRETCH_MS = 1_000;
