@@ -161,7 +161,7 @@ export const bench = {
 	intro:
 		"The rig's own controller and a simulated rig run in this page. Pour water, break things, " +
 		"and watch what it does about it. All data is invented; no pump runs, and no server is " +
-		"needed. Each deed takes a step of 0.1 s of its own, while time stands still too.",
+		"needed. Each thing that you do takes 0.1 s, even while time stands still.",
 	loading: "The bench is being set up …",
 	broken: "The bench's thread has ended:",
 	dead: "The controller completes no tick any more. Only the dead-man is left.",
