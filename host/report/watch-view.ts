@@ -3,26 +3,16 @@
 
 import pc from "picocolors";
 import { type HoldCause, holdRows } from "../../firmware/cycle/holds.ts";
-import type { Senses, Status } from "../../firmware/link/protocol.ts";
+import type { Status } from "../../firmware/link/protocol.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
+import type { Seen } from "../link/live-scene.ts";
 import { accountLines, clock, wrap } from "./account.ts";
 import { fitted, harmless } from "./cell-width.ts";
 import { tripWords } from "./trip-words.ts";
 
-/** What is known, and since when. Times ending in `AtMs` are the watching computer's. */
-export interface Scene {
+/** What is known of it, and where it was asked. */
+export interface Scene extends Omit<Seen, "clock"> {
 	readonly port: string;
-	readonly rig: string;
-	readonly boot: number;
-	/** Null while the line is up. */
-	readonly lostAtMs: number | null;
-	readonly status: Status;
-	readonly statusAtMs: number;
-	/** Null before the first, and from a controller whose program does not tell them. */
-	readonly senses: Senses | null;
-	readonly sensesAtMs: number;
-	/** Of this boot, first to last; samples but the last may be missing. */
-	readonly records: readonly LogRecord[];
 }
 
 export interface Screen {
