@@ -56,6 +56,14 @@ export const lengths: Readonly<Record<string, Length>> = {
 	"test/stories/forged-beat.test.ts": works(11),
 	"test/e2e/serve-archive.test.ts": works(11),
 	"test/stories/schedule.test.ts": works(10),
+	"test/browser/live-looks.test.ts": works(154),
+	"test/browser/logbook.test.ts": works(78),
+	"test/browser/bench-looks.test.ts": works(55),
+	"test/browser/season.test.ts": works(53),
+	"test/browser/bench-story.test.ts": works(47),
+	"test/e2e/serve-live.test.ts": waits(44),
+	"test/browser/live-story.test.ts": works(26),
+	"test/browser/bench-faults.test.ts": works(22),
 };
 
 /** What starts processes or a browser is a longer one than what does not. */

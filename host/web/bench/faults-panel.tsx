@@ -1,7 +1,7 @@
 // What can break, a switch each, with the trips that answer it or why none does. A fault with a
 // size has a slider beside its switch. Sensors have one fault at a time, picked by its kind.
 
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { notFitted } from "../../../firmware/config/optional-sensors.ts";
 import type { Rig } from "../../../firmware/config/rig.ts";
 import { type Fault, faultRows } from "../../../sim/faults.ts";
@@ -85,14 +85,21 @@ interface SwitchProps {
 function FaultSwitch({ fault, name, isOn, act }: SwitchProps) {
 	const { size } = faultRows[fault];
 	const [amount, setAmount] = useState(size?.usual ?? 0);
+	// It is done in one of the next ticks: until then the switch shows what was asked for.
+	const [asked, setAsked] = useState<boolean | null>(null);
+	useEffect(() => setAsked(null), [isOn]);
 	const strike = (much: number) =>
 		act(size === undefined ? { kind: "fault", fault } : { kind: "fault", fault, size: much });
 	return (
 		<div class="fault">
 			<Tick
 				label={name}
-				isOn={isOn}
-				onTurn={(on) => (on ? strike(amount) : act({ kind: "crew", act: { does: "mend", fault } }))}
+				isOn={asked ?? isOn}
+				onTurn={(on) => {
+					setAsked(on);
+					if (on) strike(amount);
+					else act({ kind: "crew", act: { does: "mend", fault } });
+				}}
 			/>
 			{size !== undefined && (
 				<SizeSlider
