@@ -22,7 +22,7 @@ function loaded(file: string, found = new Set<string>()): Set<string> {
 }
 
 describe("the command's help", () => {
-	const found = [...loaded(join(root, "host/cli/main.ts"))];
+	const found = [...loaded(join(root, "host/cli/program.ts"))];
 
 	it("loads no package but commander", () => {
 		const packages = found.filter((name) => !name.endsWith(".ts") && !name.startsWith("node:"));
