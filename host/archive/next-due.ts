@@ -3,10 +3,10 @@
 // an argument. The rule is common practice, no source; so are its limits, which the caller may
 // change.
 
-import type { SeasonLimits } from "./due-limits.ts";
 import type { NextDue } from "./due-schema.ts";
 import type { NoteKind, NoteOf } from "./note.ts";
 import { endOf, turnoversSince } from "./readiness.ts";
+import type { SeasonLimits } from "./ready-limits.ts";
 import { type RigLog, type RigRun, runsIn, spanOf, whenOf } from "./rig-log.ts";
 import { tripsOf } from "./trip-list.ts";
 

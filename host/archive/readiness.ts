@@ -4,10 +4,11 @@
 
 import { trips } from "../../firmware/cycle/trips.ts";
 import { recover } from "../../firmware/log/recovery.ts";
+import { cautions } from "../web/words/note-cautions.ts";
 import type { Check, ReadyAnswer } from "./answers.ts";
 import { forecastOf } from "./element.ts";
 import { lastRestriction } from "./element-spans.ts";
-import { cautions, type NoteKind, type NoteOf, tankOf } from "./note.ts";
+import { type NoteKind, type NoteOf, tankOf } from "./note.ts";
 import type { ReadyLimits } from "./ready-limits.ts";
 import { type RigLog, type RigRun, runsIn, spanOf, whenOf } from "./rig-log.ts";
 import { litresIn } from "./totals.ts";

@@ -2,8 +2,7 @@
 // export. Their code is loaded only when one is asked for. Registered by main.ts.
 
 import { type Command, Option } from "commander";
-import { DUE_LIMITS as DUE } from "../archive/due-limits.ts";
-import { READY_LIMITS } from "../archive/ready-limits.ts";
+import { DUE_LIMITS as DUE, READY_LIMITS } from "../archive/ready-limits.ts";
 import type { ArchiveOptions, ElementOptions, ExportOptions, ReadyOptions } from "./book.ts";
 import { ARCHIVE, RIG, registerNotes } from "./note-commands.ts";
 import { positive, wholeNumber } from "./option-values.ts";

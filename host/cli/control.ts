@@ -1,7 +1,6 @@
 // `lees control`: the controller itself, against a Firmata board on a serial port or a rig model in
 // real time, with its log in a folder and its link on serial ports and a local socket.
 
-import { randomInt } from "node:crypto";
 import { existsSync } from "node:fs";
 import type { Server } from "node:net";
 import { uptime } from "node:os";
@@ -21,6 +20,7 @@ import { LINK_BAUD, lineOf, openSerialLine } from "../../firmware/link/serial-li
 import { LinkServer } from "../../firmware/link/server.ts";
 import { Store } from "../../firmware/log/store.ts";
 import { runController } from "../../firmware/main.ts";
+import { drawCode } from "../link/pairing-code.ts";
 import { CodeSign } from "./code-sign.ts";
 import { EXIT } from "./exit.ts";
 import { logicHere } from "./logic-here.ts";
@@ -97,8 +97,6 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	// Open lines keep the process; everything that matters is on disk.
 	process.exit(EXIT.good);
 }
-
-const drawCode = (): string => String(randomInt(1_000_000)).padStart(6, "0");
 
 /** Serves the link on a port; one that goes away is opened again when it is back. */
 function serveSerial(port: SerialPort, server: LinkServer, path: string): void {

@@ -6,7 +6,7 @@ import { existsSync } from "node:fs";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { Archive } from "../archive/archive.ts";
 import { chosenRigs } from "../archive/export.ts";
-import { CLEAR_AND_BRIGHT, cautions, type Note } from "../archive/note.ts";
+import { CLEAR_AND_BRIGHT, type Note } from "../archive/note.ts";
 import {
 	keepNote,
 	type NoteEntry,
@@ -18,6 +18,7 @@ import { rigsIn } from "../archive/rig-log.ts";
 import { noteTable, noteWords } from "../report/archive-account.ts";
 import { wrapped } from "../report/terminal-table.ts";
 import { localText } from "../report/when-words.ts";
+import { cautions } from "../web/words/note-cautions.ts";
 import type { ArchiveOptions } from "./book.ts";
 import { EXIT } from "./exit.ts";
 import { photoIn, photoWords } from "./note-photo.ts";

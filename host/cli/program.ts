@@ -10,8 +10,7 @@ import type { ControlOptions } from "./control.ts";
 import type { CoverageOptions } from "./coverage.ts";
 import type { EmulateOptions } from "./emulate.ts";
 import { EXIT, reportFailure } from "./exit.ts";
-import { hookOptions } from "./hook-options.ts";
-import { commandId, number, seconds, wholeNumber } from "./option-values.ts";
+import { commandId, minutes, number, seconds, wholeNumber } from "./option-values.ts";
 import type { RepeatOptions, WorkName } from "./order.ts";
 import type { PullCommandOptions } from "./pull.ts";
 import type { ReplayOptions } from "./replay.ts";
@@ -238,25 +237,25 @@ program
 		const { watch } = await import("./watch.ts");
 		process.exitCode = await watch(port, options);
 	});
-hookOptions(
-	program
-		.command("serve")
-		.description("pages for phones and browsers: the live rig, the bench, season and logbook")
-		.argument("[PORT]", "the link's serial port, or a local socket; left out: no rig is looked at")
-		.option("--listen <HOST:PORT>", "where; beyond this computer whoever is there can look", LISTEN)
-		.addOption(
-			new Option("--name <HOST>", "a name that browsers may call it by; may be given again")
-				.argParser(also)
-				.default([], "none"),
-		)
-		.option(
-			"--archive <F>",
-			"the archive that season and logbook show; the log is fetched into it",
-		),
-).action(async (port: string | undefined, options: ServeOptions) => {
-	const { serve } = await import("./serve.ts");
-	process.exitCode = await serve(port, options);
-});
+program
+	.command("serve")
+	.description("pages for phones and browsers: the live rig, the bench, season and logbook")
+	.argument("[PORT]", "the link's serial port, or a local socket; left out: no rig is looked at")
+	.option("--listen <HOST:PORT>", "where; beyond this computer whoever is there can look", LISTEN)
+	.addOption(
+		new Option("--name <HOST>", "a name that browsers may call it by; may be given again")
+			.argParser(also)
+			.default([], "none"),
+	)
+	.option("--archive <F>", "the archive that season and logbook show; the log is fetched into it")
+	.option("--on-trip <CMD>", "program to run at a trip, an order's end, a lost controller")
+	.option("--webhook <URL>", "address on this computer that is told of the same, by POST")
+	.option("--webhook-anywhere", "let the webhook's address be on another computer")
+	.option("--tell-again-minutes <N>", "tell a trip again while it stays open", minutes)
+	.action(async (port: string | undefined, options: ServeOptions) => {
+		const { serve } = await import("./serve.ts");
+		process.exitCode = await serve(port, options);
+	});
 program
 	.command("replay")
 	.description("decide a run again by today's logic; exit 1 where it decides otherwise")

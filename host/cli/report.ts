@@ -3,9 +3,9 @@
 
 import { InputError } from "../../firmware/config/input-error.ts";
 import { Archive } from "../archive/archive.ts";
-import type { SeasonLimits } from "../archive/due-limits.ts";
 import type { TallyAt } from "../archive/element-spans.ts";
 import { chosenRigs } from "../archive/export.ts";
+import type { SeasonLimits } from "../archive/ready-limits.ts";
 import { hasLogOrNote, rigsIn } from "../archive/rig-log.ts";
 import type { PaperSize } from "../report/blocks.ts";
 import { paperText } from "../report/paper-text.ts";
@@ -15,21 +15,15 @@ import type { SeasonAnswer } from "../report/season-schema.ts";
 import { zoneHere } from "../report/zoned-time.ts";
 import { SI, type Taste } from "../web/units.ts";
 import { en } from "../web/words/en.ts";
-import type { ArchiveOptions } from "./book.ts";
+import type { ReadyOptions } from "./book.ts";
 import { EXIT } from "./exit.ts";
 import { refuseExisting, writeNewFile } from "./new-file.ts";
 
-export interface ReportOptions extends ArchiveOptions {
+export interface ReportOptions extends ReadyOptions {
 	readonly html?: string;
 	readonly pdf?: string;
 	readonly paper: PaperSize;
 	readonly units?: readonly string[];
-	readonly turnovers: number;
-	readonly standingDays: number;
-	readonly elementPct: number;
-	readonly spares: number;
-	readonly standHours: number;
-	readonly wasteMl: number;
 	readonly upliftDays: number;
 	readonly waterDays: number;
 	readonly doseDays: number;

@@ -9,7 +9,9 @@ import type {
 	TotalAnswer,
 } from "../archive/answers.ts";
 import { type ClockQuarrel, isDated } from "../archive/dating.ts";
-import { cautions, type KeptNote, type Note } from "../archive/note.ts";
+import type { KeptNote, Note } from "../archive/note.ts";
+import { season } from "../web/words/en-season.ts";
+import { cautions } from "../web/words/note-cautions.ts";
 import { plusMinus, terminalTable, wrapped } from "./terminal-table.ts";
 import { localText, whenText, zoneText } from "./when-words.ts";
 
@@ -137,22 +139,11 @@ function range({ low, high }: { low: number | null; high: number | null }, unit:
 }
 
 const MARKS = { held: "  ok ", not: " NOT ", unknown: "  ?  " } as const;
-const CHECK_WORDS: Readonly<Record<ReadyAnswer["checks"][number]["check"], string>> = {
-	turnovers: "turnovers",
-	standing: "standing",
-	sample: "sample",
-	"stand-time": "stand time",
-	element: "element",
-	trips: "open trips",
-	spares: "spare elements",
-	waste: "waste",
-};
-
 export function readyAccount({ rig, isReady, checks, cautions: words }: ReadyAnswer): string {
 	const open = checks.filter(({ status }) => status !== "held").length;
 	const verdict = isReady ? "ready" : `NOT ready: ${open} of ${checks.length} not held or unknown`;
 	const lines = checks.map(({ check, tank, status, why }) => {
-		const what = `${CHECK_WORDS[check]}${tank === null ? "" : `, ${tank}`}`;
+		const what = `${season.checks[check]}${tank === null ? "" : `, ${tank}`}`;
 		return wrapped(why, COLUMNS, `${MARKS[status]}${what.padEnd(24)} `, " ".repeat(30));
 	});
 	return [`${rig}: ${verdict}`, ...lines, ...words.map((line) => wrapped(line, COLUMNS))].join(

@@ -2,8 +2,8 @@
 // element that was in use. Made from the same answers that `--json` prints. Pure.
 
 import type { PastElementAnswer } from "../archive/answers.ts";
-import { cautions } from "../archive/note.ts";
 import type { SpotMap, WasteLedger } from "../archive/note-answers.ts";
+import { cautions } from "../web/words/note-cautions.ts";
 import { plusMinus, terminalTable, wrapped } from "./terminal-table.ts";
 import { localText } from "./when-words.ts";
 

@@ -4,12 +4,12 @@
 
 import type { Archive } from "../archive/archive.ts";
 import { isDated, type When } from "../archive/dating.ts";
-import { SEASON_LIMITS, type SeasonLimits } from "../archive/due-limits.ts";
 import { elementRow } from "../archive/element.ts";
 import { type ElementSpan, elementSpans, partsOf, type TallyAt } from "../archive/element-spans.ts";
 import { nextDue } from "../archive/next-due.ts";
 import type { NoteOf } from "../archive/note.ts";
 import { readiness, tanksOf } from "../archive/readiness.ts";
+import { SEASON_LIMITS, type SeasonLimits } from "../archive/ready-limits.ts";
 import { type RigLog, rigsIn, runsIn, spanOf } from "../archive/rig-log.ts";
 import { tripsOf } from "../archive/trip-list.ts";
 import { drainsOf } from "../archive/water-caught.ts";

@@ -2,8 +2,8 @@
 // order; while there is no controller this computer's terminal shows one, and such a session may
 // only write notes. All clients together have few tries.
 
-import { randomInt } from "node:crypto";
 import { Pairing } from "../../firmware/link/pairing.ts";
+import { drawCode } from "../link/pairing-code.ts";
 import type { LiveLink } from "./live-link.ts";
 import type { Level } from "./sessions.ts";
 import { TryLimits } from "./try-limits.ts";
@@ -47,8 +47,7 @@ export class PairingDesk {
 	constructor(parts: DeskParts) {
 		this.parts = parts;
 		const { showHere: show, clock } = parts;
-		const draw = () => String(randomInt(1_000_000)).padStart(6, "0");
-		this.own = new Pairing({ draw, show, clock });
+		this.own = new Pairing({ draw: drawCode, show, clock });
 	}
 
 	/** @throws LinkAway, NoAnswer or InputError as the link does */

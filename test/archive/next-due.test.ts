@@ -2,10 +2,10 @@
 // dates are too unsure to tell. Days are counted by hand beside each.
 
 import { describe, expect, it } from "vitest";
-import { SEASON_LIMITS } from "../../host/archive/due-limits.ts";
 import { nextDueSchema } from "../../host/archive/due-schema.ts";
 import { nextDue } from "../../host/archive/next-due.ts";
 import type { Note } from "../../host/archive/note.ts";
+import { SEASON_LIMITS } from "../../host/archive/ready-limits.ts";
 import { noted, rigOf, StoreWriter, sample, uplift } from "./season-log.ts";
 
 const DAY = 86_400_000;

@@ -19,29 +19,12 @@ import { type ArchiveKeeping, LiveLink } from "../../host/serve/live-link.ts";
 import { openServer, type Serving } from "../../host/serve/server.ts";
 import { IDLE } from "../stories/idle-status.ts";
 import { linked, logOf, STORE_ID } from "../stories/link-rig.ts";
+import { SENSED } from "../stories/shown-rig.ts";
 import { rigFile } from "../stories/world.ts";
 import { until } from "./live.ts";
 
 const TICK_MS = 100;
 export const ACCEPTED: Decision = { accepted: true, reasons: [] };
-
-/** What a pump at work senses, invented. */
-const SENSED: NonNullable<Senses["sensed"]> = {
-	flowLph: 90.5,
-	vacuumKpa: 14.5,
-	bowlTapKpa: "not-fitted",
-	supplyVolts: 12.6,
-	motorAmps: 1.8,
-	fuelC: 15,
-	caseC: "not-fitted",
-	levelFrom: 0.6,
-	levelTo: "not-fitted",
-	probe: "dry",
-	tray: "made",
-	stop: "made",
-	returnSeat: "made",
-	tubeSeat: "made",
-};
 
 export class SocketController {
 	readonly socket = join(mkdtempSync(join(tmpdir(), "lees-serve-")), "link");

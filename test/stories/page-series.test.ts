@@ -12,6 +12,7 @@ import { eventLines } from "../../host/report/event-lines.ts";
 import { SeriesKeeper } from "../../host/serve/series-keeper.ts";
 import { RunPoints } from "../../host/web/run-points.ts";
 import { logOf } from "./link-rig.ts";
+import { SENSED } from "./shown-rig.ts";
 
 const run = { motorMs: 0, pulses: 0 };
 const order = {
@@ -55,13 +56,12 @@ const sample = (monoMs: number, vacuumKpa = 14): Body => ({
 	...{ flowLph: 90, vacuumKpa, supplyVolts: 12.6, motorAmps: 1.8, fuelC: 15, run },
 });
 
-const look = (monoMs: number, vacuumKpa: number | string = 14) =>
-	({
-		monoMs,
-		commissioned: false,
-		blocked: [],
-		sensed: { flowLph: 90, vacuumKpa, motorAmps: 1.8, supplyVolts: 12.6 },
-	}) as unknown as Senses;
+const look = (monoMs: number, vacuumKpa: number | string = 14): Senses => ({
+	monoMs,
+	commissioned: false,
+	blocked: [],
+	sensed: { ...SENSED, flowLph: 90, vacuumKpa },
+});
 
 const times = (points: readonly { monoMs: number }[]) => points.map(({ monoMs }) => monoMs);
 

@@ -7,7 +7,7 @@ import { mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { SEASON_LIMITS } from "../../host/archive/due-limits.ts";
+import { SEASON_LIMITS } from "../../host/archive/ready-limits.ts";
 import { seasonOfLog } from "../../host/report/season.ts";
 import { seasonPaper } from "../../host/report/season-blocks.ts";
 import { seasonHtml } from "../../host/report/season-html.ts";

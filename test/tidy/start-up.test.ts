@@ -22,7 +22,9 @@ function loaded(file: string, found = new Set<string>()): Set<string> {
 }
 
 describe("the command's help", () => {
-	const found = [...loaded(join(root, "host/cli/program.ts"))];
+	// What the beginning loads by a call; all else that is called for belongs to a command.
+	const entry = loaded(join(root, "host/cli/main.ts"));
+	const found = [...loaded(join(root, "host/cli/program.ts"), entry)];
 
 	it("loads no package but commander", () => {
 		const packages = found.filter((name) => !name.endsWith(".ts") && !name.startsWith("node:"));
@@ -32,6 +34,6 @@ describe("the command's help", () => {
 	it("loads a handful of our own files", () => {
 		const ours = found.filter((name) => name.endsWith(".ts"));
 		expect(ours).toContain("host/cli/archive-commands.ts");
-		expect(ours.length).toBeLessThanOrEqual(10);
+		expect(ours.length).toBeLessThanOrEqual(9);
 	});
 });

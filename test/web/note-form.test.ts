@@ -2,19 +2,14 @@
 // word, cautions and words as the command line says them, and what the outbox keeps.
 
 import { describe, expect, it } from "vitest";
-import {
-	CLEAR_AND_BRIGHT,
-	cautions,
-	type NoteKind,
-	noteKinds,
-	noteSchema,
-} from "../../host/archive/note.ts";
+import { CLEAR_AND_BRIGHT, type NoteKind, noteKinds, noteSchema } from "../../host/archive/note.ts";
 import { fieldsOf, noteForms } from "../../host/web/logbook/note-fields.ts";
 import { entryFrom, namesIn, type Values } from "../../host/web/logbook/note-form.ts";
 import { noteText } from "../../host/web/logbook/note-text.ts";
 import { type Keeper, Outbox, type Waiting } from "../../host/web/logbook/outbox.ts";
 import { SI } from "../../host/web/units.ts";
 import { en } from "../../host/web/words/en.ts";
+import { cautions } from "../../host/web/words/note-cautions.ts";
 
 const NOW = Date.UTC(2026, 10, 25);
 

@@ -1,5 +1,7 @@
-// Words of the logbook page. English. The cautions are those of host/archive/note.ts, which the
-// command line says: a test holds the two together.
+// Words of the logbook page. English. The cautions are those that the command line says too. Imports
+// them alone.
+
+import { cautions } from "./note-cautions.ts";
 
 export const logbook = {
 	title: "Logbook",
@@ -49,27 +51,7 @@ export const logbook = {
 		"spot-map": "Every place in this tank at which the tube reaches the floor, by a name of yours.",
 		engine: "Since when no engine has drawn from these tanks.",
 	},
-	cautions: {
-		uplift:
-			"Never petrol: unknown fuel is treated as petrol. Let fuel from cans stand a day and look " +
-			"at it first.",
-		dose: "Dose by the maker's label. Dead growth plugs elements for days: look more often.",
-		sample:
-			"Gloves and eye protection on, no flame. Only a sample or a lab's count may say clean, and " +
-			"only of what was sampled.",
-		"element-change":
-			"Isolator off and locked, gloves and eye protection on, no flame, absorbent at hand; " +
-			"refill the bowl; prove the water probe wet.",
-		drained: "Water and sludge go into a closed container: never overboard, never down a drain.",
-		"spare-elements":
-			"A spare counts when its seals are with it and its rating is that of the rig.",
-		waste: "Waste goes to a licensed facility: never overboard, never down a drain.",
-		"spot-map": "Isolator off before the tube is moved, absorbent under it, gloves on, no flame.",
-		spots:
-			"Isolator off before the tube is moved. A moved tube ends the arming: after the set-up " +
-			"check, arm it at the rig again.",
-		engine: "No engine draws from a tank that is polished or swept, nor until its fuel has stood.",
-	},
+	cautions,
 	fields: {
 		tank: "Tank",
 		litres: "How much",
