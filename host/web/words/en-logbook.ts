@@ -1,5 +1,5 @@
-// Words of the logbook page. English. The cautions are those that the command line says too. Imports
-// them alone.
+// Words of the logbook page. English. The cautions are those that the command line says too: it
+// takes them from the same place.
 
 import { cautions } from "./note-cautions.ts";
 
