@@ -57,6 +57,8 @@ export const lengths: Readonly<Record<string, Length>> = {
 	"test/e2e/serve-archive.test.ts": works(11),
 	"test/stories/schedule.test.ts": works(10),
 	"test/browser/live-looks.test.ts": works(154),
+	"test/e2e/first-look.test.ts": works(30),
+	"test/browser/card.test.ts": works(23),
 	"test/browser/logbook.test.ts": works(78),
 	"test/browser/bench-looks.test.ts": works(55),
 	"test/browser/season.test.ts": works(53),

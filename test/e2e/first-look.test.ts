@@ -79,10 +79,17 @@ class Desktop {
 		writeFileSync(join(bin, "xdg-open"), `#!/bin/sh\n${script}\n`);
 		chmodSync(join(bin, "xdg-open"), 0o755);
 		const args = `${firstLook} ${ownScenario} --listen 127.0.0.1:0`;
-		const shell = `${process.execPath} ${args}; echo status=$?`;
+		// The trap keeps the shell itself alive at Ctrl-C, whichever shell the machine has.
+		const shell = `trap : INT; ${process.execPath} ${args}; echo status=$?`;
 		this.child = spawn("script", ["-qec", shell, "/dev/null"], {
 			cwd: folder,
-			env: { ...BARE, DISPLAY: ":77", TERM: "xterm", PATH: `${bin}:${process.env.PATH}` },
+			env: {
+				...BARE,
+				DISPLAY: ":77",
+				TERM: "xterm",
+				PATH: `${bin}:${process.env.PATH}`,
+				SHELL: "/bin/sh",
+			},
 			stdio: ["pipe", "pipe", "ignore"],
 		});
 		processes.push(this.child);
