@@ -19,7 +19,7 @@ import { RigText } from "../../firmware/link/rig-text.ts";
 import { LINK_BAUD, lineOf, openSerialLine } from "../../firmware/link/serial-line.ts";
 import { LinkServer } from "../../firmware/link/server.ts";
 import { Store } from "../../firmware/log/store.ts";
-import { runController } from "../../firmware/main.ts";
+import { type Running, runController } from "../../firmware/main.ts";
 import { drawCode } from "../link/pairing-code.ts";
 import { CodeSign } from "./code-sign.ts";
 import { EXIT } from "./exit.ts";
@@ -52,6 +52,7 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 		() => performance.now(),
 		() => uptime() * 1000,
 	);
+	const manager = await managerOf();
 	const store = await openStore(options);
 	// V8 forgets it with each thread that starts.
 	keepMemorySmall();
@@ -68,6 +69,8 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	const running = runController({ rig, pins, board, store, clock, logic: logicHere(), shown });
 	const server = new LinkServer(running);
 	running.everyTick(() => server.everyTick());
+	const notice = manager?.notice(running, clock);
+	if (notice !== undefined) running.everyTick(() => notice.tickEnded());
 	links.forEach((port, i) => {
 		const path = options.link[i] ?? "";
 		if (port !== null) serveSerial(port, server, path);
@@ -88,6 +91,7 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	const why = await new Promise<string>((resolve) => {
 		for (const name of signals) process.once(name, () => resolve(name));
 	});
+	notice?.stopping();
 	listener?.close();
 	await running.end(why);
 	const proof = running.isBoardProven()
@@ -96,6 +100,19 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	process.stdout.write(`ended by ${why}, ${proof}\n`);
 	// Open lines keep the process; everything that matters is on disk.
 	process.exit(EXIT.good);
+}
+
+/** The service manager that started this process, if one did; its code is loaded only then. */
+async function managerOf() {
+	if (process.env.NOTIFY_SOCKET === undefined) return null;
+	const { findManager, ServiceNotice, statusWords } = await import("./service-notice.ts");
+	const found = findManager(process.env, (words) => process.stderr.write(`${words}\n`));
+	if (found === null) return null;
+	const notice = (running: Running, clock: () => number) => {
+		const status = () => statusWords(running.status(), running.isBoardProven());
+		return new ServiceNotice({ ...found, clock, status });
+	};
+	return { notice };
 }
 
 /** Serves the link on a port; one that goes away is opened again when it is back. */
