@@ -20,7 +20,8 @@ exec /usr/bin/perl -e '
 	my $path = $ENV{NOTIFY_SOCKET};
 	# A name that begins with @ is in no folder: sd_notify(3).
 	$path =~ s/^@/\0/;
-	my $good = socket(my $socket, AF_UNIX, SOCK_DGRAM, 0)
+	my $socket;
+	my $good = socket($socket, AF_UNIX, SOCK_DGRAM, 0)
 		&& connect($socket, sockaddr_un($path))
 		&& fcntl($socket, F_SETFL, O_WRONLY | O_NONBLOCK)
 		&& fcntl($socket, F_SETFD, 0);
