@@ -1,5 +1,5 @@
-// `lees control`: the controller itself, against a Firmata board on a serial port or a rig model in
-// real time, with its log in a folder and its link on serial ports and a local socket.
+// `lees control`: the controller itself, against a Firmata board on a serial port, an io plugin or a
+// rig model in real time, with its log in a folder and its link on serial ports and a local socket.
 
 import { existsSync } from "node:fs";
 import type { Server } from "node:net";
@@ -22,7 +22,7 @@ import { Store } from "../../firmware/log/store.ts";
 import { type Running, runController } from "../../firmware/main.ts";
 import { drawCode } from "../link/pairing-code.ts";
 import { CodeSign } from "./code-sign.ts";
-import { EXIT } from "./exit.ts";
+import { EXIT, reportFailure } from "./exit.ts";
 import { logicHere } from "./logic-here.ts";
 import { keepMemorySmall } from "./memory.ts";
 import { projectRoot } from "./root.ts";
@@ -56,9 +56,11 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	const store = await openStore(options);
 	// V8 forgets it with each thread that starts.
 	keepMemorySmall();
-	const { links, listener, board } = await openLines(options, rig, pins, clock).catch(
+	const { links, listener, board } = await openLines(rigFile, options, rig, pins, clock).catch(
 		async (error) => {
 			await store.close();
+			// A plugin that was made has no end of its own, and may keep the process.
+			if (isPlugin(options.board)) process.exit(reportFailure(error));
 			throw error;
 		},
 	);
@@ -139,6 +141,7 @@ function lookFor(path: string, server: LinkServer, why: string): void {
 
 /** A link that is not plugged in yet is null: a rig comes up without a laptop on its cable. */
 async function openLines(
+	rigFile: string,
 	options: ControlOptions,
 	rig: Rig,
 	pins: PinMap,
@@ -150,7 +153,7 @@ async function openLines(
 		for (const path of options.link) {
 			links.push(existsSync(path) ? await openSerialLine(path, LINK_BAUD) : null);
 		}
-		board = await openBoard(options.board, rig, pins, clock);
+		board = await openBoard(rigFile, options.board, rig, pins, clock);
 		const listener = options.socket === undefined ? null : await listenLocally(options.socket);
 		return { links, listener, board };
 	} catch (error) {
@@ -174,9 +177,12 @@ async function openStore({ log, logMegabytes }: ControlOptions): Promise<Store> 
 	}
 }
 
+const isPlugin = (spec: string): boolean => /^plugin(:|$)/.test(spec);
+
 type EndingBoard = Board & { end?(): void };
 
 async function openBoard(
+	rigFile: string,
 	spec: string,
 	rig: Rig,
 	pins: PinMap,
@@ -186,10 +192,15 @@ async function openBoard(
 		const { RealTimeModel } = await import("./real-time-model.ts");
 		return new RealTimeModel(rig, pins);
 	}
+	const parts = { pins, clock, notFitted: notFitted(rig.sensors) };
+	if (isPlugin(spec)) {
+		const { openPlugin } = await import("./plugin-board.ts");
+		return openPlugin(spec, { rigFile, rig, ...parts });
+	}
 	const path = spec.startsWith("firmata:") ? spec.slice("firmata:".length) : "";
 	if (path === "") {
-		const allowed = "firmata:PORT or model";
+		const allowed = "firmata:PORT, plugin, plugin:MODULE or model";
 		throw new InputError([{ file: "--board", found: spec, allowed }]);
 	}
-	return openUsbBoard(path, { pins, clock, notFitted: notFitted(rig.sensors) });
+	return openUsbBoard(path, parts);
 }
