@@ -178,6 +178,8 @@ lowest=$(printf '%s\n%s\n' "$node_min" "$version" | sort -V | head -n 1)
 [ "$lowest" = "$node_min" ] || refuse "$node" "Node $version" "$node_min or newer"
 command=$project/.build/host/cli/main.js
 [ -e "$command" ] || refuse "$command" "nothing" "a built project: npm ci && npm run build"
+[ "$pages" = no ] || [ -d "$project/.build/web" ] ||
+	refuse "$project/.build/web" "nothing" "the built pages: npm run build"
 [ -x /usr/bin/perl ] || refuse "/usr/bin/perl" "nothing" "Debian's package perl-base"
 if [ -z "$root" ]; then
 	[ -d /run/systemd/system ] || refuse "init" "no systemd" "a Debian that runs systemd"
