@@ -2,11 +2,13 @@
 # Makes this computer's own USB port a serial port for a laptop (one CDC ACM function), or takes it
 # away again:  gadget.sh start | stop | status
 # Safe to repeat. Source of the folder's layout: the Linux kernel's documentation, "Linux USB gadget
-# configured through configfs". LEES_CONFIGFS, LEES_UDC_CLASS: other folders, for tests.
+# configured through configfs". LEES_CONFIGFS, LEES_UDC_CLASS, LEES_MACHINE_ID: other places, for
+# tests.
 set -eu
 
 configfs=${LEES_CONFIGFS:-/sys/kernel/config}
 udc_class=${LEES_UDC_CLASS:-/sys/class/udc}
+machine_id=${LEES_MACHINE_ID:-/etc/machine-id}
 gadget=$configfs/usb_gadget/lees
 
 fail() {
@@ -22,7 +24,7 @@ put() {
 # The same each time, told from every other computer's, and not the machine's own id, which is to
 # be kept private: machine-id(5).
 serial_number() {
-	printf 'lees-%s' "$( (cat /etc/machine-id; echo lees) | sha256sum | cut -c 1-12)"
+	printf 'lees-%s' "$( (cat "$machine_id"; echo lees) | sha256sum | cut -c 1-12)"
 }
 
 start() {
@@ -31,6 +33,7 @@ start() {
 		[ -d "$configfs/usb_gadget" ] ||
 			fail "found no $configfs/usb_gadget; allowed: a kernel with libcomposite and configfs"
 	fi
+	[ -s "$machine_id" ] || fail "found no $machine_id; allowed: systemd-machine-id-setup makes it"
 	# Some computers have two; the first is the one with the socket (common practice, no source).
 	udc=$(find "$udc_class" -mindepth 1 -maxdepth 1 2>/dev/null | sort | head -n 1)
 	[ -n "$udc" ] ||

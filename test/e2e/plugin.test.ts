@@ -55,7 +55,7 @@ describe("an io plugin in place of a board", () => {
 		expect(control(rigFile, "plugin:./date.cjs").stderr).toContain("pinMode: found no such method");
 	});
 
-	it("pumps a polish on the emulated board, and stops it", { timeout: 120_000 }, async () => {
+	it("pumps a polish on the emulated board, to its end", { timeout: 120_000 }, async () => {
 		const file = rigWith({ plugin, options: { port: rig.board } });
 		const controller = await rig.control([], "plugin", [], file);
 		const order = ["order", "polish", rig.linkAshore, "--tank", "port", "--litres", "0.3"];
@@ -66,10 +66,6 @@ describe("an io plugin in place of a board", () => {
 		expect(rig.edges().findLast(({ truth }) => truth !== undefined)?.truth).toMatchObject({
 			litresThroughPump: expect.closeTo(0.3, 1),
 		});
-		expect((await rig.lees("order", "polish", ...order.slice(2), "--attended")).status).toBe(0);
-		await until(() => rig.pumpPowered(), 40);
-		expect((await rig.lees("order", "stop", rig.linkAshore)).status).toBe(0);
-		await until(() => !rig.pumpPowered(), 5);
 		controller.kill("SIGTERM");
 		await until(() => controller.exitCode !== null, 10);
 		expect(controller.exitCode).toBe(0);

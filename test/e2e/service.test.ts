@@ -79,9 +79,9 @@ describe("the controller as the service manager starts it", () => {
 		await until(() => told.length > 1, 60);
 		expect(told[1]?.text).toMatch(/^READY=1\nWATCHDOG=1\nSTATUS=/);
 		await until(() => statuses().includes("idle; pump off"), 10);
-		await sleep(10);
+		await sleep(7);
 		const gaps = beats().map(({ atMs }, i, all) => atMs - (all[i - 1]?.atMs ?? atMs - 2_000));
-		expect(gaps.length).toBeGreaterThanOrEqual(5);
+		expect(gaps.length).toBeGreaterThanOrEqual(4);
 		// A machine with other work may be late; half of the patience is what the manager asks for.
 		expect(Math.max(...gaps)).toBeLessThan(watchdogMs / 2);
 		expect(Math.min(...gaps)).toBeGreaterThan(1_500);

@@ -168,9 +168,11 @@ describe("a change and an end", () => {
 });
 
 describe("the udev rule", () => {
-	const rules = (...args: string[]) => {
-		const into = freshRoot();
-		install(into, ...FIRST, ...args);
+	const into = freshRoot();
+	install(into, ...FIRST);
+	// Of the link alone: the rest stays as it was at the last time.
+	const rules = (link = "none", ...args: string[]) => {
+		expect(install(into, "--link", link, ...args).status).toBe(0);
 		return readUdevRules(readFileSync(join(into, "etc/udev/rules.d/60-lees.rules"), "utf8"));
 	};
 	const BOARD = { SUBSYSTEM: "tty", KERNEL: "ttyACM3", ID_BUS: "usb", ID_SERIAL_SHORT: FIRST[3] };
@@ -188,18 +190,17 @@ describe("the udev rule", () => {
 	});
 
 	it("names the link that was chosen and no other", () => {
-		const cable = rules("--link", "cable", "--link-serial", "A50285BI");
+		const cable = rules("cable", "--link-serial", "A50285BI");
 		expect(cable(CABLE)).toMatchObject({ SYMLINK: ["lees-link"], MODE: ["0660"] });
 		expect(cable(CABLE)).not.toHaveProperty("ENV{SYSTEMD_WANTS}");
 		expect(cable(GADGET)).toEqual({});
-		expect(rules("--link", "gadget")(GADGET)).toMatchObject({ SYMLINK: ["lees-link"] });
-		expect(rules("--link", "gadget")(CABLE)).toEqual({});
+		expect(rules("gadget")(GADGET)).toMatchObject({ SYMLINK: ["lees-link"] });
+		expect(rules("gadget")(CABLE)).toEqual({});
 		expect(rules()(GADGET)).toEqual({});
 	});
 
 	it("has no fault for the strict reader, nor for udev's own where it has one", () => {
-		const into = freshRoot();
-		install(into, ...FIRST);
+		rules();
 		const file = join(into, "etc/udev/rules.d/60-lees.rules");
 		const good = readFileSync(file, "utf8");
 		expect(() => readUdevRules(good)).not.toThrow();
