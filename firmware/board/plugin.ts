@@ -22,7 +22,7 @@ export interface PluginParts {
 	readonly notFitted?: readonly string[];
 }
 
-/** @throws InputError where it is no such plugin, is not ready in time, or cannot do what it must */
+/** @throws InputError where it is no such plugin, is not ready, or cannot do what it must */
 export async function openPluginBoard(parts: PluginParts): Promise<FirmataBoard> {
 	const { make, name, pins, clock } = parts;
 	const file = `plugin ${name}`;

@@ -165,7 +165,7 @@ case $link in
 none | gadget) ;;
 cable)
 	check_serial --link-serial "$cable"
-	[ "$cable" != "$board" ] || refuse "--link-serial" "the board's" "another device's than the board's"
+	[ "$cable" != "$board" ] || refuse "--link-serial" "the board's" "another device's"
 	;;
 *) refuse "--link" "\"$link\"" "none, gadget or cable" ;;
 esac

@@ -2,8 +2,8 @@
 # Connects the service manager's notification socket, hands it down and becomes the program given:
 #   notify-exec.sh PROGRAM ARGUMENT...
 # The program keeps this process's id, so that the manager knows its word (NotifyAccess=main). Its
-# write into descriptor LEES_NOTIFY_FD is then one datagram; the socket never waits. Needs perl-base,
-# which every Debian has. Without NOTIFY_SOCKET it only becomes the program.
+# write into descriptor LEES_NOTIFY_FD is then one datagram; the socket never waits. It needs
+# perl-base, which every Debian has. Without NOTIFY_SOCKET it only becomes the program.
 set -eu
 
 if [ $# -eq 0 ]; then

@@ -1,6 +1,6 @@
-// The board of `lees control` that is an io plugin of johnny-five: a module of the user's own, found
-// from the rig file's folder, this folder or the project, and loaded only here. It is code that runs
-// with the controller's rights; the rig file may name it, but only the command line asks for it.
+// The board of `lees control` that is an io plugin of johnny-five: a module of the user's own,
+// found from the rig file's folder, this folder or the project, and loaded only here. It is code
+// with the controller's rights: the rig file may name it, but only the command line asks for it.
 
 import { createRequire } from "node:module";
 import { join, resolve } from "node:path";

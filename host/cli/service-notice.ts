@@ -6,7 +6,7 @@
 import { fstatSync, writeSync } from "node:fs";
 import type { Status } from "../../firmware/link/protocol.ts";
 
-/** At least so many signs of life in the manager's patience: sd_watchdog_enabled(3) asks for two. */
+/** Signs of life in the manager's patience; sd_watchdog_enabled(3) asks for two at least. */
 const BEATS_IN_PATIENCE = 5;
 /** How often it is told where nobody's patience is known, ms. */
 const TOLD_EVERY_MS = 2_000;

@@ -1,6 +1,6 @@
 // What the controller's unit starts, word for word but for its places, against the emulated board,
-// and told to a stand-in for the service manager: ready, alive from the ticks, how it stands, ending.
-// The pump's safety hangs on none of it: a controller that is stopped dead loses the pump within 2 s.
+// and what a stand-in for the service manager is told: ready, alive from the ticks, how it stands,
+// ending. The pump's safety hangs on none of it: with a controller that is stopped dead it stops.
 
 import { type ChildProcess, spawn } from "node:child_process";
 import { mkdirSync } from "node:fs";

@@ -22,7 +22,8 @@ export const FIRST = ["--rig", rigFile, "--board-serial", "95530343834351A0B0C1"
 /** A unit's settings in order: section, key, value. */
 export function readUnit(into: string, unit: string): Array<readonly [string, string, string]> {
 	let section = "";
-	const text = readFileSync(join(into, "etc/systemd/system", unit), "utf8");
+	const file = readFileSync(join(into, "etc/systemd/system", unit), "utf8");
+	const text = file.replaceAll(/\\\n\s*/g, "");
 	return text.split("\n").flatMap((line) => {
 		section = /^\[(\w+)\]$/.exec(line)?.[1] ?? section;
 		const [, key, value] = /^(\w+)=(.*)$/.exec(line) ?? [];
