@@ -1,5 +1,6 @@
 // `lees control`: the controller itself, against a Firmata board on a serial port, an io plugin or
-// a rig model in real time, with its log in a folder and its link on serial ports and a local socket.
+// a rig model in real time, with its log in a folder and its link on serial ports and a local
+// socket.
 
 import { existsSync } from "node:fs";
 import type { Server } from "node:net";

@@ -38,7 +38,7 @@ function start(program: string, args: readonly string[], env: Record<string, str
 beforeAll(async () => {
 	expect(install(into, ...FIRST, "--link", "cable", "--link-serial", "A50285BI").status).toBe(0);
 	mkdirSync(runFolder, { recursive: true, mode: 0o700 });
-	const manager = start("python3", ["-B", join(root, "test/hardware/manager.py"), socket]);
+	const manager = start("python3", ["-B", join(root, "test/hardware/notice-listener.py"), socket]);
 	let rest = "";
 	manager.stdout?.on("data", (bytes: Buffer) => {
 		const lines = (rest + bytes.toString()).split("\n");

@@ -207,7 +207,7 @@ describe("the udev rule", () => {
 		for (const [what, by] of [
 			['GROUP="lees"', 'GRUP="lees"'],
 			['GOTO="lees_end"', 'GOTO="elsewhere"'],
-			['MODE="0660",', 'MODE="0660"'],
+			['SYMLINK+="lees-board",', 'SYMLINK+="lees-board"'],
 			['SUBSYSTEM!="tty"', "SUBSYSTEM!=tty"],
 		] as const) {
 			expect(() => readUdevRules(good.replace(what, by)), by).toThrow();

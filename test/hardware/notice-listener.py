@@ -2,7 +2,7 @@
 line for each datagram: when it came, the process that sent it as the kernel tells, and its text.
 Python's standard library only.
 
-usage: manager.py SOCKET
+usage: notice-listener.py SOCKET
 """
 
 import json
