@@ -105,8 +105,9 @@ take_off() {
 
 reload() {
 	do_here systemctl daemon-reload
-	do_here udevadm control --reload
-	do_here udevadm trigger --subsystem-match=tty
+	# Where it does not run, as in a container, there is nothing to tell it.
+	do_here udevadm control --reload || say "udev was not told: plug the board in anew"
+	do_here udevadm trigger --subsystem-match=tty || say "udev was not asked to look again"
 }
 
 if [ -n "$uninstall" ]; then
