@@ -36,6 +36,8 @@ export const lengths: Readonly<Record<string, Length>> = {
 	"test/e2e/replay-live.test.ts": waits(46),
 	"test/e2e/line-faults.test.ts": waits(39),
 	"test/e2e/link-kill.test.ts": waits(36),
+	"test/e2e/service.test.ts": waits(40),
+	"test/e2e/plugin.test.ts": waits(40),
 	"test/properties/optional-sensor-faults.test.ts": works(35),
 	"test/properties/failing-seeds.test.ts": works(35),
 	"test/powercut/spoilt.test.ts": works(34),

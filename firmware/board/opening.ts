@@ -94,7 +94,8 @@ function misfitOf(io: FirmataIo, pins: PinMap): string | null {
 	return null;
 }
 
-function createDrives(
+/** The johnny-five part that drives each output. */
+export function createDrives(
 	board: FiveBoard,
 	pins: PinMap,
 	five: ReturnType<typeof loadFive>["five"],

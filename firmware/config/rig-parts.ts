@@ -116,6 +116,14 @@ export const supplySchema = z.strictObject({
 	fuseA: between(1, 40, "fuse at the battery, A").default(5),
 });
 
+/** Loaded only where `lees control` is told to use it. */
+export const boardSchema = z
+	.strictObject({
+		plugin: z.string().min(1).describe("package, or path from this file's folder"),
+		options: z.record(z.string(), z.unknown()).default({}).describe("handed to it as they are"),
+	})
+	.describe("an io plugin of johnny-five in place of a board, for `--board plugin`");
+
 /** Names of the pin map's channels. */
 export const sensorsSchema = z
 	.array(z.enum(optionalSensors))

@@ -9,6 +9,7 @@ import { INTERLOCK } from "../interlock.ts";
 import { readDocument } from "./document.ts";
 import { InputError } from "./input-error.ts";
 import {
+	boardSchema,
 	bowlSchema,
 	elementSchema,
 	fuelSchema,
@@ -47,6 +48,7 @@ const rigSchema = z.strictObject({
 	sensors: sensorsSchema,
 	setpoints: setpointsSchema.prefault({}),
 	schedule: scheduleSchema,
+	board: boardSchema.optional(),
 	sizing: sizingSchema.describe("what `lees size` assumes, and a goal of dilution"),
 });
 

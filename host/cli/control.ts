@@ -1,5 +1,6 @@
-// `lees control`: the controller itself, against a Firmata board on a serial port or a rig model in
-// real time, with its log in a folder and its link on serial ports and a local socket.
+// `lees control`: the controller itself, against a Firmata board on a serial port, an io plugin or
+// a rig model in real time, with its log in a folder and its link on serial ports and a local
+// socket.
 
 import { existsSync } from "node:fs";
 import type { Server } from "node:net";
@@ -19,10 +20,10 @@ import { RigText } from "../../firmware/link/rig-text.ts";
 import { LINK_BAUD, lineOf, openSerialLine } from "../../firmware/link/serial-line.ts";
 import { LinkServer } from "../../firmware/link/server.ts";
 import { Store } from "../../firmware/log/store.ts";
-import { runController } from "../../firmware/main.ts";
+import { type Running, runController } from "../../firmware/main.ts";
 import { drawCode } from "../link/pairing-code.ts";
 import { CodeSign } from "./code-sign.ts";
-import { EXIT } from "./exit.ts";
+import { EXIT, reportFailure } from "./exit.ts";
 import { logicHere } from "./logic-here.ts";
 import { keepMemorySmall } from "./memory.ts";
 import { projectRoot } from "./root.ts";
@@ -52,12 +53,15 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 		() => performance.now(),
 		() => uptime() * 1000,
 	);
+	const manager = await managerOf();
 	const store = await openStore(options);
 	// V8 forgets it with each thread that starts.
 	keepMemorySmall();
-	const { links, listener, board } = await openLines(options, rig, pins, clock).catch(
+	const { links, listener, board } = await openLines(rigFile, options, rig, pins, clock).catch(
 		async (error) => {
 			await store.close();
+			// A plugin that was made has no end of its own, and may keep the process.
+			if (isPlugin(options.board)) process.exit(reportFailure(error));
 			throw error;
 		},
 	);
@@ -68,6 +72,8 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	const running = runController({ rig, pins, board, store, clock, logic: logicHere(), shown });
 	const server = new LinkServer(running);
 	running.everyTick(() => server.everyTick());
+	const notice = manager?.notice(running, clock);
+	if (notice !== undefined) running.everyTick(() => notice.tickEnded());
 	links.forEach((port, i) => {
 		const path = options.link[i] ?? "";
 		if (port !== null) serveSerial(port, server, path);
@@ -88,6 +94,7 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	const why = await new Promise<string>((resolve) => {
 		for (const name of signals) process.once(name, () => resolve(name));
 	});
+	notice?.stopping();
 	listener?.close();
 	await running.end(why);
 	const proof = running.isBoardProven()
@@ -96,6 +103,19 @@ export async function control(rigFile: string, options: ControlOptions): Promise
 	process.stdout.write(`ended by ${why}, ${proof}\n`);
 	// Open lines keep the process; everything that matters is on disk.
 	process.exit(EXIT.good);
+}
+
+/** The service manager that started this process, if one did; its code is loaded only then. */
+async function managerOf() {
+	if (process.env.NOTIFY_SOCKET === undefined) return null;
+	const { findManager, ServiceNotice, statusWords } = await import("./service-notice.ts");
+	const found = findManager(process.env, (words) => process.stderr.write(`${words}\n`));
+	if (found === null) return null;
+	const notice = (running: Running, clock: () => number) => {
+		const status = () => statusWords(running.status(), running.isBoardProven());
+		return new ServiceNotice({ ...found, clock, status });
+	};
+	return { notice };
 }
 
 /** Serves the link on a port; one that goes away is opened again when it is back. */
@@ -122,6 +142,7 @@ function lookFor(path: string, server: LinkServer, why: string): void {
 
 /** A link that is not plugged in yet is null: a rig comes up without a laptop on its cable. */
 async function openLines(
+	rigFile: string,
 	options: ControlOptions,
 	rig: Rig,
 	pins: PinMap,
@@ -133,7 +154,7 @@ async function openLines(
 		for (const path of options.link) {
 			links.push(existsSync(path) ? await openSerialLine(path, LINK_BAUD) : null);
 		}
-		board = await openBoard(options.board, rig, pins, clock);
+		board = await openBoard(rigFile, options.board, rig, pins, clock);
 		const listener = options.socket === undefined ? null : await listenLocally(options.socket);
 		return { links, listener, board };
 	} catch (error) {
@@ -157,9 +178,12 @@ async function openStore({ log, logMegabytes }: ControlOptions): Promise<Store> 
 	}
 }
 
+const isPlugin = (spec: string): boolean => /^plugin(:|$)/.test(spec);
+
 type EndingBoard = Board & { end?(): void };
 
 async function openBoard(
+	rigFile: string,
 	spec: string,
 	rig: Rig,
 	pins: PinMap,
@@ -169,10 +193,15 @@ async function openBoard(
 		const { RealTimeModel } = await import("./real-time-model.ts");
 		return new RealTimeModel(rig, pins);
 	}
+	const parts = { pins, clock, notFitted: notFitted(rig.sensors) };
+	if (isPlugin(spec)) {
+		const { openPlugin } = await import("./plugin-board.ts");
+		return openPlugin(spec, { rigFile, rig, ...parts });
+	}
 	const path = spec.startsWith("firmata:") ? spec.slice("firmata:".length) : "";
 	if (path === "") {
-		const allowed = "firmata:PORT or model";
+		const allowed = "firmata:PORT, plugin, plugin:MODULE or model";
 		throw new InputError([{ file: "--board", found: spec, allowed }]);
 	}
-	return openUsbBoard(path, { pins, clock, notFitted: notFitted(rig.sensors) });
+	return openUsbBoard(path, parts);
 }

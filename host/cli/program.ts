@@ -71,7 +71,10 @@ program
 	.command("control")
 	.description("the controller itself: runs the pump; keep a person within reach")
 	.argument("<RIG>", "the rig file")
-	.requiredOption("--board <BOARD>", "firmata:PORT, or model for a simulated rig in real time")
+	.requiredOption(
+		"--board <BOARD>",
+		"firmata:PORT; plugin or plugin:MODULE, an io plugin; or model, simulated",
+	)
 	.requiredOption("--log <DIR>", "folder of the record store; made when it is not there")
 	.option("--log-megabytes <N>", "size from which its samples are thinned, from 16", megabytes, 256)
 	.addOption(

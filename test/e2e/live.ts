@@ -66,8 +66,9 @@ export class LiveRig {
 		wrap: readonly string[] = [],
 		board = `firmata:${this.board}`,
 		more: readonly string[] = [],
+		file = rigFile,
 	): Promise<ChildProcess> {
-		const args = ["control", rigFile, "--board", board, "--log", this.log];
+		const args = ["control", file, "--board", board, "--log", this.log];
 		const full = [...wrap, process.execPath, command, ...args, "--link", this.linkAboard, ...more];
 		const [program = "", ...rest] = full;
 		const child = this.spawn(program, rest);
