@@ -87,15 +87,10 @@ describe("the answers", () => {
 });
 
 describe("decisions", () => {
-	const proof = {
-		id: "b",
-		step: "lamps",
-		passed: false,
-		reasons: [],
-		values: {},
-		marks: "",
-	} as const;
-	const ended: RecordBody = { ...proof, kind: "proof", by: "x", localTime: null, endedBy: "e" };
+	const ended: RecordBody = {
+		...{ kind: "proof", id: "b", step: "lamps", passed: false, reasons: [], values: {} },
+		...{ marks: "", by: "x", localTime: null, endedBy: "e" },
+	};
 	const refused = (id: string): RecordBody => ({ kind: "proof-refused", id, reasons: ["no"] });
 	const cases: ReadonlyArray<readonly [Command, RecordBody]> = [
 		[
