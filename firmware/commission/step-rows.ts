@@ -22,7 +22,7 @@ const loop = (made: string, broken: string): readonly Look[] => [
 	{ say: made, reads: "made", as: "againOhm" },
 ];
 
-const ALL = { needs: [], proofTests: [], everyDays: null } as const;
+const ALL = { needs: [], figures: [], proofTests: [], everyDays: null } as const;
 
 const rows = {
 	identity: {
@@ -173,7 +173,7 @@ const rows = {
 		parts: ["gauge"],
 		everyDays: 30,
 		proofTests: ["vacuum-zero"],
-		hazards: ["suction-blocked", "element-plugged"],
+		hazards: ["suction-blocked", "element-plugged", "sensor-lies"],
 	},
 	"bowl-zero": {
 		...ALL,
@@ -211,6 +211,7 @@ const rows = {
 			],
 		},
 		parts: ["senders"],
+		proofTests: ["level-and-dip"],
 		hazards: ["tank-overflows", "return-in-another-tank", "return-falls-out", "vent-blocked"],
 	},
 	thermometers: {
@@ -264,7 +265,7 @@ const rows = {
 		parts: ["contacts"],
 		everyDays: 365,
 		proofTests: ["run-timer"],
-		hazards: ["beat-forged"],
+		hazards: ["beat-forged", "runs-for-ever"],
 	},
 	"leak-test": {
 		...ALL,
@@ -314,7 +315,7 @@ const rows = {
 		parts: ["contacts", "box"],
 		everyDays: 30,
 		proofTests: ["dead-man"],
-		hazards: ["computer-dies", "contact-welds"],
+		hazards: ["computer-dies", "contact-welds", "power-returns"],
 	},
 	"stop-cuts": {
 		...ALL,
@@ -353,6 +354,7 @@ const rows = {
 			"Can and tube bonded, no splashing. Pour back through a fine funnel, or keep as waste.",
 		goes: { kind: "fills" },
 		parts: ["meter", "pump"],
+		figures: ["meter.pulsesPerLitre"],
 		everyDays: 180,
 		proofTests: ["can-and-meter"],
 		hazards: ["litres-lost", "taken-for-clean"],
@@ -365,6 +367,7 @@ const rows = {
 		cautions: FUEL,
 		goes: { kind: "run", watches: "element" },
 		parts: ["element", "gauge"],
+		figures: ["element.cleanKpa"],
 		hazards: ["element-plugged"],
 	},
 	siphon: {

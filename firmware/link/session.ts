@@ -3,6 +3,7 @@
 
 import { messageOf } from "../config/input-error.ts";
 import type { Command } from "../cycle/commands.ts";
+import { cutTo } from "../frame-text.ts";
 import { LOG_FRAME_BYTES_MAX } from "./batch.ts";
 import {
 	type Budget,
@@ -240,6 +241,22 @@ export class LinkSession {
 				return this.listWindows(request.params.after);
 			case "window.read":
 				return this.beginWindow(request.params);
+			case "proof.list":
+				return host.proofs(request.params.from);
+			case "proof.now":
+				return host.trialNow();
+			case "fill.list":
+				return host.fills();
+			case "proof.begin":
+				return this.submit({ type: "prove-begin", ...request.params });
+			case "proof.answer":
+				return this.submit({ type: "prove-answer", ...request.params });
+			case "proof.end":
+				return this.submit({ type: "prove-end", ...request.params });
+			case "part.changed":
+				return this.submit({ type: "change-part", ...request.params });
+			case "fill.strike":
+				return this.submit({ type: "strike-fill", ...request.params });
 		}
 	}
 
@@ -354,6 +371,9 @@ export class LinkSession {
 	}
 }
 
+/** The longest name that there may be, unless it is made of control characters. */
+const NAME_BYTES_MAX = 240;
+
 /** What a controller says of itself and of its link. */
 export function helloOf({
 	storeId,
@@ -364,7 +384,7 @@ export function helloOf({
 		protocol: PROTOCOL_VERSION,
 		storeId,
 		boot,
-		rig,
+		rig: cutTo(rig, NAME_BYTES_MAX),
 		methods: Object.keys(results),
 		limits: {
 			frameBytesMax: RAW_BYTES_MAX,
