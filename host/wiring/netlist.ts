@@ -155,7 +155,8 @@ export function ohmOf({ ohm, of }: Part, pins: PinMap): number | null {
 export function endOf(list: WiringFile, end: string): { id: string; part: Part; terminal: string } {
 	const [name = "", terminal = ""] = end.split(".");
 	const part = list.parts[name];
-	if (part === undefined) throw new InputError([{ file: end, found: "no part", allowed: "a part" }]);
+	if (part === undefined)
+		throw new InputError([{ file: end, found: "no part", allowed: "a part" }]);
 	return { id: name, part, terminal };
 }
 

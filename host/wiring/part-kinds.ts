@@ -139,7 +139,11 @@ export const partKinds = {
 	gauge: { ...sensor, title: "pressure transducer" },
 	"level-sender": { ...sensor, title: "level sender" },
 	probe: { title: "water probe", terminals: ["plus", "minus"], needs: ["channel"] },
-	"loop-end": { title: "switch with end resistors", terminals: ["out", "back"], needs: ["channel"] },
+	"loop-end": {
+		title: "switch with end resistors",
+		terminals: ["out", "back"],
+		needs: ["channel"],
+	},
 	thermistor: { title: "thermistor", terminals: two, needs: ["channel"] },
 	bond: { title: "bonding point", terminals: ["point"] },
 	regulator: {
