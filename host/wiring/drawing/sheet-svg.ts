@@ -1,0 +1,254 @@
+// One sheet of the wiring as SVG: A4 landscape, 1 unit is 1 mm. Boxes with terminals, wires with
+// number, colour and mm², cautions, legend and title block. Colours help and are never alone: each
+// wire says its colour in words. Pure.
+
+import { lineFrom, type Point, shape, svgDocument, textAt, textWidth } from "../../report/svg.ts";
+import { endOf, type Net, type Netlist, type Part } from "../netlist.ts";
+import { farEndText, ratingText, terminalText, wireText } from "./part-words.ts";
+import { gapOf, type Routes, routesOf } from "./routes.ts";
+import { type Box, isFlat, type Port, rowAfter, type Sheet } from "./sheet-plan.ts";
+import { frame, PAPER } from "./title-block.ts";
+
+const PITCH = 5.3;
+const FONT = 2.4;
+/** From a box to its gap's tracks: room for a wire's words. */
+const STUB = 22;
+const TRACK = 2.2;
+/** Length of a wire that ends in a tag. */
+const TAG = 3.6;
+
+/** Strokes by the colour's name; dark enough for paper and for grey. */
+const STROKES: Readonly<Record<string, string>> = {
+	red: "#b00020",
+	brown: "#6b3f1d",
+	orange: "#b85c00",
+	black: "#000000",
+	"dark blue": "#123a7a",
+	violet: "#6a1b9a",
+	white: "#444444",
+	grey: "#6a6a6a",
+	pink: "#ad3a6a",
+	tan: "#7d6233",
+	yellow: "#7a6c00",
+	green: "#1b6b2d",
+};
+
+/** A text with the box that it fills at most, mm; what a test holds the wires against. */
+export interface Placed {
+	readonly words: string;
+	readonly x: number;
+	readonly y: number;
+	readonly width: number;
+}
+export interface Segment {
+	readonly from: Point;
+	readonly to: Point;
+	readonly net: Net;
+}
+export interface Drawn {
+	readonly svg: string;
+	readonly texts: readonly Placed[];
+	readonly segments: readonly Segment[];
+	readonly blocked: readonly string[];
+}
+
+export interface SheetPlace {
+	readonly number: number;
+	readonly count: number;
+	readonly revision: string;
+}
+
+/** Draws a sheet; `blocked` tells wires that found no way. */
+export function drawSheet(sheet: Sheet, list: Netlist, place: SheetPlace): Drawn {
+	const widths = sheet.columns.map(({ width }) => width);
+	const room = PAPER.width - 2 * PAPER.margin - 4;
+	const gapWidth = (room - widths.reduce((sum, w) => sum + w, 0)) / (widths.length - 1);
+	const leftOf = (column: number) =>
+		PAPER.margin + 2 + widths.slice(0, column).reduce((sum, w) => sum + w + gapWidth, 0);
+	const rightOf = (column: number) => leftOf(column) + (widths[column] ?? 0);
+	const yOf = (row: number) => PAPER.margin + 6 + row * PITCH;
+	const tracks = Math.max(1, Math.floor((gapWidth - 2 * STUB) / TRACK) + 1);
+	const spread = tracks > 1 ? (gapWidth - 2 * STUB) / (tracks - 1) : 0;
+	const trackX = (gap: number, track: number) => rightOf(gap) + STUB + track * spread;
+
+	const found = routesOf(sheet, list, tracks);
+	const texts: Placed[] = [];
+	const segments: Segment[] = [];
+	const body: string[] = [];
+	const say = (
+		point: Point,
+		words: string,
+		size: number,
+		anchor: "start" | "middle" | "end",
+		extra = {},
+	) => {
+		const width = 0.92 * textWidth(words, size);
+		const x =
+			anchor === "start" ? point[0] : anchor === "end" ? point[0] - width : point[0] - width / 2;
+		texts.push({ words, x, y: point[1], width });
+		body.push(textAt(point, words, { "font-size": size, "text-anchor": anchor, ...extra }));
+	};
+	const wire = (net: Net, from: Point, to: Point) => {
+		segments.push({ from, to, net });
+		body.push(lineFrom(from, to, strokeOf(net, list)));
+	};
+
+	drawWires(found, { leftOf, rightOf, yOf, trackX, wire, body });
+	for (const [column, { boxes }] of sheet.columns.entries()) {
+		for (const box of boxes) drawBox(box, list, leftOf(column), rightOf(column), yOf, say, body);
+	}
+	for (const port of found.ports) {
+		const net = list.netAt.get(port.end);
+		if (net === undefined) continue;
+		const [x, y] = [
+			port.side === "left" ? leftOf(port.column) : rightOf(port.column),
+			yOf(port.row),
+		];
+		const isTag = found.tags.some((tag) => tag.port === port);
+		const out = port.side === "left" ? -1 : 1;
+		if (isTag) wire(net, [x, y], [x + out * TAG, y]);
+		const anchor = out < 0 ? "end" : "start";
+		if (isTag) {
+			say([x + out * (TAG + 0.6), y + 0.8], tagText(net, list, port), FONT, anchor);
+			body.push(arrowAt([x + out * TAG, y], out));
+		} else {
+			say([x + out * 1.2, y - 0.7], portText(port, net, found, list), FONT, anchor);
+		}
+		body.push(shape("circle", { cx: x, cy: y, r: 0.55, fill: "#000" }));
+	}
+	const svg = svgDocument(PAPER.width, PAPER.height, `Wiring: ${sheet.title}`, [
+		...frame(sheet, list, place),
+		...body,
+	]).replace(/width="\d+" height="\d+"/, `width="${PAPER.width}mm" height="${PAPER.height}mm"`);
+	return { svg, texts, segments, blocked: found.blocked };
+}
+
+interface Pen {
+	readonly leftOf: (column: number) => number;
+	readonly rightOf: (column: number) => number;
+	readonly yOf: (row: number) => number;
+	readonly trackX: (gap: number, track: number) => number;
+	readonly wire: (net: Net, from: Point, to: Point) => void;
+	readonly body: string[];
+}
+
+function drawWires(found: Routes, { leftOf, rightOf, yOf, trackX, wire, body }: Pen): void {
+	for (const { net, column, row } of found.passes) {
+		wire(net, [leftOf(column), yOf(row)], [rightOf(column), yOf(row)]);
+	}
+	for (const { net, gap, track, left, right } of found.routes) {
+		const [from, to] = [rightOf(gap), leftOf(gap + 1)];
+		if (track === null) {
+			const y = yOf(left[0] ?? right[0] ?? 0);
+			wire(net, [left.length > 0 ? from : to, y], [right.length > 0 ? to : from, y]);
+			continue;
+		}
+		const x = trackX(gap, track);
+		const rows = [...left, ...right];
+		wire(net, [x, yOf(Math.min(...rows))], [x, yOf(Math.max(...rows))]);
+		for (const row of left) wire(net, [from, yOf(row)], [x, yOf(row)]);
+		for (const row of right) wire(net, [x, yOf(row)], [to, yOf(row)]);
+		if (rows.length < 3) continue;
+		for (const row of new Set(rows)) {
+			const isCorner = row === Math.min(...rows) || row === Math.max(...rows);
+			const here = rows.filter((one) => one === row).length;
+			if (!isCorner || here > 1)
+				body.push(shape("circle", { cx: x, cy: yOf(row), r: 0.75, fill: "#000" }));
+		}
+	}
+}
+
+type Say = (
+	point: Point,
+	words: string,
+	size: number,
+	anchor: "start" | "middle" | "end",
+	extra?: Readonly<Record<string, string | number>>,
+) => void;
+
+function drawBox(
+	box: Box,
+	list: Netlist,
+	left: number,
+	right: number,
+	yOf: (row: number) => number,
+	say: Say,
+	body: string[],
+): void {
+	const { part } = endOf(list, `${box.part}.`);
+	const top = yOf(box.row) - 2.2;
+	const height = yOf(rowAfter(box) - 1) + 2.2 - top;
+	const frame = {
+		x: left,
+		y: top,
+		width: right - left,
+		height,
+		fill: part.zone === "control-box" ? "#ffffff" : "#e6e6e6",
+		stroke: "#000",
+		"stroke-width": 0.35,
+	};
+	body.push(shape("rect", frame));
+	const name = `${part.ref} ${boxName(box, part, list)}`;
+	const middle = (left + right) / 2;
+	const bold = { "font-weight": "bold" };
+	say([middle, yOf(box.row) + 0.85], name, FONT, "middle", bold);
+	if (isFlat(box)) return;
+	for (const [side, x, anchor] of [
+		["left", left + 1.2, "start"],
+		["right", right - 1.2, "end"],
+	] as const) {
+		for (const [i, terminal] of box[side].entries()) {
+			if (terminal === "-") continue;
+			say([x, yOf(box.row + 1 + i) + 0.85], terminalText(part, terminal, list), FONT, anchor);
+		}
+	}
+	const far = farEndText(part, list);
+	if (far !== "" && [...box.left, ...box.right].some((terminal) => FAR_END.has(terminal)))
+		say([middle, top + height + 2.4], far, 2, "middle");
+}
+
+/** Terminals whose wires have resistors at this end. */
+const FAR_END: ReadonlySet<string> = new Set(["out", "loop-out", "plus"]);
+
+/** The part's own name; of what stands in rows of its like, the value alone. */
+function boxName({ part: id, says }: Box, part: Part, list: Netlist): string {
+	const rating = ratingText(part, list);
+	if (part.kind === "resistor" || part.kind === "guard") return rating;
+	const name = part.kind === "relay" ? "relay" : id.replace(/^bond-/, "").replaceAll("-", " ");
+	return [name, says, says === "coil" ? "" : rating].filter((one) => one).join(", ");
+}
+
+/** A wire says all at its left end, and its number at the other one if it runs straight there. */
+function portText(port: Port, net: Net, { routes }: Routes, list: Netlist): string {
+	const gap = gapOf(port);
+	const route = routes.find((one) => one.net === net && one.gap === gap);
+	const isStraight = route?.track === null && port.side === "left";
+	return isStraight ? String(net.net) : wireText(net, list);
+}
+
+/** `7 black X1` or, to a part on another sheet, `46 brown 0.75 A4`. */
+function tagText(net: Net, list: Netlist, port: Port): string {
+	if (net.bar !== undefined) {
+		return `${net.net} ${list.functions[net.function]?.colour ?? ""} ${net.bar}`;
+	}
+	const others = net.ends.filter((end) => end !== port.end).map((end) => endOf(list, end));
+	const [other] = [...others].sort((a, b) => weight(a.part.kind) - weight(b.part.kind));
+	return `${wireText(net, list)} ${other?.part.ref ?? "?"}`;
+}
+const weight = (kind: string) => (kind === "diode" || kind === "resistor" ? 1 : 0);
+
+function arrowAt([x, y]: Point, out: number): string {
+	const back = x - out * 1.6;
+	return shape("polygon", {
+		points: `${x.toFixed(2)},${y.toFixed(2)} ${back.toFixed(2)},${(y - 0.8).toFixed(2)} ${back.toFixed(2)},${(y + 0.8).toFixed(2)}`,
+		fill: "#000",
+	});
+}
+
+/** Thicker for a thicker conductor; dashed on the solder board. */
+function strokeOf(net: Net, { functions }: Netlist) {
+	const stroke = STROKES[functions[net.function]?.colour ?? ""] ?? "#000000";
+	const width = net.mm2 === undefined ? 0.25 : net.mm2 >= 1 ? 0.65 : net.mm2 >= 0.75 ? 0.45 : 0.3;
+	const dashes = net.function === "soldered" ? { "stroke-dasharray": "1.2 0.6" } : {};
+	return { stroke, "stroke-width": width, ...dashes };
+}
