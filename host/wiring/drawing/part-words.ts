@@ -37,13 +37,13 @@ export function ratingText(part: Part, { pins }: Pick<Netlist, "pins">): string 
 	}
 }
 
-/** Resistors that sit in a switch or a probe, at the far end of its wires. */
-export function farEndText({ channel }: Part, { pins }: Pick<Netlist, "pins">): string {
+/** Resistors that sit in a switch or a probe, at the far end of its wires; none for other parts. */
+export function farEndTexts({ channel }: Part, { pins }: Pick<Netlist, "pins">): string[] {
 	const row = channel === undefined ? undefined : pins.channels[channel];
-	if (row === undefined || !("loop" in row || "bridge" in row)) return "";
+	if (row === undefined || !("loop" in row || "bridge" in row)) return [];
 	const ends = row.loop ?? row.bridge;
-	if (ends === undefined) return "";
-	return `${ohmText(ends.seriesOhm)} in series, ${ohmText(ends.endOfLineOhm)} across`;
+	if (ends === undefined) return [];
+	return [`${ohmText(ends.seriesOhm)} in series`, `${ohmText(ends.endOfLineOhm)} across`];
 }
 
 /** Where a channel comes to its chip. */

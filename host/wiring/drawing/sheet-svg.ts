@@ -4,13 +4,15 @@
 
 import { lineFrom, type Point, shape, svgDocument, textAt, textWidth } from "../../report/svg.ts";
 import { endOf, type Net, type Netlist, type Part } from "../netlist.ts";
-import { farEndText, ratingText, terminalText, wireText } from "./part-words.ts";
+import { farEndTexts, ratingText, terminalText, wireText } from "./part-words.ts";
 import { gapOf, type Routes, routesOf } from "./routes.ts";
 import { type Box, isFlat, type Port, rowAfter, type Sheet } from "./sheet-plan.ts";
 import { frame, PAPER } from "./title-block.ts";
 
 const PITCH = 5.3;
 const FONT = 2.4;
+/** Of the resistors at the far end. */
+const FAR_FONT = 2.1;
 /** From a box to its gap's tracks: room for a wire's words. */
 const STUB = 22;
 const TRACK = 2.2;
@@ -68,10 +70,12 @@ export function drawSheet(sheet: Sheet, list: Netlist, place: SheetPlace): Drawn
 	const rightOf = (column: number) => leftOf(column) + (widths[column] ?? 0);
 	const yOf = (row: number) => PAPER.margin + 6 + row * PITCH;
 	const tracks = Math.max(1, Math.floor((gapWidth - 2 * STUB) / TRACK) + 1);
-	const spread = tracks > 1 ? (gapWidth - 2 * STUB) / (tracks - 1) : 0;
-	const trackX = (gap: number, track: number) => rightOf(gap) + STUB + track * spread;
-
 	const found = routesOf(sheet, list, tracks);
+	const usedIn = (gap: number) =>
+		Math.max(0, ...found.routes.map((one) => (one.gap === gap ? (one.track ?? 0) : 0)));
+	/** In the middle of the gap, however many there are. */
+	const trackX = (gap: number, track: number) =>
+		rightOf(gap) + gapWidth / 2 + (track - usedIn(gap) / 2) * TRACK;
 	const texts: Placed[] = [];
 	const segments: Segment[] = [];
 	const body: string[] = [];
@@ -202,9 +206,10 @@ function drawBox(
 			say([x, yOf(box.row + 1 + i) + 0.85], terminalText(part, terminal, list), FONT, anchor);
 		}
 	}
-	const far = farEndText(part, list);
-	if (far !== "" && [...box.left, ...box.right].some((terminal) => FAR_END.has(terminal)))
-		say([middle, top + height + 2.4], far, 2, "middle");
+	if (![...box.left, ...box.right].some((terminal) => FAR_END.has(terminal))) return;
+	for (const [i, words] of farEndTexts(part, list).entries()) {
+		say([right - 1.2, yOf(box.row + 1 + i) + 0.8], words, FAR_FONT, "end");
+	}
 }
 
 /** Terminals whose wires have resistors at this end. */
