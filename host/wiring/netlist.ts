@@ -40,6 +40,8 @@ const partSchema = z.strictObject({
 /** Keys of a part that its kind decides. */
 const EACH_HAS = ["ref", "kind", "zone", "does"];
 
+const endText = z.string().regex(/^[a-z0-9-]+\.[A-Za-z0-9-]+$/, "part.terminal");
+
 const netSchema = z.strictObject({
 	net: z.int().min(1).max(999),
 	name: words,
@@ -51,10 +53,8 @@ const netSchema = z.strictObject({
 		.regex(/^X\d{1,2}$/)
 		.optional()
 		.describe("the bar that all its wires go to"),
-	ends: z
-		.array(z.string().regex(/^[a-z0-9-]+\.[A-Za-z0-9-]+$/, "part.terminal"))
-		.min(1)
-		.max(60),
+	at: z.record(endText, endText).optional().describe("ends of a bar that are joined elsewhere"),
+	ends: z.array(endText).min(1).max(60),
 });
 
 export const wiringSchema = z.strictObject({
@@ -112,6 +112,10 @@ export function readNetlist(text: string, file: string, pins: PinMap): Netlist {
 		if (!(net.function in value.functions)) say(["nets", i, "function"], "a function of this file");
 		if (numbers.has(net.net)) say(["nets", i, "net"], "a number used once");
 		numbers.add(net.net);
+		for (const [end, to] of Object.entries(net.at ?? {})) {
+			if (![end, to].every((one) => net.ends.includes(one)))
+				say(["nets", i, "at", end], "ends of it");
+		}
 		for (const [j, end] of net.ends.entries()) {
 			const [name = "", terminal = ""] = end.split(".");
 			const kind = value.parts[name]?.kind;

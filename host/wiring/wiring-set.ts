@@ -9,10 +9,14 @@ import { readPinMap } from "../../firmware/config/pins.ts";
 import { readSheets, type Sheet } from "./drawing/sheet-plan.ts";
 import { type Drawn, drawSheet } from "./drawing/sheet-svg.ts";
 import { type Netlist, readNetlist } from "./netlist.ts";
+import { type PartsFile, readParts } from "./parts-list.ts";
+import { partsPage } from "./parts-page.ts";
 import { wiringProblems } from "./rules.ts";
+import { wiringPage } from "./wiring-page.ts";
 
 const PINS = "hardware/pins.yaml";
 const WIRING = "hardware/wiring.yaml";
+const PARTS = "hardware/parts.yaml";
 const SHEETS = "hardware/wiring-sheets.yaml";
 
 export interface WiringSet {
@@ -38,6 +42,21 @@ export function loadWiring(root: string): WiringSet {
 	const hash = createHash("sha256").update(`${pinText}\0${wiringText}\0${sheetText}`);
 	return { list, sheets, revision: hash.digest("hex").slice(0, 10) };
 }
+
+/** Every file that is made from the wiring, by its path. */
+export function wiringFiles(set: WiringSet, parts: PartsFile): Map<string, string> {
+	const sheets = [...drawSheets(set)].map(
+		([name, { svg }]) => [`hardware/${name}.svg`, svg] as const,
+	);
+	return new Map([
+		...sheets,
+		["hardware/WIRING.md", wiringPage(set)],
+		["hardware/PARTS.md", partsPage(parts, set.list)],
+	]);
+}
+
+export const loadParts = (root: string, { list }: WiringSet): PartsFile =>
+	readParts(readInputFile(join(root, PARTS)), PARTS, list);
 
 /** Every sheet by its name. */
 export function drawSheets({ list, sheets, revision }: WiringSet): Map<string, Drawn> {

@@ -11,6 +11,10 @@ export function ohmText(ohm: number): string {
 	return ohm >= 1e3 ? `${ohm / 1e3} kΩ` : `${ohm} Ω`;
 }
 
+/** A part's own name in words. */
+export const nameOf = (id: string, { kind }: Part): string =>
+	kind === "relay" ? "relay" : id.replace(/^bond-/, "").replaceAll("-", " ");
+
 /** What a part is rated for or worth, in a few words. */
 export function ratingText(part: Part, { pins }: Pick<Netlist, "pins">): string {
 	const ohm = ohmOf(part, pins);

@@ -4,7 +4,7 @@
 
 import { lineFrom, type Point, shape, svgDocument, textAt, textWidth } from "../../report/svg.ts";
 import { endOf, type Net, type Netlist, type Part } from "../netlist.ts";
-import { farEndTexts, ratingText, terminalText, wireText } from "./part-words.ts";
+import { farEndTexts, nameOf, ratingText, terminalText, wireText } from "./part-words.ts";
 import { gapOf, type Routes, routesOf } from "./routes.ts";
 import { type Box, isFlat, type Port, rowAfter, type Sheet } from "./sheet-plan.ts";
 import { frame, PAPER } from "./title-block.ts";
@@ -219,8 +219,7 @@ const FAR_END: ReadonlySet<string> = new Set(["out", "loop-out", "plus"]);
 function boxName({ part: id, says }: Box, part: Part, list: Netlist): string {
 	const rating = ratingText(part, list);
 	if (part.kind === "resistor" || part.kind === "guard") return rating;
-	const name = part.kind === "relay" ? "relay" : id.replace(/^bond-/, "").replaceAll("-", " ");
-	return [name, says, says === "coil" ? "" : rating].filter((one) => one).join(", ");
+	return [nameOf(id, part), says, says === "coil" ? "" : rating].filter((one) => one).join(", ");
 }
 
 /** A wire says all at its left end, and its number at the other one if it runs straight there. */
@@ -234,7 +233,9 @@ function portText(port: Port, net: Net, { routes }: Routes, list: Netlist): stri
 /** `7 black X1` or, to a part on another sheet, `46 brown 0.75 A4`. */
 function tagText(net: Net, list: Netlist, port: Port): string {
 	if (net.bar !== undefined) {
-		return `${net.net} ${list.functions[net.function]?.colour ?? ""} ${net.bar}`;
+		const other = net.at?.[port.end];
+		const to = other === undefined ? net.bar : endOf(list, other).part.ref;
+		return `${net.net} ${list.functions[net.function]?.colour ?? ""} ${to}`;
 	}
 	const others = net.ends.filter((end) => end !== port.end).map((end) => endOf(list, end));
 	const [other] = [...others].sort((a, b) => weight(a.part.kind) - weight(b.part.kind));
