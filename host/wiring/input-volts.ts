@@ -16,8 +16,8 @@ export const CLAMP_A = 0.001;
 const CLAMP_VOLTS = 0.5;
 /** A 12 V wire while the battery is charged. */
 export const TOUCH_VOLTS = 15;
-/** Thermistors are read from -35 to 130 °C. */
-const THERMISTOR_C = [130, -35] as const;
+/** The ends of what is read, and a warm room to measure in. */
+const THERMISTOR_C = [130, 20, -35] as const;
 
 export interface VoltRow {
 	readonly channel: string;

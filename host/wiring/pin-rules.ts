@@ -180,12 +180,9 @@ export function oneGroundJoint(list: Netlist): string[] {
 }
 
 export function bonded(list: Netlist): string[] {
-	const points = ofKind(list, "bond");
-	const nets = new Set(points.map((id) => list.netAt.get(`${id}.point`)));
-	const asked = ["bond-tube", "bond-housing", "bond-filler"].filter((id) => !points.includes(id));
-	const isOne = nets.size === 1 && [...nets][0]?.function === "bonding";
-	return [
-		...asked.map((id) => `${id} is missing`),
-		...(isOne ? [] : ["tube, housing and filler are not on one bonding wire"]),
-	];
+	const [tube, ...others] = ["bond-tube", "bond-housing", "bond-filler"].map((id) =>
+		list.netAt.get(`${id}.point`),
+	);
+	const isOne = tube?.function === "bonding" && others.every((net) => net === tube);
+	return isOne ? [] : ["tube, housing and filler are not on one bonding wire"];
 }

@@ -46,7 +46,7 @@ interface Bundle {
 	readonly right: number[];
 }
 
-export function routesOf(sheet: Sheet, list: Netlist, tracks: number): Routes {
+export function routesOf(sheet: Sheet, list: Netlist, tracks: (gap: number) => number): Routes {
 	const ports = portsOf(sheet);
 	const gaps: Array<Map<Net, Bundle>> = sheet.columns.slice(1).map(() => new Map());
 	const passes: Pass[] = [];
@@ -83,7 +83,7 @@ export function routesOf(sheet: Sheet, list: Netlist, tracks: number): Routes {
 		}
 	}
 	const routes = gaps.flatMap((map, gap) => {
-		const settled = settle([...map.values()], gap, tracks);
+		const settled = settle([...map.values()], gap, tracks(gap));
 		if (settled === null) blocked.push(`gap ${gap} has too few tracks`);
 		return settled ?? [];
 	});

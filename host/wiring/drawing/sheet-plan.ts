@@ -22,6 +22,7 @@ const sheetSchema = z.strictObject({
 	sheet: z.string().regex(/^wiring-[a-z-]+$/),
 	title: z.string().min(5).max(60),
 	cautions: z.array(z.string().min(5).max(110)).min(1).max(6),
+	gaps: z.array(z.number().min(0.5).max(2)).max(4).optional().describe("shares of the room"),
 	columns: z
 		.array(
 			z.strictObject({
@@ -73,6 +74,9 @@ export function readSheets(text: string, file: string, list: Netlist): Sheet[] {
 	const problems: Problem[] = [];
 	const seen = new Map<string, number>();
 	for (const [i, sheet] of value.entries()) {
+		if (sheet.gaps !== undefined && sheet.gaps.length !== sheet.columns.length - 1) {
+			problems.push(problem([i, "gaps"], "one share a gap"));
+		}
 		for (const [j, { boxes }] of sheet.columns.entries()) {
 			const sorted = [...boxes].sort((a, b) => a.row - b.row);
 			for (const [k, box] of sorted.entries()) {

@@ -3,16 +3,16 @@
 // wire says its colour in words. Pure.
 
 import { lineFrom, type Point, shape, svgDocument, textAt, textWidth } from "../../report/svg.ts";
-import { endOf, type Net, type Netlist, type Part } from "../netlist.ts";
-import { farEndTexts, nameOf, ratingText, terminalText, wireText } from "./part-words.ts";
+import { endOf, type Net, type Netlist } from "../netlist.ts";
+import { drawBox, FONT, type Frame, type Say } from "./box-svg.ts";
+import { wireText } from "./part-words.ts";
 import { gapOf, type Routes, routesOf } from "./routes.ts";
-import { type Box, isFlat, type Port, rowAfter, type Sheet } from "./sheet-plan.ts";
+import type { Port, Sheet } from "./sheet-plan.ts";
 import { frame, PAPER } from "./title-block.ts";
 
 const PITCH = 5.3;
-const FONT = 2.4;
-/** Of the resistors at the far end. */
-const FAR_FONT = 2.1;
+/** Bold letters are wider by so much (from memory). */
+const BOLD = 1.12;
 /** From a box to its gap's tracks: room for a wire's words. */
 const STUB = 22;
 const TRACK = 2.2;
@@ -41,6 +41,7 @@ export interface Placed {
 	readonly x: number;
 	readonly y: number;
 	readonly width: number;
+	readonly size: number;
 }
 export interface Segment {
 	readonly from: Point;
@@ -51,6 +52,9 @@ export interface Drawn {
 	readonly svg: string;
 	readonly texts: readonly Placed[];
 	readonly segments: readonly Segment[];
+	readonly frames: readonly Frame[];
+	/** Where each terminal of the sheet stands, and whether its wire ends in a tag there. */
+	readonly ends: readonly { net: Net; at: Point; isTag: boolean }[];
 	readonly blocked: readonly string[];
 }
 
@@ -63,33 +67,31 @@ export interface SheetPlace {
 /** Draws a sheet; `blocked` tells wires that found no way. */
 export function drawSheet(sheet: Sheet, list: Netlist, place: SheetPlace): Drawn {
 	const widths = sheet.columns.map(({ width }) => width);
-	const room = PAPER.width - 2 * PAPER.margin - 4;
-	const gapWidth = (room - widths.reduce((sum, w) => sum + w, 0)) / (widths.length - 1);
+	const shares = sheet.gaps ?? widths.slice(1).map(() => 1);
+	const sum = (numbers: readonly number[]) => numbers.reduce((all, one) => all + one, 0);
+	const room = PAPER.width - 2 * PAPER.margin - 4 - sum(widths);
+	const gapWidth = (gap: number) => (room * (shares[gap] ?? 1)) / sum(shares);
 	const leftOf = (column: number) =>
-		PAPER.margin + 2 + widths.slice(0, column).reduce((sum, w) => sum + w + gapWidth, 0);
+		PAPER.margin + 2 + sum(widths.slice(0, column).map((width, i) => width + gapWidth(i)));
 	const rightOf = (column: number) => leftOf(column) + (widths[column] ?? 0);
 	const yOf = (row: number) => PAPER.margin + 6 + row * PITCH;
-	const tracks = Math.max(1, Math.floor((gapWidth - 2 * STUB) / TRACK) + 1);
+	const tracks = (gap: number) => Math.max(1, Math.floor((gapWidth(gap) - 2 * STUB) / TRACK) + 1);
 	const found = routesOf(sheet, list, tracks);
 	const usedIn = (gap: number) =>
 		Math.max(0, ...found.routes.map((one) => (one.gap === gap ? (one.track ?? 0) : 0)));
 	/** In the middle of the gap, however many there are. */
 	const trackX = (gap: number, track: number) =>
-		rightOf(gap) + gapWidth / 2 + (track - usedIn(gap) / 2) * TRACK;
+		rightOf(gap) + gapWidth(gap) / 2 + (track - usedIn(gap) / 2) * TRACK;
 	const texts: Placed[] = [];
 	const segments: Segment[] = [];
+	const frames: Frame[] = [];
+	const ends: { net: Net; at: Point; isTag: boolean }[] = [];
 	const body: string[] = [];
-	const say = (
-		point: Point,
-		words: string,
-		size: number,
-		anchor: "start" | "middle" | "end",
-		extra = {},
-	) => {
-		const width = 0.92 * textWidth(words, size);
+	const say: Say = (point, words, size, anchor, extra = {}) => {
+		const width = textWidth(words, size) * ("font-weight" in extra ? BOLD : 1);
 		const x =
 			anchor === "start" ? point[0] : anchor === "end" ? point[0] - width : point[0] - width / 2;
-		texts.push({ words, x, y: point[1], width });
+		texts.push({ words, x, y: point[1], width, size });
 		body.push(textAt(point, words, { "font-size": size, "text-anchor": anchor, ...extra }));
 	};
 	const wire = (net: Net, from: Point, to: Point) => {
@@ -99,7 +101,8 @@ export function drawSheet(sheet: Sheet, list: Netlist, place: SheetPlace): Drawn
 
 	drawWires(found, { leftOf, rightOf, yOf, trackX, wire, body });
 	for (const [column, { boxes }] of sheet.columns.entries()) {
-		for (const box of boxes) drawBox(box, list, leftOf(column), rightOf(column), yOf, say, body);
+		const sides = { left: leftOf(column), right: rightOf(column) };
+		for (const box of boxes) frames.push(drawBox(box, list, { ...sides, yOf, say, body }));
 	}
 	for (const port of found.ports) {
 		const net = list.netAt.get(port.end);
@@ -109,6 +112,7 @@ export function drawSheet(sheet: Sheet, list: Netlist, place: SheetPlace): Drawn
 			yOf(port.row),
 		];
 		const isTag = found.tags.some((tag) => tag.port === port);
+		ends.push({ net, at: [x, y], isTag });
 		const out = port.side === "left" ? -1 : 1;
 		if (isTag) wire(net, [x, y], [x + out * TAG, y]);
 		const anchor = out < 0 ? "end" : "start";
@@ -124,7 +128,7 @@ export function drawSheet(sheet: Sheet, list: Netlist, place: SheetPlace): Drawn
 		...frame(sheet, list, place),
 		...body,
 	]).replace(/width="\d+" height="\d+"/, `width="${PAPER.width}mm" height="${PAPER.height}mm"`);
-	return { svg, texts, segments, blocked: found.blocked };
+	return { svg, texts, segments, frames, ends, blocked: found.blocked };
 }
 
 interface Pen {
@@ -160,66 +164,6 @@ function drawWires(found: Routes, { leftOf, rightOf, yOf, trackX, wire, body }: 
 				body.push(shape("circle", { cx: x, cy: yOf(row), r: 0.75, fill: "#000" }));
 		}
 	}
-}
-
-type Say = (
-	point: Point,
-	words: string,
-	size: number,
-	anchor: "start" | "middle" | "end",
-	extra?: Readonly<Record<string, string | number>>,
-) => void;
-
-function drawBox(
-	box: Box,
-	list: Netlist,
-	left: number,
-	right: number,
-	yOf: (row: number) => number,
-	say: Say,
-	body: string[],
-): void {
-	const { part } = endOf(list, `${box.part}.`);
-	const top = yOf(box.row) - 2.2;
-	const height = yOf(rowAfter(box) - 1) + 2.2 - top;
-	const frame = {
-		x: left,
-		y: top,
-		width: right - left,
-		height,
-		fill: part.zone === "control-box" ? "#ffffff" : "#e6e6e6",
-		stroke: "#000",
-		"stroke-width": 0.35,
-	};
-	body.push(shape("rect", frame));
-	const name = `${part.ref} ${boxName(box, part, list)}`;
-	const middle = (left + right) / 2;
-	const bold = { "font-weight": "bold" };
-	say([middle, yOf(box.row) + 0.85], name, FONT, "middle", bold);
-	if (isFlat(box)) return;
-	for (const [side, x, anchor] of [
-		["left", left + 1.2, "start"],
-		["right", right - 1.2, "end"],
-	] as const) {
-		for (const [i, terminal] of box[side].entries()) {
-			if (terminal === "-") continue;
-			say([x, yOf(box.row + 1 + i) + 0.85], terminalText(part, terminal, list), FONT, anchor);
-		}
-	}
-	if (![...box.left, ...box.right].some((terminal) => FAR_END.has(terminal))) return;
-	for (const [i, words] of farEndTexts(part, list).entries()) {
-		say([right - 1.2, yOf(box.row + 1 + i) + 0.8], words, FAR_FONT, "end");
-	}
-}
-
-/** Terminals whose wires have resistors at this end. */
-const FAR_END: ReadonlySet<string> = new Set(["out", "loop-out", "plus"]);
-
-/** The part's own name; of what stands in rows of its like, the value alone. */
-function boxName({ part: id, says }: Box, part: Part, list: Netlist): string {
-	const rating = ratingText(part, list);
-	if (part.kind === "resistor" || part.kind === "guard") return rating;
-	return [nameOf(id, part), says, says === "coil" ? "" : rating].filter((one) => one).join(", ");
 }
 
 /** A wire says all at its left end, and its number at the other one if it runs straight there. */
