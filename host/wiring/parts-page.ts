@@ -59,16 +59,16 @@ const refsOf = ({ wired = [] }: PartsRow, { parts }: Netlist) =>
 
 function cells(row: PartsRow, list: Netlist): string[] {
 	const { wired = [], quantity = wired.length, rating, maySwap, mayNot } = row;
-	const values = new Set(
-		wired.flatMap((id) => {
-			const part = list.parts[id];
-			const isBoard = part === undefined || part.kind === "resistor";
-			return isBoard || ratingText(part, list) === ""
-				? []
-				: [`${part.ref} ${ratingText(part, list)}`];
-		}),
-	);
-	const shown = [...values].sort(refOrder).join(", ");
+	const byValue = new Map<string, string[]>();
+	for (const id of wired) {
+		const part = list.parts[id];
+		if (part === undefined || part.kind === "resistor") continue;
+		const value = ratingText(part, list);
+		if (value !== "") byValue.set(value, [...(byValue.get(value) ?? []), part.ref]);
+	}
+	const shown = [...byValue]
+		.map(([value, refs]) => (byValue.size === 1 ? value : `${refs.join(", ")}: ${value}`))
+		.join("; ");
 	const name = row.ignition === true ? `${row.function} *` : row.function;
 	return [
 		String(quantity),

@@ -13,7 +13,12 @@ export function ohmText(ohm: number): string {
 
 /** A part's own name in words. */
 export const nameOf = (id: string, { kind }: Part): string =>
-	kind === "relay" ? "relay" : id.replace(/^bond-/, "").replaceAll("-", " ");
+	kind === "relay" || kind === "dead-man"
+		? kind
+		: id
+				.replace(/^bond-/, "")
+				.replaceAll("-", " ")
+				.replace(/\bk(?=\d)/, "K");
 
 /** What a part is rated for or worth, in a few words. */
 export function ratingText(part: Part, { pins }: Pick<Netlist, "pins">): string {
