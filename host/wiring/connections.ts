@@ -1,5 +1,5 @@
-// Who is connected with whom once every contact is closed: walks over nets and through parts. A load
-// is the end of a walk, a fuse or a switch is not. Pure.
+// Who is connected with whom once every contact is closed: walks over nets and through parts. A
+// load is the end of a walk, a fuse or a switch is not. Pure.
 
 import { endOf, type Net, type Netlist } from "./netlist.ts";
 import { rowOf } from "./part-kinds.ts";

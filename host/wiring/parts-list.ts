@@ -1,5 +1,5 @@
-// The parts list as data: schema and reader of hardware/parts.yaml, held to the wiring. The page made
-// from it is parts-page.ts. Pure.
+// The parts list as data: schema and reader of hardware/parts.yaml, held to the wiring. The page
+// made from it is parts-page.ts. Pure.
 
 import * as z from "zod";
 import { readDocument } from "../../firmware/config/document.ts";

@@ -32,15 +32,15 @@ export function partsPage({ groups, rows }: PartsFile, list: Netlist): string {
 
 const INTRODUCTION = [
 	"By function and rating: any maker's part will do that meets the line. References are those of",
-	"`wiring-*.svg` and `WIRING.md`. Ratings are the design's own, for an invented example rig; where",
-	"a standard is named it is guidance. Have the choice of parts checked where the law asks for",
+	"`wiring-*.svg` and `WIRING.md`. Ratings are the design's own, for an invented example rig;",
+	"where a standard is named it is guidance. Have the choice of parts checked where the law asks for",
 	"licensed practice.",
 ].join(" ");
 
 const IGNITION = [
-	"These make sparks or heat. In any space where vapour of petrol or LPG can gather they have to be",
-	"ignition-protected (ISO 8846, ABYC E-11), box and all; better, none of them stands there. A",
-	"sealed relay in a sealed box is not thereby ignition-protected: only a part that says so is.",
+	"These make sparks or heat. In any space where vapour of petrol or LPG can gather they have to",
+	"be ignition-protected (ISO 8846, ABYC E-11), box and all; better, none of them stands there.",
+	"A sealed relay in a sealed box is not thereby ignition-protected: only a part that says so is.",
 ].join(" ");
 
 const RESISTORS = [

@@ -1,5 +1,5 @@
-// The rules of pins and wires: each terminal on one net, nothing driven twice, pull-downs and series
-// resistors, every channel wired, the beat for the dead-man alone, bonding. Pure.
+// The rules of pins and wires: each terminal on one net, nothing driven twice, pull-downs and
+// series resistors, every channel wired, the beat for the dead-man alone, bonding. Pure.
 
 import { endOf, type Net, type Netlist, ofKind, ohmOf } from "./netlist.ts";
 import { channelTerminals, rowOf, terminalsOf } from "./part-kinds.ts";

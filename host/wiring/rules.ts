@@ -1,6 +1,6 @@
-// What makes a wiring a good one, as a list of rules with their reasons: each is a pure function from
-// the netlist to lines that say what does not hold. `npm run docs` refuses to draw a wiring that
-// breaks one; a spoilt netlist for each rule shows that it bites.
+// What makes a wiring a good one, as a list of rules with their reasons: each is a pure function
+// from the netlist to lines that say what does not hold. `npm run docs` refuses to draw a wiring
+// that breaks one; a spoilt netlist for each rule shows that it bites.
 
 import { inputsGuarded, voltsInRange } from "./input-volts.ts";
 import type { Netlist } from "./netlist.ts";

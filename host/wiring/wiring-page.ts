@@ -1,6 +1,6 @@
-// The wiring's page, hardware/WIRING.md: tables of wires, parts and pins, what to measure before the
-// computer is connected, what no rule and no sensor sees. Made from the netlist and the pin map;
-// `npm run docs` writes it, a test holds it equal. Pure.
+// The wiring's page, hardware/WIRING.md: tables of wires, parts and pins, what to measure before
+// the computer is connected, what no rule and no sensor sees. Made from the netlist and the pin
+// map; `npm run docs` writes it, a test holds it equal. Pure.
 
 import type { Channel } from "../../firmware/config/pins.ts";
 import {
@@ -17,6 +17,17 @@ import { channelsOf, endOf, type Net, type Netlist, ofKind, ohmOf } from "./netl
 import { table } from "./parts-page.ts";
 import { carriesAmps } from "./power-rules.ts";
 import { ruleNames, rules } from "./rules.ts";
+import {
+	CAUTIONS,
+	COLOURS,
+	INTRODUCTION,
+	MEASURE,
+	MEASURE_STEPS,
+	RULES,
+	SHEETS,
+	UNSEEN,
+	VOLTS,
+} from "./wiring-words.ts";
 
 export interface WiringPageInputs {
 	readonly list: Netlist;
@@ -73,38 +84,13 @@ export function wiringPage({ list, sheets, revision }: WiringPageInputs): string
 	return `${sections.join("\n\n")}\n`;
 }
 
-const INTRODUCTION = [
-	"The whole box, wire by wire. Lengths, currents and fuses are those of an invented example rig:",
-	"`lees size` works out yours. Where the law or the insurer asks for licensed practice, a licensed",
-	"person does this or checks it.",
-].join(" ");
-
-const CAUTIONS = [
-	"Isolator off and locked, both fuses at the battery pulled, before a hand goes to a wire. A house battery melts a ring or a spanner.",
-	"No open fuel, no vapour of petrol or LPG, while a fuse is put in or a plug is made.",
-	"The fuse stands at the battery, and no conductor behind it is thinner than it asks (ISO 13297, ABYC E-11).",
-	"The stop button, the return switch and the fuse work without the computer. Button and switch are proven twice: by ohms with the computer unplugged, and in an attended run, where each drops K2.",
-	"No safety integrity level and no performance level is claimed for any of this.",
-];
-
-const SHEETS = [
-	"A4, landscape; print them at 100 %. The number in the title block changes with every change of",
-	"the wiring: a sheet with another number is out of date.",
-].join(" ");
-
 const WIRES = [
-	"A row is one wire. Its number stands on a sleeve at both of its ends; where a bar (X) is an end,",
-	"the wire goes to that bar. A joint of three ends is made at the first one. `soldered` is",
+	"A row is one wire. Its number stands on a sleeve at both of its ends; where a bar (X) is an",
+	"end, the wire goes to that bar. A joint of three ends is made at the first one. `soldered` is",
 	"a joint on the solder board. The current behind a fuse that each size carries in a bundle of",
 	`seven: ${[0.5, 0.75, 1, 1.5].map((mm2) => `${mm2} mm² ${carriesAmps(mm2)} A`).join(", ")}`,
 	"(ISO 10133's table for 70 °C from memory, halved for the bundle after ABYC E-11; 0.5 mm² is",
 	"common practice, no source).",
-].join(" ");
-
-const COLOURS = [
-	"By function. Red, black, green, brown, orange, pink and tan after ISO 13297 and ABYC E-11, from",
-	"memory; the rest is common practice, no source. In an older boat black may not be minus:",
-	"measure, do not trust.",
 ].join(" ");
 
 function endText(end: string, list: Netlist): string {
@@ -196,28 +182,6 @@ function budgetRows({ pins }: Netlist): string[][] {
 const CONVERTER_INPUTS = 8;
 const DIGITAL_PINS = 11;
 
-const MEASURE = [
-	"With the meter's minus lead on X4 unless something else is said. Whatever differs is mended",
-	"before the next step. The 5 V for steps 5 and 6 come from a plain USB charger into the board, not",
-	"from the computer: a fault then costs a charger.",
-].join(" ");
-
-const MEASURE_STEPS = [
-	"**Nothing connected, fuses out, computer unplugged.** Ohms from each wire's one end to its other: below 1 Ω. From X1, X2, X3 to each other: no short, above 100 Ω (diodes and coils show less one way round than the other). From X1 to X4: below 1 Ω; take W1 off and it is above 10 kΩ.",
-	"**Loop of K2.** Ohms from X2 to K2's coil-plus: below 2 Ω with the stop button out and the return fitting locked. Press the button: open. Release it, unlock the fitting: open.",
-	"**Contacts.** Ohms from R1 out to M1 plus: open.",
-	"**12 V.** Put F1 and F3 in, isolator on, pump unplugged at the frame. X2 against X1: the battery's volts. M1's plus against X1: 0 V. K1 and K2 are silent, lamps and horn are dark and silent.",
-	"**5 V.** Isolator off and locked, F1 out. Charger into the board. X3 against X4: 4.75 to 5.25 V. Note it: all the volts below are for 5.00 V and go with it.",
-	"**Inputs.** Each one below, at the wire's end of its guard, in each state that you can make by hand. Unplug a connector for `wire cut`; bridge its two contacts for `wires shorted`.",
-	"**Beat.** A3's terminal `beat` against X4: below 0.1 V. Nothing has closed K2 while the charger went in or out.",
-	"**Then** the computer, with the pump still unplugged, and the commissioning steps.",
-];
-
-const VOLTS = [
-	"Range over 1 % resistors, at 5.00 V on X3. The water probe is driven by the controller, both ways",
-	"in turn: before the computer is connected it reads 0 V, and the rows for it are for later.",
-].join(" ");
-
 /** The wire's side of what guards a channel. */
 function testPoint(channel: string, list: Netlist): string {
 	const chip = list.pins.channels[channel]?.kind === "analog" ? "board" : "converter";
@@ -235,14 +199,15 @@ function voltCells(list: Netlist): string[][] {
 	]);
 }
 
-function touchWords({ pins }: Netlist): string {
-	const guardOhm = 10_000;
+function touchWords({ pins, parts }: Netlist): string {
+	const guards = Object.values(parts).filter(({ kind }) => kind === "guard");
+	const guardOhm = Math.min(...guards.map(({ ohm = 0 }) => ohm));
 	const amps = touchAmps(guardOhm, pins.adc.referenceVolts);
 	return [
 		`A battery on charge has ${TOUCH_VOLTS} V. Through a guard of ${ohmText(guardOhm)} that drives`,
 		`${(amps * 1e3).toFixed(2)} mA into the pin's own clamp, under the ${CLAMP_A * 1e3} mA that it`,
-		"may take (common practice, no source): an analog input reads full scale and lives. The reading",
-		"is then that of a cut wire, which stops the pump. What has no guard:",
+		"may take (common practice, no source): an analog input reads full scale and lives. The",
+		"reading is then that of a cut wire, a sensor fault. What has no guard:",
 	].join(" ");
 }
 
@@ -267,15 +232,3 @@ function touchList(list: Netlist): string {
 		.map((words) => `- ${words}`)
 		.join("\n");
 }
-
-const UNSEEN = [
-	"A short between wires 8 and 10 goes round the stop button's and the return switch's poles; one between 9 and 10 goes round the return switch. The second poles still tell the controller, which stops the pump by K1, but the hardware way is gone until the next proof test. So these wires run in a cable of their own, and both are pressed in every proof test.",
-	"A broken joint of X1 with the battery: pump, box and computer lose 0 V together, and all stops. If the computer has another way to the boat's minus (a screen, an aerial, a charger), the pump's current would take it, through the USB cable. So it has none, or there is a USB isolator.",
-	"A broken wire W1: the USB cable is then the only joint of the two 0 V. Drivers and sensors shift by some millivolts, and nobody notices. Step 1 finds it.",
-	"A flyback diode that is broken open: contacts and drivers wear. Look for it at the yearly test.",
-	"A loose joint of the pump's wires gets warm. Feel for it after the first hour, isolator off.",
-	"A second sensor fuse would be needed to keep one shorted sensor from taking the others along: they all go unknown, and the pump stops.",
-];
-
-const RULES =
-	"`npm run docs` refuses to draw a wiring that breaks one of these, and for each there is a test that spoils the wiring and sees it found.";

@@ -1,5 +1,5 @@
-// The wiring of the box keeps its rules, and each rule is seen to bite: a copy that is spoilt in one
-// thing is found by that rule and by no other. Bad wiring files are refused by line and column.
+// The wiring of the box keeps its rules, and each rule is seen to bite: a copy that is spoilt in
+// one thing is found by that rule and by no other. Bad wiring files are refused by line and column.
 
 import { describe, expect, it } from "vitest";
 import { readInputFile } from "../../firmware/config/input-file.ts";

@@ -39,9 +39,10 @@ const analog = numbers.filter((one) => one.startsWith("A")).join("|");
 const digital = numbers.filter((one) => !one.startsWith("A")).join("|");
 
 const patterns = [
-	// `pin 7`, `pin: 7`, `pin = A0`, `pin D7`, `input 3`, `address: 64`
+	// `pin 7`, `pin: 7`, `pin = A0`, `pin D7`, `input 3`, `address: 64`; not `pin 2 to 12`
 	new RegExp(
-		`\\bpins?["']?\\s*[:=]?\\s*["'\`]?(D?(?:${digital})|${analog})\\b(?!\\s*(?:to (?:\\d|A\\d)|\\.\\d))`,
+		`\\bpins?["']?\\s*[:=]?\\s*["'\`]?(D?(?:${digital})|${analog})\\b` +
+			"(?!\\s*(?:to (?:\\d|A\\d)|\\.\\d))",
 		"i",
 	),
 	new RegExp(`["'\`](?:D(?:${digital})|${analog})["'\`]`),

@@ -1,5 +1,5 @@
-// A part's box on a sheet: its name, its terminals, and the resistors that sit in it. Grey where the
-// part is outside the control box. Pure; in mm.
+// A part's box on a sheet: its name, its terminals, and the resistors that sit in it. Grey where
+// the part is outside the control box. Pure; in mm.
 
 import { type Point, shape } from "../../report/svg.ts";
 import { endOf, type Netlist, type Part } from "../netlist.ts";

@@ -1,5 +1,5 @@
-// What a box and its terminals say on a sheet, and what a wire says at its ends. Values and pins come
-// from the pin map. Pure.
+// What a box and its terminals say on a sheet, and what a wire says at its ends. Values and pins
+// come from the pin map. Pure.
 
 import type { Channel } from "../../../firmware/config/pins.ts";
 import { type Net, type Netlist, ohmOf, type Part } from "../netlist.ts";

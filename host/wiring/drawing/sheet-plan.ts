@@ -1,5 +1,5 @@
-// Which terminal stands where on which sheet: schema and reader of hardware/wiring-sheets.yaml, held
-// to the netlist. Pure: text and netlist in, plan or InputError out.
+// Which terminal stands where on which sheet: schema and reader of hardware/wiring-sheets.yaml,
+// held to the netlist. Pure: text and netlist in, plan or InputError out.
 
 import * as z from "zod";
 import { readDocument } from "../../../firmware/config/document.ts";

@@ -2,7 +2,15 @@
 // number, colour and mm², cautions, legend and title block. Colours help and are never alone: each
 // wire says its colour in words. Pure.
 
-import { lineFrom, type Point, shape, svgDocument, textAt, textWidth } from "../../report/svg.ts";
+import {
+	lineFrom,
+	type Point,
+	polygon,
+	shape,
+	svgDocument,
+	textAt,
+	textWidth,
+} from "../../report/svg.ts";
 import { endOf, type Net, type Netlist } from "../netlist.ts";
 import { drawBox, FONT, type Frame, type Say } from "./box-svg.ts";
 import { wireText } from "./part-words.ts";
@@ -189,10 +197,12 @@ const weight = (kind: string) => (kind === "diode" || kind === "resistor" ? 1 : 
 
 function arrowAt([x, y]: Point, out: number): string {
 	const back = x - out * 1.6;
-	return shape("polygon", {
-		points: `${x.toFixed(2)},${y.toFixed(2)} ${back.toFixed(2)},${(y - 0.8).toFixed(2)} ${back.toFixed(2)},${(y + 0.8).toFixed(2)}`,
-		fill: "#000",
-	});
+	const points: Point[] = [
+		[x, y],
+		[back, y - 0.8],
+		[back, y + 0.8],
+	];
+	return polygon(points, { fill: "#000" });
 }
 
 /** Thicker for a thicker conductor; dashed on the solder board. */

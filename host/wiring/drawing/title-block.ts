@@ -1,5 +1,5 @@
-// The paper round a sheet: frame, heading, cautions, legend and title block. A4 landscape (ISO 216),
-// in mm. Pure.
+// The paper round a sheet: frame, heading, cautions, legend and title block. A4 landscape (ISO
+// 216), in mm. Pure.
 
 import { lineFrom, shape, textAt } from "../../report/svg.ts";
 import type { Netlist } from "../netlist.ts";
