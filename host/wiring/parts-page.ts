@@ -33,8 +33,8 @@ export function partsPage({ groups, rows }: PartsFile, list: Netlist): string {
 const INTRODUCTION = [
 	"By function and rating: any maker's part will do that meets the line. References are those of",
 	"`wiring-*.svg` and `WIRING.md`. Ratings are the design's own, for an invented example rig;",
-	"where a standard is named it is guidance. Have the choice of parts checked where the law asks for",
-	"licensed practice.",
+	"where a standard is named it is guidance. Have the choice of parts checked where the law",
+	"asks for licensed practice.",
 ].join(" ");
 
 const IGNITION = [
