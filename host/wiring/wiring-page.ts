@@ -98,12 +98,13 @@ function endText(end: string, list: Netlist): string {
 	return `${part.ref} ${nameOf(id, part)}: ${terminalText(part, terminal, list)}`;
 }
 
-/** No wire inside the box is longer, m (invented). */
+/** No wire inside the box, or from one part to its neighbour, is longer, m (invented). */
 const IN_BOX_M = 0.5;
 
 function wireRow(net: Net, list: Netlist, from: string, to: string | null): string[] {
 	const { mm2, metres, bar = "" } = net;
-	const inBox = [from, to ?? from].every((end) => endOf(list, end).part.zone === "control-box");
+	const zones = [from, ...(to === null ? [] : [to])].map((end) => endOf(list, end).part.zone);
+	const inBox = zones.every((zone) => zone === (to === null ? "control-box" : zones[0]));
 	const length = metres !== undefined && inBox ? Math.min(IN_BOX_M, metres) : metres;
 	return [
 		String(net.net),

@@ -108,6 +108,20 @@ describe.each(drawn)("%s", (_, { texts, segments, frames, ends, blocked }) => {
 		expect(bad).toEqual([]);
 	});
 
+	it("names an end, and of wires drawn here every end, that stands on another sheet", () => {
+		for (const net of nets) {
+			if (net.bar !== undefined) continue;
+			const isDrawn = ends.some((one) => one.net === net && !one.isTag);
+			const away = net.ends.filter((end) => !ends.some((one) => one.end === end));
+			const refs = away.map((end) => set.list.parts[end.split(".")[0] ?? ""]?.ref ?? "");
+			const own = texts.filter(({ words }) => words.startsWith(`${net.net} `));
+			const isTold = (ref: string) => own.some(({ words }) => words.split(/[ +]/).includes(ref));
+			const told = refs.filter(isTold);
+			const asked = isDrawn ? refs.length : Math.min(1, refs.length);
+			expect(told.length, `net ${net.net}`).toBeGreaterThanOrEqual(asked);
+		}
+	});
+
 	it("says number and colour in words at every terminal", () => {
 		for (const { net, at } of ends) {
 			const near = texts.some(

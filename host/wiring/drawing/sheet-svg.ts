@@ -56,13 +56,19 @@ export interface Segment {
 	readonly to: Point;
 	readonly net: Net;
 }
+export interface DrawnEnd {
+	readonly net: Net;
+	readonly end: string;
+	readonly at: Point;
+	readonly isTag: boolean;
+}
 export interface Drawn {
 	readonly svg: string;
 	readonly texts: readonly Placed[];
 	readonly segments: readonly Segment[];
 	readonly frames: readonly Frame[];
 	/** Where each terminal of the sheet stands, and whether its wire ends in a tag there. */
-	readonly ends: readonly { net: Net; at: Point; isTag: boolean }[];
+	readonly ends: readonly DrawnEnd[];
 	readonly blocked: readonly string[];
 }
 
@@ -93,7 +99,7 @@ export function drawSheet(sheet: Sheet, list: Netlist, place: SheetPlace): Drawn
 	const texts: Placed[] = [];
 	const segments: Segment[] = [];
 	const frames: Frame[] = [];
-	const ends: { net: Net; at: Point; isTag: boolean }[] = [];
+	const ends: DrawnEnd[] = [];
 	const body: string[] = [];
 	const say: Say = (point, words, size, anchor, extra = {}) => {
 		const width = textWidth(words, size) * ("font-weight" in extra ? BOLD : 1);
@@ -120,7 +126,7 @@ export function drawSheet(sheet: Sheet, list: Netlist, place: SheetPlace): Drawn
 			yOf(port.row),
 		];
 		const isTag = found.tags.some((tag) => tag.port === port);
-		ends.push({ net, at: [x, y], isTag });
+		ends.push({ net, end: port.end, at: [x, y], isTag });
 		const out = port.side === "left" ? -1 : 1;
 		if (isTag) wire(net, [x, y], [x + out * TAG, y]);
 		const anchor = out < 0 ? "end" : "start";
@@ -175,11 +181,14 @@ function drawWires(found: Routes, { leftOf, rightOf, yOf, trackX, wire, body }: 
 }
 
 /** A wire says all at its left end, and its number at the other one if it runs straight there. */
-function portText(port: Port, net: Net, { routes }: Routes, list: Netlist): string {
+function portText(port: Port, net: Net, { routes, ports }: Routes, list: Netlist): string {
 	const gap = gapOf(port);
 	const route = routes.find((one) => one.net === net && one.gap === gap);
-	const isStraight = route?.track === null && port.side === "left";
-	return isStraight ? String(net.net) : wireText(net, list);
+	if (route?.track === null && port.side === "left") return String(net.net);
+	const isFirst = ports.find(({ end }) => list.netAt.get(end) === net) === port;
+	const elsewhere = net.ends.filter((end) => !ports.some((one) => one.end === end));
+	const more = isFirst ? elsewhere.map((end) => ` +${endOf(list, end).part.ref}`) : [];
+	return `${wireText(net, list)}${more.join("")}`;
 }
 
 /** `7 black X1` or, to a part on another sheet, `46 brown 0.75 A4`. */
@@ -189,11 +198,11 @@ function tagText(net: Net, list: Netlist, port: Port): string {
 		const to = other === undefined ? net.bar : endOf(list, other).part.ref;
 		return `${net.net} ${list.functions[net.function]?.colour ?? ""} ${to}`;
 	}
-	const others = net.ends.filter((end) => end !== port.end).map((end) => endOf(list, end));
-	const [other] = [...others].sort((a, b) => weight(a.part.kind) - weight(b.part.kind));
-	return `${wireText(net, list)} ${other?.part.ref ?? "?"}`;
+	// As in the table of wires: all others go to the first end.
+	const [first = "", second = ""] = net.ends;
+	const { part } = endOf(list, port.end === first ? second : first);
+	return `${wireText(net, list)} ${part.ref}`;
 }
-const weight = (kind: string) => (kind === "diode" || kind === "resistor" ? 1 : 0);
 
 function arrowAt([x, y]: Point, out: number): string {
 	const back = x - out * 1.6;

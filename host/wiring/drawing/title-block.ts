@@ -68,7 +68,7 @@ const cautionLines = ({ cautions }: Sheet) =>
 const LEGEND = [
 	"At each wire: number, colour, conductor in mm². Write the number",
 	"at both ends. A dot joins; a crossing without a dot does not.",
-	"An arrow leads to a bar X or to a part on another sheet.",
+	"An arrow leads to a bar X or to a part; + names one on another sheet.",
 	"Grey box: outside the control box. Dashed: on the solder board.",
 	"Z: its resistor from wire to pin, its capacitor from pin to foot.",
 ];
