@@ -5,7 +5,7 @@
 const prose = (...lines: readonly string[]): string => lines.join(" ");
 
 export const INTRODUCTION = prose(
-	"The whole box, wire by wire. Lengths, currents and fuses are those of an invented example",
+	"The whole box, wire by wire, for boats of 12 V and no other. Lengths, currents and fuses are those of an invented example",
 	"rig: `lees size` works out yours. Where the law or the insurer asks for licensed practice,",
 	"a licensed person does this or checks it.",
 );
@@ -69,11 +69,13 @@ export const MEASURE_STEPS = [
 	prose(
 		"**Inputs.** Each one below, at the wire's end of its guard, in each state that you can",
 		"make by hand. Unplug a connector for `wire cut`; bridge its two contacts for `wires",
-		"shorted`.",
+		"shorted`. R12: 0 V, and 5 V while S3 is pressed. R14: 5 V, and 0 V at each pulse as the",
+		"meter is turned by a breath of clean air.",
 	),
 	prose(
-		"**Beat.** A3's terminal `beat` against X4: below 0.1 V. Nothing has closed K2 while the",
-		"charger went in or out.",
+		"**Boot.** F1 in, isolator on, pump still unplugged at the frame: plug the charger into",
+		"the board and out again, three times. K1 and K2 do not click, lamps and horn stay off.",
+		"A3's terminal `beat` against X4: below 0.1 V.",
 	),
 	prose("**Then** the computer, with the pump still unplugged, and the commissioning steps."),
 ] as const;
@@ -85,6 +87,11 @@ export const VOLTS = prose(
 );
 
 export const UNSEEN = [
+	prose(
+		"F4 takes some 20 mV with all sensors on it. The converter compares with X3 and does not",
+		"mind; the board compares with its own 5 V and reads the vacuum's zero about 0.6 kPa off.",
+		"The zero that commissioning takes makes up for it.",
+	),
 	prose(
 		"A short between wires 8 and 10 goes round the stop button's and the return switch's",
 		"poles; one between 9 and 10 goes round the return switch. The second poles still tell",
