@@ -14,7 +14,8 @@ const amps = z.number().positive().max(100);
 const ohms = z.number().positive().max(1e7);
 
 const partSchema = z.strictObject({
-	ref: z.string().regex(/^[A-Z]\d{1,2}$/, "a letter and a number"),
+	// A and D are the board's own names of pins.
+	ref: z.string().regex(/^[BCE-Z]\d{1,2}$/, "a letter but A and D, and a number"),
 	kind: z.enum(kinds),
 	zone: id,
 	does: words,

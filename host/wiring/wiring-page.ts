@@ -227,8 +227,8 @@ function touchList(list: Netlist): string {
 		...digital,
 		"probe-minus: its wire comes straight from the pin. The pin is likely to die.",
 		"X3: every sensor and both converters die. Keep 12 V out of the sensors' cables and plugs.",
-		"Battery the wrong way round: D1 conducts and F1 melts. T1 has to stand it by itself.",
-		"A3 coil: K2 does not close by it; its coil has 12 V at both ends.",
+		"Battery the wrong way round: V1 conducts and F1 melts. T1 has to stand it by itself.",
+		"U3 coil: K2 does not close by it; its coil has 12 V at both ends.",
 		"K2 coil-plus: K2 no longer asks stop button or return switch, see below.",
 	]
 		.map((words) => `- ${words}`)

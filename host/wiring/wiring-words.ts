@@ -5,9 +5,9 @@
 const prose = (...lines: readonly string[]): string => lines.join(" ");
 
 export const INTRODUCTION = prose(
-	"The whole box, wire by wire, for boats of 12 V and no other. Lengths, currents and fuses are those of an invented example",
-	"rig: `lees size` works out yours. Where the law or the insurer asks for licensed practice,",
-	"a licensed person does this or checks it.",
+	"The whole box, wire by wire, for boats of 12 V and no other. Lengths, currents and fuses",
+	"are those of an invented example rig: `lees size` works out yours. Where the law or the",
+	"insurer asks for licensed practice, a licensed person does this or checks it.",
 );
 
 export const CAUTIONS = [
@@ -75,7 +75,7 @@ export const MEASURE_STEPS = [
 	prose(
 		"**Boot.** F1 in, isolator on, pump still unplugged at the frame: plug the charger into",
 		"the board and out again, three times. K1 and K2 do not click, lamps and horn stay off.",
-		"A3's terminal `beat` against X4: below 0.1 V.",
+		"U3's terminal `beat` against X4: below 0.1 V.",
 	),
 	prose("**Then** the computer, with the pump still unplugged, and the commissioning steps."),
 ] as const;

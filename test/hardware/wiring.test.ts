@@ -243,6 +243,7 @@ describe("the reader of the wiring", () => {
 			/wiring\.yaml:\d+:\d+ .*one of usb/,
 		],
 		["a net end without a part", "[board.tray,", "[bord.tray,", /bord\.tray.*a part of this/],
+		["a part named like a pin", "ref: U3", "ref: A3", /a letter but A and D/],
 		["two parts of one name", "ref: K2", "ref: K1", /a reference used once/],
 		["two nets of one number", "net: 61", "net: 60", /wiring\.yaml:\d+:\d+ .*a number used once/],
 		["a key that the kind has not", "standoffVolts: 16", "stallAmps: 3", /no stallAmps for a supp/],

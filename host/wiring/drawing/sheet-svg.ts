@@ -191,7 +191,7 @@ function portText(port: Port, net: Net, { routes, ports }: Routes, list: Netlist
 	return `${wireText(net, list)}${more.join("")}`;
 }
 
-/** `7 black X1` or, to a part on another sheet, `46 brown 0.75 A4`. */
+/** `7 black X1` or, to a part on another sheet, `46 brown 0.75 U4`. */
 function tagText(net: Net, list: Netlist, port: Port): string {
 	if (net.bar !== undefined) {
 		const other = net.at?.[port.end];
