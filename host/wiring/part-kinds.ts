@@ -1,6 +1,5 @@
 // What each kind of part in the wiring is: its terminals, which of them a current goes through,
 // what it feeds, drives and needs. The rules know kinds only by this table. Imports types only.
-// Letters of references after IEC 81346-2's habit of one letter a class (from memory).
 
 import type { PinMap } from "../../firmware/config/pins.ts";
 
