@@ -119,6 +119,12 @@ module.exports = {
 			to: { path: "^host/cli/" },
 		},
 		{
+			name: "the wiring uses Node outside its loader",
+			severity: "error",
+			from: { path: "^host/wiring/", pathNot: "^host/wiring/wiring-set" },
+			to: { dependencyTypes: ["core"] },
+		},
+		{
 			name: "hono outside the server",
 			severity: "error",
 			from: { path: "^(firmware|sim|host)/", pathNot: "^host/serve/" },

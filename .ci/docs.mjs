@@ -1,6 +1,6 @@
 // `npm run docs`: writes the generated tables of README, DEVELOPERS.md, the link's page and the
-// scenarios' page, the scenarios' JSON Schema, the page of the hazard analysis and the README's
-// picture of a run, anew from the built code.
+// scenarios' page, the scenarios' JSON Schema, the page of the hazard analysis, the README's
+// picture of a run, and sheets, tables and parts of the wiring, anew from the built code.
 
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
@@ -14,6 +14,7 @@ const { hazardPage } = await import("../.build/host/report/hazard-page.js");
 const { linkSections } = await import("../.build/host/report/link-page.js");
 const scenarioPage = await import("../.build/host/report/scenario-page.js");
 const { picture, shippedPicture } = await import("../.build/host/report/shipped-picture.js");
+const { loadParts, loadWiring, wiringFiles } = await import("../.build/host/wiring/wiring-set.js");
 const { coverageRows } = await import("../.build/firmware/cycle/coverage.js");
 const { FIGURES_FILE, figuresSchema, figuresTable } = await import(
 	"../.build/test/bench/kept-figures.js"
@@ -44,3 +45,8 @@ const page = hazardPage({
 });
 writeFileSync(join(root, "hardware/HAZARDS.md"), page);
 writeFileSync(join(root, shippedPicture), picture(root));
+
+const wiring = loadWiring(root);
+for (const [file, text] of wiringFiles(wiring, loadParts(root, wiring))) {
+	writeFileSync(join(root, file), text);
+}

@@ -55,6 +55,7 @@ describe("the import table forbids", () => {
 		["host/web/a.ts", "node:http", "the web page imports Node"],
 		["host/web/a.ts", "host/serve/b.ts", "the web page imports the server or the command"],
 		["host/serve/a.ts", "host/cli/b.ts", "the server imports the command"],
+		["host/wiring/rules.ts", "node:fs", "the wiring uses Node outside its loader"],
 		["host/report/a.ts", "hono", "hono outside the server"],
 		["host/web/live/a.tsx", "node:http", "the web page imports Node"],
 	])("%s importing %s: %s", (from, to, rule) => {
