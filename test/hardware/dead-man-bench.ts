@@ -39,6 +39,10 @@ export interface Seen extends Waves {
 const EDGE_S = 1e-6;
 const STEP_S = 0.004;
 const PIN_OHM = 25;
+const SUPPLY = [
+	[0, 0],
+	[0.01, 12],
+] as const;
 
 /** Beat: one level change in each half period, the first of them rising. */
 export function beating(fromS: number, edges: number, volts = 5, periodS = 0.1): Level[] {
@@ -68,7 +72,7 @@ function circuitOf({ beat, values, supply, hum, timerAtS }: Bench): string {
 		return [atS, held] as const;
 	});
 	const drives = beat.map(({ atS, volts }) => [atS, volts === null ? 0 : 1] as const);
-	const ramp = (supply ?? [[0, 0], [0.01, 12]]).map(([atS, volts]) => `${atS} ${volts}`);
+	const ramp = (supply ?? SUPPLY).map(([atS, volts]) => `${atS} ${volts}`);
 	return `dead-man on its bench
 ${params.map(([name, value]) => `.param ${name}=${value}`).join("\n")}
 .include ${join(folder, "dead-man.cir")}
@@ -88,7 +92,13 @@ Xk2 t12 coilk k2`;
 
 export function watch(bench: Bench): Seen {
 	const { seconds, celsius = 27, stepS = STEP_S, hum } = bench;
-	const vectors = { res: "v(res)", gate: "v(gate)", amps: "i(vcoil)", v5: "v(v5)" };
+	const vectors = {
+		res: "v(res)",
+		gate: "v(gate)",
+		amps: "i(vcoil)",
+		v5: "v(v5)",
+		vin: "v(xboard.vin)",
+	};
 	const finest = hum === true ? { mostS: 0.001 } : {};
 	const waves = simulate({
 		circuit: circuitOf(bench),

@@ -79,7 +79,7 @@ export const spreads: Readonly<Record<string, Spread>> = Object.fromEntries([
 	...deadManParts.models.map(({ in: name, value, least, most }) => [name, { value, least, most }]),
 ]);
 
-function spreadOf(name: string): Spread {
+export function spreadOf(name: string): Spread {
 	const spread = spreads[name];
 	if (spread === undefined) throw new Error(`parts.yaml has no ${name}`);
 	return spread;
@@ -89,7 +89,7 @@ export const nominal: Values = Object.fromEntries(
 	Object.entries(spreads).map(([name, { value }]) => [name, value]),
 );
 
-export const valueOf = (name: string): number => spreadOf(name).value;
+export const nominalOf = (name: string): number => spreadOf(name).value;
 /** The named parts at their smallest, or at their largest. */
 export const least = (...names: string[]): Values =>
 	Object.fromEntries(names.map((name) => [name, spreadOf(name).least]));

@@ -79,7 +79,9 @@ function wavesOf({ seconds, stepS, vectors }: Run, text: string, said: string): 
 		.map((line) => line.trim().split(/\s+/).map(Number));
 	const names = Object.keys(vectors);
 	const wanted = Math.round(seconds / stepS);
-	const isWhole = rows.every((row) => row.length === names.length + 1 && row.every(Number.isFinite));
+	const isWhole = rows.every(
+		(row) => row.length === names.length + 1 && row.every(Number.isFinite),
+	);
 	if (rows.length < wanted || !isWhole) {
 		const tail = said.trim().split("\n").slice(-30).join("\n");
 		throw new Error(`ngspice gave ${rows.length} of ${wanted} rows. It said:\n${tail}`);
