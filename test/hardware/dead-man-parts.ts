@@ -40,6 +40,8 @@ const limitsSchema = z.strictObject({
 	closeShare: z.number(),
 	runTimerCounts: z.number(),
 	runTimerMinutes: z.number(),
+	runTimerLeast: z.number(),
+	runTimerMost: z.number(),
 	runMinutesMax: z.number(),
 	pullInVolts: z.number(),
 	dropOutShare: z.number(),

@@ -54,8 +54,10 @@ describe("few edges do not close K2", () => {
 		}
 	});
 
-	it("not even three, which nothing asks for and little is left for", () => {
-		expectRest({ beat: [low, ...beating(READY_S, 3, 5.25)], seconds: READY_S + 2 });
+	it("three do with the keenest parts of all, and not with nominal ones", () => {
+		const bench = { beat: [low, ...beating(READY_S, 3, 5.25)], seconds: READY_S + 2 };
+		expect(watch({ ...bench, values: KEEN, celsius: 60 }).moves.length).toBe(2);
+		expect(watch(bench).coilMostAmps).toBeLessThan(REST_AMPS);
 	});
 
 	it.each([1, 2])("%s in a row, the first falling", (edges) => {
