@@ -24,13 +24,14 @@ export function installMissing() {
 
 /**
  * What the tests start, and the Debian package that brings it: pseudo-terminals, faults in system
- * calls, a browser for the pages, and what reads a PDF back.
+ * calls, a browser for the pages, what reads a PDF back, and a circuit simulator.
  */
 const DEBIAN = {
 	socat: "socat",
 	strace: "strace",
 	chromium: "chromium",
 	pdftotext: "poppler-utils",
+	ngspice: "ngspice",
 };
 
 const isOnPath = (name) =>
