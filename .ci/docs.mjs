@@ -1,6 +1,6 @@
 // `npm run docs`: writes the generated tables of README, DEVELOPERS.md, the link's page and the
-// scenarios' page, the scenarios' JSON Schema, the page of the hazard analysis and the README's
-// picture of a run, anew from the built code.
+// scenarios' page, the scenarios' JSON Schema, the page of the hazard analysis, the README's
+// picture of a run, the dead-man's table and course (by ngspice), anew from the built code.
 
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
@@ -44,3 +44,8 @@ const page = hazardPage({
 });
 writeFileSync(join(root, "hardware/HAZARDS.md"), page);
 writeFileSync(join(root, shippedPicture), picture(root));
+
+const { deadManPlot } = await import("../.build/test/hardware/dead-man-plot.js");
+const { partsTable } = await import("../.build/test/hardware/dead-man-page.js");
+rewrite("hardware/dead-man/README.md", "parts", partsTable());
+writeFileSync(join(root, "hardware/dead-man/course.svg"), deadManPlot());

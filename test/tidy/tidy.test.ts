@@ -3,7 +3,7 @@
 
 import { execFileSync } from "node:child_process";
 import { readFileSync } from "node:fs";
-import { basename, join } from "node:path";
+import { basename, dirname, join, posix } from "node:path";
 import { describe, expect, it } from "vitest";
 import { setpointTable, tripTable, withSection } from "../../host/report/tables.ts";
 import { root } from "../stories/world.ts";
@@ -40,7 +40,9 @@ describe("the tree", () => {
 	it.each(
 		files.filter(
 			(file) =>
-				!/^(README|DEVELOPERS|(hardware|firmware\/link|sim\/bench)\/[A-Z]+)\.md$/.test(file),
+				!/^(README|DEVELOPERS|(hardware(\/[a-z-]+)?|firmware\/link|sim\/bench)\/[A-Z]+)\.md$/.test(
+					file,
+				),
 		),
 	)("%s is in kebab-case", (file) => {
 		expect(basename(file)).toMatch(/^\.?[a-z0-9]+(-[a-z0-9]+)*(\.[a-z0-9-]+)*$/);
@@ -104,8 +106,8 @@ describe("documents", () => {
 	it.each(prose.filter((file) => file.endsWith(".md")))(
 		"%s links only to what is there",
 		(file) => {
-			const links = [...read(file).matchAll(/\]\((?!https?:|#)([^)]+)\)/g)].map(
-				([, path]) => path ?? "",
+			const links = [...read(file).matchAll(/\]\((?!https?:|#)([^)]+)\)/g)].map(([, path]) =>
+				posix.join(dirname(file), path ?? ""),
 			);
 			for (const path of links) {
 				expect(
