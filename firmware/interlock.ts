@@ -14,7 +14,7 @@ export const INTERLOCK = {
 	dryPumpMsMax: 60_000,
 	/** Less than this share of its free flow is air that turns the meter, not fuel. */
 	lowFlowShare: 0.1,
-	/** The hardware's run timer opens at 4 h at its earliest, counted from the proof of K1. */
+	/** The hardware's run timer opens at 4 h; its time begins with the proof of K1. */
 	pumpOnMsMax: 4 * 3_600_000 - 120_000,
 	/** A safety input that has said nothing sensible for so long is taken for the worst. */
 	unknownMsMax: 3_500,

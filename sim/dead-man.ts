@@ -1,9 +1,9 @@
-// The dead-man circuit that holds contact K2: a charge pump fed by the beat's edges, a reservoir with
-// a bleed, and a comparator with a wide hysteresis. The pump has two halves, one for each direction
-// of edge, so that every level change counts alike and a beat that stops high stops as one that
-// stops low. Charge sharing per edge, exponential decay. Behind the comparator a one-shot run timer:
-// edges without end do not hold K2 without end. Values are those of hardware/dead-man/parts.yaml,
-// which test/hardware/dead-man-model.test.ts holds them to, and the model to the circuit's curves.
+// The dead-man circuit that holds contact K2: a charge pump fed by the beat's edges, a reservoir
+// with a bleed, a comparator with a wide hysteresis. The pump has two halves, one for each direction
+// of edge: a beat that stops high stops as one that stops low. Charge sharing per edge, exponential
+// decay. Behind the comparator a one-shot run timer: edges without end do not hold K2 without end.
+// Values are those of hardware/dead-man/parts.yaml; test/hardware/dead-man-model.test.ts holds the
+// model to them and to the circuit's curves.
 //
 //   beat ---|C1|--+--D--+--- reservoir ---> comparator ---> K2
 //   inverse |C1|--+--D--+

@@ -1,6 +1,6 @@
-// The picture of the dead-man's course: beat, reservoir and K2 over a start, a gap of 300 ms and the
-// end of the beat; nominal parts as a line, the corners of the parts as a band. Black on white, told
-// apart by line and fill, so that it prints in grey.
+// The picture of the dead-man's course: beat, reservoir and K2 over a start, a gap of 300 ms and
+// the end of the beat; nominal parts as a line, the corners of the parts as a band. Black on white,
+// told apart by line and fill, so that it prints in grey.
 
 import {
 	lineFrom,
