@@ -1,6 +1,6 @@
 // The dead-man circuit that holds contact K2: a charge pump fed by the beat's edges, a reservoir
-// with a bleed, a comparator with a wide hysteresis. The pump has two halves, one for each direction
-// of edge: a beat that stops high stops as one that stops low. Charge sharing per edge, exponential
+// with a bleed, a comparator with a wide hysteresis. The pump has two halves, one for each way of
+// an edge: a beat that stops high stops as one that stops low. Charge sharing per edge, exponential
 // decay. Behind the comparator a one-shot run timer: edges without end do not hold K2 without end.
 // Values are those of hardware/dead-man/parts.yaml; test/hardware/dead-man-model.test.ts holds the
 // model to them and to the circuit's curves.
