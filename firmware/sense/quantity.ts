@@ -39,7 +39,7 @@ const STALE_MS = 1_000;
  * the next edges would start the pump again unannounced, ms. Ticks come, and the board is asked,
  * every 100 ms. Two readings on both sides of the limit leave
  * up to 0.7 s without an edge. The circuit (hardware/dead-man) holds through that at the corners of
- * its parts, and lets go 0.72 to 1.44 s after the last edge.
+ * its parts, and lets go 0.72 to 1.45 s after the last edge.
  */
 export const EDGELESS_MS_MAX = 500;
 
