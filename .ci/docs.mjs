@@ -1,6 +1,7 @@
 // `npm run docs`: writes the generated tables of README, DEVELOPERS.md, the link's page and the
 // scenarios' page, the scenarios' JSON Schema, the page of the hazard analysis, the README's
-// picture of a run, and sheets, tables and parts of the wiring, anew from the built code.
+// picture of a run, sheets, tables and parts of the wiring, the dead-man's table and course (by
+// ngspice), anew from the built code.
 
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
@@ -50,3 +51,7 @@ const wiring = loadWiring(root);
 for (const [file, text] of wiringFiles(wiring, loadParts(root, wiring))) {
 	writeFileSync(join(root, file), text);
 }
+const { deadManPlot } = await import("../.build/test/hardware/dead-man-plot.js");
+const { partsTable } = await import("../.build/test/hardware/dead-man-page.js");
+rewrite("hardware/dead-man/README.md", "parts", partsTable());
+writeFileSync(join(root, "hardware/dead-man/course.svg"), deadManPlot());

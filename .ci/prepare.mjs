@@ -24,7 +24,8 @@ export function installMissing() {
 
 /**
  * What the tests start, and the Debian package that brings it: pseudo-terminals, faults in system
- * calls, a browser for the pages, what reads a PDF back, and the checkers of the service's files.
+ * calls, a browser for the pages, what reads a PDF back, the checkers of the service's files, and a
+ * circuit simulator.
  */
 const DEBIAN = {
 	socat: "socat",
@@ -34,6 +35,7 @@ const DEBIAN = {
 	shellcheck: "shellcheck",
 	"systemd-analyze": "systemd",
 	udevadm: "udev",
+	ngspice: "ngspice",
 };
 
 const isOnPath = (name) =>

@@ -1,15 +1,18 @@
-// The dead-man circuit that holds contact K2: a diode charge pump fed by the beat's edges, a
-// reservoir with a bleed, and a comparator. Charge sharing per rising edge and exponential decay.
-// Behind the comparator a one-shot run timer: edges without end do not hold K2 without end.
-// Values are the design's own; the circuit simulation of the same netlist is what they are held to.
+// The dead-man circuit that holds contact K2: a charge pump fed by the beat's edges, a reservoir
+// with a bleed, a comparator with a wide hysteresis. The pump has two halves, one for each way of
+// an edge: a beat that stops high stops as one that stops low. Charge sharing per edge, exponential
+// decay. Behind the comparator a one-shot run timer: edges without end do not hold K2 without end.
+// Values are those of hardware/dead-man/parts.yaml; test/hardware/dead-man-model.test.ts holds the
+// model to them and to the circuit's curves.
 //
-//   beat --|C1|--+--D--+--- reservoir ---> comparator ---> K2
-//                D     C2 || R
-//               gnd
+//   beat ---|C1|--+--D--+--- reservoir ---> comparator ---> K2
+//   inverse |C1|--+--D--+
+//                 D     C2 || R
+//                gnd
 
 import { NOUGHT, ONE } from "./physics/fraction.ts";
 
-/** Circuit values. Defaults: silicon-Schottky pair, 5 V drive, sized for a 5 Hz beat. */
+/** Circuit values. The drive is the board's own 5 V, whatever the beat's pin gives. */
 export interface DeadManParts {
 	readonly driveVolts: number;
 	readonly diodeVolts: number;
@@ -20,21 +23,22 @@ export interface DeadManParts {
 	readonly openVolts: number;
 }
 
+/** The diodes' drop is the mean over an edge and the decay behind it, at 27 °C. */
 export const DEAD_MAN: DeadManParts = {
 	driveVolts: 5,
-	diodeVolts: 0.3,
-	c1Farad: 0.47e-6,
-	c2Farad: 1e-6,
-	bleedOhm: 1.5e6,
+	diodeVolts: 0.28,
+	c1Farad: 0.82e-6,
+	c2Farad: 4.7e-6,
+	bleedOhm: 154_000,
 	closeVolts: 2.0,
-	openVolts: 1.9,
+	openVolts: 0.72,
 };
 
 /**
- * The run timer's time, s: longer than any pump may run in one go (the rig file allows 235 min), so
- * that it opens K2 only where edges come that no controller stands behind.
+ * The run timer's time, s: at its shortest longer than any pump may run in one go (the rig file
+ * allows 235 min), so that it opens K2 only where edges come that no controller stands behind.
  */
-const RUN_S_MAX = 4 * 3600;
+export const RUN_S_MAX = 255 * 60;
 /** A forged beat changes level so often, s. */
 const FORGED_S = 0.1;
 /** Less is nothing: what decays for ever ends in numbers that arithmetic is slow with. */
@@ -42,7 +46,7 @@ const TRACE_VOLTS = 1e-12;
 /** Sums of steps fall short of it by rounding. */
 const ROUNDING_S = 1e-9;
 
-/** Rise of the reservoir at one rising edge, V: C1 shares its swing with C2. */
+/** Rise of the reservoir at one edge, V: C1 shares its swing with C2. */
 export function edgeRiseVolts(parts: DeadManParts, reservoirVolts: number): number {
 	const { driveVolts, diodeVolts, c1Farad, c2Farad } = parts;
 	const swing = driveVolts - 2 * diodeVolts - reservoirVolts;
@@ -82,7 +86,7 @@ export class DeadMan {
 	}
 
 	private take(level: boolean): void {
-		if (level === true && this.level === false) this.volts += edgeRiseVolts(this.parts, this.volts);
+		if (level !== this.level) this.volts += edgeRiseVolts(this.parts, this.volts);
 		this.level = level;
 		this.compare();
 	}
@@ -90,7 +94,9 @@ export class DeadMan {
 	step(dtS: number): void {
 		if (dtS !== this.dtS) {
 			this.dtS = dtS;
-			this.keeps = Math.exp(-dtS / (this.parts.bleedOhm * this.parts.c2Farad));
+			// The half that is high stays joined to the reservoir by its diode.
+			const { bleedOhm, c1Farad, c2Farad } = this.parts;
+			this.keeps = Math.exp(-dtS / (bleedOhm * (c1Farad + c2Farad)));
 		}
 		this.volts *= this.keeps;
 		if (this.volts < TRACE_VOLTS) this.volts = 0;

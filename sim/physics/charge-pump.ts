@@ -1,7 +1,8 @@
-// The dead-man's charge pump as a circuit: source resistance, two diodes by Shockley's equation
-// with their series resistance, reservoir, bleed. Imports nothing. Nothing in it is fitted: what
-// comes out follows from the parts. The per-edge model that the bench steps (sim/dead-man.ts) is
-// held to it.
+// One half of the dead-man's charge pump as a circuit: source resistance, two diodes by Shockley's
+// equation with their series resistance, reservoir, bleed. Imports nothing. Nothing in it is
+// fitted: what comes out follows from the parts. The per-edge model that the bench steps
+// (sim/dead-man.ts) is held to it at its first edge, and to the netlist of the whole board
+// (hardware/dead-man).
 //
 //   drive --Rs--C1--+--D2--+------+--- gate
 //                   D1     C2     bleed

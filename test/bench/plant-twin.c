@@ -14,7 +14,7 @@
 #define STEP_S 0.1
 #define ON_STEPS 12000
 #define CYCLE_STEPS 15000
-#define RUN_S_MAX 14400.0
+#define RUN_S_MAX 15300.0
 #define TRACE_VOLTS 1e-12
 #define RUN_UP_S 0.08
 #define RISE_K 60.0
@@ -33,12 +33,12 @@ struct dead_man {
 	bool level, closed;
 };
 
-static void dead_man_compare(struct dead_man *d) { d->closed = d->volts >= (d->closed ? 1.9 : 2.0); }
+static void dead_man_compare(struct dead_man *d) { d->closed = d->volts >= (d->closed ? 0.72 : 2.0); }
 
 static void dead_man_drive(struct dead_man *d, bool level) {
-	if (level && !d->level) {
-		double swing = 5 - 2 * 0.3 - d->volts;
-		d->volts += swing <= 0 ? 0 : (swing * 0.47e-6) / (0.47e-6 + 1e-6);
+	if (level != d->level) {
+		double swing = 5 - 2 * 0.28 - d->volts;
+		d->volts += swing <= 0 ? 0 : (swing * 0.82e-6) / (0.82e-6 + 4.7e-6);
 	}
 	d->level = level;
 	dead_man_compare(d);
@@ -47,7 +47,7 @@ static void dead_man_drive(struct dead_man *d, bool level) {
 static void dead_man_step(struct dead_man *d, double dt_s) {
 	if (dt_s != d->dt_s) {
 		d->dt_s = dt_s;
-		d->keeps = exp(-dt_s / (1.5e6 * 1e-6));
+		d->keeps = exp(-dt_s / (154000 * (0.82e-6 + 4.7e-6)));
 	}
 	d->volts *= d->keeps;
 	if (d->volts < TRACE_VOLTS) d->volts = 0;

@@ -1,5 +1,6 @@
-// The dead-man's charge pump: what its circuit does for certain, and how far the per-edge model of
-// the bench lies from it.
+// One half of the dead-man's charge pump, as the equations of its parts have it: what it does for
+// certain, and the bench's model at its first edge. The whole board is held to its netlist in
+// test/hardware.
 
 import { describe, expect, it } from "vitest";
 import { DEAD_MAN, DeadMan } from "../../sim/dead-man.ts";
@@ -23,21 +24,6 @@ const own = (diode: Diode): ChargePump => ({ sourceOhm: 100, c1Farad, c2Farad, b
 const BEAT_HZ = 5;
 const thresholdVolts = DEAD_MAN.openVolts;
 const beat = { driveVolts, hz: BEAT_HZ, duty: 0.5, pulses: 60, stuckHigh: false, thresholdVolts };
-
-function perEdge() {
-	const deadMan = new DeadMan();
-	let peakVolts = 0;
-	for (let pulse = 0; pulse < beat.pulses; pulse += 1) {
-		deadMan.step(0.5 / BEAT_HZ);
-		deadMan.drive(true);
-		peakVolts = deadMan.reservoirVolts;
-		deadMan.step(0.5 / BEAT_HZ);
-		deadMan.drive(false);
-	}
-	let releaseS = 0;
-	for (; deadMan.holds; releaseS += 0.001) deadMan.step(0.001);
-	return { peakVolts, releaseS };
-}
 
 describe("the charge pump's circuit", () => {
 	it("bleeds a charged reservoir by exp(-t/RC) when the diodes do not conduct", () => {
@@ -69,30 +55,16 @@ describe("the charge pump's circuit", () => {
 	});
 });
 
-describe.each([
+it.each([
 	["silicon", SILICON],
 	["Schottky", SCHOTTKY],
-])("the bench's per-edge model against the circuit with %s diodes", (_, diode) => {
-	const circuit = release(own(diode), beat);
-	const model = perEdge();
-
-	it("peaks at most 12 % lower, never higher: a diode goes on conducting after the edge", () => {
-		const share = model.peakVolts / circuit.gateMaxVolts;
-		expect(share).toBeLessThan(1);
-		expect(share).toBeGreaterThan(0.88);
-	});
-
-	it("lets go within 35 % of the circuit's time, and both within 1.5 s of the last edge", () => {
-		expect(Math.abs(model.releaseS / circuit.releaseS - 1)).toBeLessThan(0.35);
-		expect(circuit.releaseS).toBeLessThan(1.5);
-		expect(model.releaseS).toBeLessThan(1.5);
-	});
-
-	it("agrees that one edge alone does not close the contact", () => {
-		const { gatePeakVolts } = singleEdge(own(diode), driveVolts, DEAD_MAN.closeVolts);
-		expect(gatePeakVolts).toBeLessThan(DEAD_MAN.closeVolts);
-		const deadMan = new DeadMan();
-		deadMan.drive(true);
-		expect(deadMan.holds).toBe(false);
-	});
+])("one edge alone does not close the contact, with %s diodes", (_, diode) => {
+	const { gatePeakVolts } = singleEdge(own(diode), driveVolts, DEAD_MAN.closeVolts);
+	expect(gatePeakVolts).toBeLessThan(DEAD_MAN.closeVolts);
+	const deadMan = new DeadMan();
+	deadMan.drive(true);
+	expect(deadMan.holds).toBe(false);
+	// The model's diodes conduct no longer than the edge: it never stands higher than the circuit.
+	expect(deadMan.reservoirVolts / gatePeakVolts).toBeLessThan(1);
+	expect(deadMan.reservoirVolts / gatePeakVolts).toBeGreaterThan(0.85);
 });

@@ -103,7 +103,7 @@ describe("documents", () => {
 	it.each(prose.filter((file) => file.endsWith(".md")))(
 		"%s links only to what is there",
 		(file) => {
-			const links = [...read(file).matchAll(/\]\((?!https?:|#)([^)]+)\)/g)].map(
+			const links = [...read(file).matchAll(/\]\((?!https?:|#)([^)#]+)(?:#[^)]*)?\)/g)].map(
 				([, path]) => path ?? "",
 			);
 			for (const path of links) {
