@@ -1,17 +1,17 @@
 // `npm run docs`: writes the generated tables of README, DEVELOPERS.md, the link's page and the
-// scenarios' page, the scenarios' JSON Schema, the page of the hazard analysis, the tables of guide
-// and upkeep and the README's picture of a run, anew from the built code.
+// scenarios' page, the scenarios' JSON Schema, the page of the hazard analysis and the README's
+// picture of a run, anew from the built code.
 
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { build, root } from "./prepare.mjs";
 
 build();
+const { guideSections } = await import("../.build/host/report/guide-sections.js");
 const { setpointTable, tripTable, withSection } = await import("../.build/host/report/tables.js");
 const { readHazards } = await import("../.build/host/report/hazards.js");
 const { readSensorFaults, undetectedIn } = await import("../.build/host/report/sensor-faults.js");
 const { hazardPage } = await import("../.build/host/report/hazard-page.js");
-const { guideSections } = await import("../.build/host/report/guide-sections.js");
 const { linkSections } = await import("../.build/host/report/link-page.js");
 const scenarioPage = await import("../.build/host/report/scenario-page.js");
 const { picture, shippedPicture } = await import("../.build/host/report/shipped-picture.js");
@@ -38,15 +38,15 @@ for (const [name, text] of Object.entries(scenarioPage.scenarioSections(walk))) 
 writeFileSync(join(root, "sim/bench/scenario.schema.json"), scenarioPage.scenarioJsonSchema());
 
 const readBy = (reader, source) => reader(readFileSync(join(root, source), "utf8"), source);
+const { hazards } = readBy(readHazards, "hardware/hazards.yaml");
+const undetected = undetectedIn(readBy(readSensorFaults, "hardware/sensor-faults.yaml"));
+for (const [file, sections] of Object.entries(guideSections({ hazards, undetected }))) {
+	for (const [name, text] of Object.entries(sections)) rewrite(file, name, text);
+}
 const page = hazardPage({
 	file: readBy(readHazards, "hardware/hazards.yaml"),
 	coverage: coverageRows,
 	undetected: undetectedIn(readBy(readSensorFaults, "hardware/sensor-faults.yaml")),
 });
 writeFileSync(join(root, "hardware/HAZARDS.md"), page);
-const { hazards } = readBy(readHazards, "hardware/hazards.yaml");
-const undetected = undetectedIn(readBy(readSensorFaults, "hardware/sensor-faults.yaml"));
-for (const [file, sections] of Object.entries(guideSections({ hazards, undetected }))) {
-	for (const [name, text] of Object.entries(sections)) rewrite(file, name, text);
-}
 writeFileSync(join(root, shippedPicture), picture(root));
