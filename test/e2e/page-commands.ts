@@ -39,6 +39,7 @@ export const rows: readonly Row[] = [
 	["npx lees commission lees.sock --list", runs(1, /due/)],
 	["npx lees commission lees.sock --changed contacts --by AB", runs(0, /stop-cuts/)],
 	["npx lees commission lees.sock --changed element --by AB", runs(0, /trip-water/)],
+	["npx lees commission my-own.rig.yaml --print commissioning.pdf", runs(0)],
 	["npx lees commission lees.sock", help("asks at a terminal: test/e2e/commission.test.ts")],
 	["npx lees order polish lees.sock --tank port --litres 5 --attended", runs(0)],
 	["npx lees order stop lees.sock", runs(0)],
@@ -55,6 +56,9 @@ export const rows: readonly Row[] = [
 	["npx lees replay last", runs(0, /IDENTICAL/)],
 	["npx lees report --pdf season.pdf", runs(0)],
 	["npx lees note ledger", runs(0)],
+
+	// The page of the steps.
+	[/^lees commission (PORT|RIG)/, help("the guide's lines above, and test/e2e/commission.test.ts")],
 
 	// The main page: what a test of its own plays at length.
 	[/^npx lees size my-own\.rig\.yaml --/, help("test/e2e/size.test.ts")],

@@ -13,7 +13,7 @@ export function proseOf(text: string): string {
 
 /** What a hand wrote: nothing of a page or section that `npm run docs` makes. */
 export function handWritten(text: string): string {
-	const isMade = /^<!-- Made from .*`npm run docs`/m.test(text);
+	const isMade = /^(<!-- )?Made (from .* )?by `npm run docs`/m.test(text);
 	return isMade ? "" : proseOf(text).replaceAll(SECTION, "");
 }
 
