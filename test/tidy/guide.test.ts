@@ -10,6 +10,8 @@ import { parse } from "yaml";
 import { parts } from "../../firmware/commission/parts.ts";
 import { stepRows, steps } from "../../firmware/commission/step-rows.ts";
 import * as rigParts from "../../firmware/config/rig-parts.ts";
+import { ASKS_BEFORE_MS } from "../../firmware/cycle/arming.ts";
+import { FIXED_MS } from "../../firmware/cycle/chart-parts.ts";
 import { setpointRows } from "../../firmware/cycle/setpoints.ts";
 import { tripCodes } from "../../firmware/cycle/trips.ts";
 import { GUIDE_FILE, guideSections, UPKEEP_FILE } from "../../host/report/guide-sections.ts";
@@ -102,6 +104,19 @@ describe.each([GUIDE_FILE, UPKEEP_FILE])("%s", (file) => {
 	it("gives cautions where they bite, and claims no integrity level", () => {
 		expect((handWritten(text).match(/\*\*[^*]+\*\*/g) ?? []).length).toBeGreaterThan(8);
 		expect(text).toMatch(/[Ll]ocal codes/);
+	});
+});
+
+describe("the guide's figures of lamps, horn and button", () => {
+	const { hornMs, confirmMinutesMax } = setpointRows;
+
+	it.each([
+		["the horn before a start", `${hornMs.preset / 1000} s without a break`],
+		["the horn of a trip", `up to ${FIXED_MS.tripHorn / 1000} s, then silent`],
+		["who attends presses", `every ${confirmMinutesMax.preset} minutes`],
+		["the horn asks before", `less than ${ASKS_BEFORE_MS / 60_000 === 1 ? "a minute" : "?"}`],
+	])("%s", (_, words) => {
+		expect(read(GUIDE_FILE)).toContain(words);
 	});
 });
 
