@@ -76,6 +76,17 @@ export const rows: readonly Row[] = [
 	],
 	[/^socat /, notOurs("test/e2e/live.ts makes the same two ends")],
 
+	// The page of the service.
+	["npx lees pull /dev/ttyACM0 --archive season.sqlite", help("test/e2e/pull.test.ts")],
+	[
+		/^hardware\/service\/install\.sh/,
+		{ how: "script", because: "test/hardware/service.test.ts installs and takes off" },
+	],
+	[
+		/^(apt-get|git|cd|mkdir|npm ci|udevadm|grep|systemctl|journalctl|ls)( |$)/,
+		notOurs("the system's own, on a computer that this one is not"),
+	],
+
 	["sudo apt-get install avrdude", notOurs("the system's packages")],
 	[/^avrdude /, notOurs("needs a chip; the image that it writes is the one of the emulated board")],
 ];
