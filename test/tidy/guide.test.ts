@@ -176,6 +176,7 @@ const spoilt = (sentence: string): Page => ({
 describe("the check bites on", () => {
 	it.each([
 		["a file that is not there", "See `hardware/WIRE.md`.", "no file hardware/WIRE.md"],
+		["files that are not there", "See `wires-*.svg`.", "no file wires-*.svg"],
 		["a link to nowhere", "See [it](CIRCUIT.md).", "links to CIRCUIT.md: no file"],
 		["a heading that is gone", "See [it](UPKEEP.md#spare-time).", "no such heading"],
 		["a trip of its own", "It trips as `water-in-bilge`.", "other name water-in-bilge"],

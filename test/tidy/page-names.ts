@@ -66,8 +66,15 @@ function linkProblems({ file, text }: Page, pages: readonly Page[], world: Named
 	});
 }
 
-const has = (files: ReadonlySet<string>, folder: string) =>
-	[...files].some((file) => file.startsWith(`${folder}/`));
+/** A file, a folder, or with a star the files that are named alike. */
+function has(files: ReadonlySet<string>, path: string): boolean {
+	const [begins = "", ends] = path.split("*");
+	const isMeant = (file: string) =>
+		ends === undefined
+			? file === path || file.startsWith(`${path}/`)
+			: file.startsWith(begins) && file.endsWith(ends);
+	return [...files].some(isMeant);
+}
 
 /** "the steps `prime` and `amps`": each must be one. */
 function kindProblems({ text }: Page, kind: string, known: readonly string[]): string[] {
@@ -87,7 +94,7 @@ function pinProblems({ text }: Page): string[] {
 
 const isOption = (code: string) => code.startsWith("--");
 const isPath = (code: string) =>
-	ELSEWHERE.test(code) || FILE_ENDS.test(code) || /^[\w.-]+\/[\w./-]*$/.test(code);
+	ELSEWHERE.test(code) || FILE_ENDS.test(code) || /^[\w.-]+\/[\w./*-]*$/.test(code);
 /** The business of the test that runs the commands. */
 const isCommand = (code: string) => /^(npx |sudo )?(lees|npm|sh|systemctl|journalctl) /.test(code);
 
@@ -99,7 +106,7 @@ function fileProblems({ file }: Page, code: string, world: NamedWorld): string[]
 	}
 	if (!isPath(code)) return [];
 	const places = [code, posix.join(posix.dirname(file), code)].map((at) => at.replace(/\/$/, ""));
-	const isThere = places.some((path) => world.files.has(path) || has(world.files, path));
+	const isThere = places.some((path) => has(world.files, path));
 	return isThere ? [] : [`no file ${code}`];
 }
 
