@@ -29,7 +29,8 @@ function unprotected({ hazards, undetected }: GuideInputs): string {
 	const unseen = hazards.filter(isUnseen).map((row) => {
 		const { hazard, cause, noTripBecause = "", secondLayer, remainingRisk } = row;
 		const link = `[${hazard}](HAZARDS.md#${hazard})`;
-		return `- **${cause}** ${noTripBecause} Against it: ${secondLayer} What remains: ${remainingRisk} (${link})`;
+		const against = `Against it: ${secondLayer} What remains: ${remainingRisk}`;
+		return `- **${cause}** ${noTripBecause} ${against} (${link})`;
 	});
 	const lying = undetected.map(({ sensor, fault, hides, proofTest }) => [
 		`\`${sensor}\` ${fault}`,

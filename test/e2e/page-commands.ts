@@ -30,7 +30,8 @@ export const rows: readonly Row[] = [
 	["npx lees size my-own.rig.yaml", runs(0, /WARNINGS/)],
 	["npx lees coverage my-own.rig.yaml", runs(0, /may be left alone/)],
 	[
-		"npx lees control my-own.rig.yaml --board firmata:/dev/ttyACM0 --log first-log --socket lees.sock",
+		"npx lees control my-own.rig.yaml --board firmata:/dev/ttyACM0 " +
+			"--log first-log --socket lees.sock",
 		{ how: "runs until", says: /controlling .*idle/, stays: true },
 	],
 	["npx lees clock lees.sock", runs(0)],
@@ -44,7 +45,8 @@ export const rows: readonly Row[] = [
 	["npx lees order polish lees.sock --tank port --litres 5 --attended", runs(0)],
 	["npx lees order stop lees.sock", runs(0)],
 	[
-		"npx lees order polish lees.sock --tank port --turnovers 1 --at 2026-11-29T22:00 --window-hours 6",
+		"npx lees order polish lees.sock --tank port --turnovers 1 " +
+			"--at 2026-11-29T22:00 --window-hours 6",
 		// Taken, and waits for its time: what nobody has commissioned and armed is refused then.
 		runs(0, /accepted/),
 	],
