@@ -38,8 +38,8 @@ export const rows: readonly Row[] = [
 	["npx lees watch lees.sock", { how: "runs until", says: /idle/i }],
 	// Nothing is proven at a rig that was never commissioned.
 	["npx lees commission lees.sock --list", runs(1, /due/)],
-	["npx lees commission lees.sock --changed contacts --by AB", runs(0, /stop-cuts/)],
-	["npx lees commission lees.sock --changed element --by AB", runs(0, /trip-water/)],
+	["npx lees commission lees.sock --changed contacts --by AB", runs(1, /due already/)],
+	["npx lees commission lees.sock --changed element --by AB", runs(1, /due already/)],
 	["npx lees commission my-own.rig.yaml --print commissioning.pdf", runs(0)],
 	["npx lees commission lees.sock", help("asks at a terminal: test/e2e/commission.test.ts")],
 	["npx lees order polish lees.sock --tank port --litres 5 --attended", runs(0)],

@@ -59,7 +59,8 @@ const evidence = steps.flatMap((step) => {
 	return goes.kind === "look" ? goes.looks.map(({ as }) => as) : [];
 });
 
-const commandFiles = files.filter((file) => /^host\/cli\/.*\.ts$/.test(file));
+/** Where options are defined: of the command, and of scripts beside the pages. */
+const commandFiles = files.filter((file) => /^(host\/cli\/.*\.ts|hardware\/.*\.sh)$/.test(file));
 
 const world: NamedWorld = {
 	files: new Set(files),

@@ -16,7 +16,7 @@ export interface NamedWorld {
 	readonly setpoints: readonly string[];
 	/** Dotted, as `pump.freeFlowLph`, and their last parts. */
 	readonly rigKeys: readonly string[];
-	/** Of the command, as `--json`. */
+	/** Of the command and of scripts, as `--json`. */
 	readonly options: readonly string[];
 	/** Words in code that no map knows, each with its reason in the test. */
 	readonly words: readonly string[];

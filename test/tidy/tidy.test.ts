@@ -3,7 +3,7 @@
 
 import { execFileSync } from "node:child_process";
 import { readFileSync } from "node:fs";
-import { basename, join, posix } from "node:path";
+import { basename, dirname, join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { setpointTable, tripTable, withSection } from "../../host/report/tables.ts";
 import { root } from "../stories/world.ts";
@@ -13,6 +13,10 @@ const files = execFileSync("git", git, { cwd: root, encoding: "utf8" }).trim().s
 const read = (file: string) => readFileSync(join(root, file), "utf8");
 const code = files.filter((file) => /\.(tsx?|mjs|cjs)$/.test(file));
 const prose = files.filter((file) => /\.(md|yaml)$/.test(file));
+
+/** Pages that a reader looks for by these names. */
+const capitals =
+	/^(README|DEVELOPERS|(hardware(\/[a-z-]+)?|firmware\/link|sim\/bench)\/[A-Z]+)\.md$/;
 
 const LINES_MAX = 400;
 const COLUMNS_MAX = 100;
@@ -37,14 +41,7 @@ describe("the tree", () => {
 		);
 	});
 
-	it.each(
-		files.filter(
-			(file) =>
-				!/^(README|DEVELOPERS|(hardware(\/[a-z-]+)?|firmware\/link|sim\/bench)\/[A-Z]+)\.md$/.test(
-					file,
-				),
-		),
-	)("%s is in kebab-case", (file) => {
+	it.each(files.filter((file) => !capitals.test(file)))("%s is in kebab-case", (file) => {
 		expect(basename(file)).toMatch(/^\.?[a-z0-9]+(-[a-z0-9]+)*(\.[a-z0-9-]+)*$/);
 		expect(basename(file)).not.toMatch(/^(utils?|helpers?|manager|misc|common)\./);
 	});
@@ -106,15 +103,14 @@ describe("documents", () => {
 	it.each(prose.filter((file) => file.endsWith(".md")))(
 		"%s links only to what is there",
 		(file) => {
-			const links = [...read(file).matchAll(/\]\((?!https?:|#)([^)]+)\)/g)].map(
+			const links = [...read(file).matchAll(/\]\((?!https?:|#)([^)#]+)(?:#[^)]*)?\)/g)].map(
 				([, path]) => path ?? "",
 			);
-			for (const link of links) {
-				const [relative = ""] = link.split("#");
-				const path = posix.join(posix.dirname(file), relative).replace(/\/$/, "");
+			for (const path of links) {
+				const to = join(dirname(file), path);
 				expect(
-					files.some((known) => known === path || known.startsWith(`${path}/`)),
-					link,
+					files.some((known) => known === to || known.startsWith(`${to}/`)),
+					path,
 				).toBe(true);
 			}
 		},
