@@ -121,6 +121,26 @@ describe("the guide's figures of lamps, horn and button", () => {
 	});
 });
 
+describe("the dead-man's figures on the pages", () => {
+	const deadMan = () => parse(read("hardware/dead-man/parts.yaml"));
+
+	it("are those of its parts' file", () => {
+		const { limits } = deadMan();
+		const text = read(GUIDE_FILE);
+		expect(text).toContain(`Generator, ${limits.beatHz} Hz: it closes within`);
+		expect(text).toContain(`it closes within ${limits.closesWithinS} s`);
+		expect(text).toContain(`open within ${limits.releaseS} s each time`);
+	});
+
+	it("of ageing are true: what sets a time is no electrolytic capacitor", () => {
+		const board: Array<{ rating: string; does: string }> = deadMan().parts;
+		const wet = board.filter(({ rating }) => rating.includes("electrolytic"));
+		expect(read(UPKEEP_FILE)).toContain("electrolytic capacitors stand at its regulator alone");
+		expect(wet.length).toBeGreaterThan(0);
+		expect(wet.filter(({ does }) => !does.includes("regulator"))).toEqual([]);
+	});
+});
+
 describe("the pages beside them", () => {
 	const guide = [GUIDE_FILE, UPKEEP_FILE];
 	const beside = pages.filter(
