@@ -62,11 +62,16 @@ const evidence = steps.flatMap((step) => {
 /** Where options are defined: of the command, and of scripts beside the pages. */
 const commandFiles = files.filter((file) => /^(host\/cli\/.*\.ts|hardware\/.*\.sh)$/.test(file));
 
+const channels: Record<string, { pin?: number | string }> = parse(
+	read("hardware/pins.yaml"),
+).channels;
+
 const world: NamedWorld = {
 	files: new Set(files),
 	trips: tripCodes,
 	steps,
-	channels: Object.keys(parse(read("hardware/pins.yaml")).channels),
+	channels: Object.keys(channels),
+	pins: Object.values(channels).flatMap(({ pin }) => (pin === undefined ? [] : [String(pin)])),
 	names: [
 		...parts,
 		...proofTests.map(({ id }) => id),
@@ -130,6 +135,7 @@ describe("the dead-man's figures on the pages", () => {
 		expect(text).toContain(`Generator, ${limits.beatHz} Hz: it closes within`);
 		expect(text).toContain(`it closes within ${limits.closesWithinS} s`);
 		expect(text).toContain(`open within ${limits.releaseS} s each time`);
+		expect(text).toContain(`not before ${limits.gapS} s`);
 	});
 
 	it("of ageing are true: what sets a time is no electrolytic capacitor", () => {
@@ -213,6 +219,13 @@ describe("the check bites on", () => {
 		const before = namingProblems(pageOf(GUIDE_FILE), pages, world);
 		const after = namingProblems(spoilt(sentence), pages, world);
 		expect(after.filter((line) => !before.includes(line)).join("\n")).toContain(says);
+	});
+
+	it("a copy of the pin map on a page beside the guide, and on no free pin", () => {
+		const page = (text: string) => ({ file: "README.md", text });
+		const found = (text: string) => placeProblems(page(text), pages, world).join("\n");
+		expect(found("It is pin 7.")).toContain("writes pin 7");
+		expect(found("Pin 13 blinks.")).toBe("");
 	});
 
 	it("a section that is stale", () => {

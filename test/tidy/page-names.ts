@@ -11,6 +11,8 @@ export interface NamedWorld {
 	readonly trips: readonly string[];
 	readonly steps: readonly string[];
 	readonly channels: readonly string[];
+	/** Numbers of the board's pins that the map gives to a channel. */
+	readonly pins: readonly string[];
 	/** Parts, proof tests, hazards, scenarios and all other names with a map of their own. */
 	readonly names: readonly string[];
 	readonly setpoints: readonly string[];
@@ -36,7 +38,8 @@ const CAMEL = /^[a-z][a-zA-Z0-9]*(\.[a-zA-Z0-9]+)?$/;
 /** Of one page; a word in code that nothing knows is a problem too. */
 export function namingProblems(page: Page, pages: readonly Page[], world: NamedWorld): string[] {
 	const words = inlineCode(page.text).flatMap((code) => wordProblems(code, world));
-	return [...placeProblems(page, pages, world), ...told(page, words)];
+	const places = placeProblems(page, pages, world);
+	return [...new Set([...places, ...told(page, [...words, ...pinProblems(page, () => true)])])];
 }
 
 /** Of a page that has words of its own: links, files, options, trips, steps and pins alone. */
@@ -45,7 +48,8 @@ export function placeProblems(page: Page, pages: readonly Page[], world: NamedWo
 		...linkProblems(page, pages, world),
 		...kindProblems(page, "trip", world.trips),
 		...kindProblems(page, "step", world.steps),
-		...pinProblems(page),
+		// A pin that the map gives to nothing may be spoken of: one blinks at boot.
+		...pinProblems(page, (number) => world.pins.includes(number)),
 		...inlineCode(page.text).flatMap((code) => fileProblems(page, code, world)),
 	]);
 }
@@ -87,9 +91,11 @@ function kindProblems({ text }: Page, kind: string, known: readonly string[]): s
 }
 
 /** The pin map has them; a second copy would not follow it. */
-function pinProblems({ text }: Page): string[] {
-	const numbered = handWritten(text).matchAll(/\bpins? `?(?:[AD]?\d+)\b`?/gi);
-	return [...numbered].map(([words]) => `writes ${words}: pins.yaml has the numbers`);
+function pinProblems({ text }: Page, isCopy: (number: string) => boolean): string[] {
+	const numbered = handWritten(text).matchAll(/\bpins? `?D?(A?\d+)\b`?/gi);
+	return [...numbered].flatMap(([words, number = ""]) =>
+		isCopy(number) ? [`writes ${words}: pins.yaml has the numbers`] : [],
+	);
 }
 
 const isOption = (code: string) => code.startsWith("--");
