@@ -185,6 +185,19 @@ describe("at a live rig", () => {
 		},
 		120_000,
 	);
+
+	const lit = () =>
+		rig.edges().findLast(({ channel }) => channel === "lamp-trip")?.level === "high";
+
+	it("the stop button lights the trip lamp, and a press acknowledges once it is released", async () => {
+		rig.do("stop");
+		await until(lit, 10);
+		rig.do("release");
+		await sleep(1);
+		expect(lit()).toBe(true);
+		rig.do("press");
+		await until(() => !lit(), 10);
+	}, 40_000);
 });
 
 describe("the check bites on", () => {
