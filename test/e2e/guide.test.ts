@@ -189,7 +189,7 @@ describe("at a live rig", () => {
 	const lit = () =>
 		rig.edges().findLast(({ channel }) => channel === "lamp-trip")?.level === "high";
 
-	it("the stop button lights the trip lamp, and a press acknowledges once it is released", async () => {
+	it("the stop button lights the trip lamp, and a press acknowledges it once released", async () => {
 		rig.do("stop");
 		await until(lit, 10);
 		rig.do("release");

@@ -59,8 +59,11 @@ export const rows: readonly Row[] = [
 	["npx lees report --pdf season.pdf", runs(0)],
 	["npx lees note ledger", runs(0)],
 
-	// The page of the steps.
-	[/^lees commission (PORT|RIG)/, help("the guide's lines above, and test/e2e/commission.test.ts")],
+	// The main page and the page of the steps.
+	[
+		/^(npx )?lees commission (PORT|RIG|\/dev\/|my-own)/,
+		help("the guide's lines above, and test/e2e/commission.test.ts"),
+	],
 
 	// The main page: what a test of its own plays at length.
 	[/^npx lees size my-own\.rig\.yaml --/, help("test/e2e/size.test.ts")],
