@@ -72,6 +72,13 @@ describe("the commands of the pages", () => {
 		expect(stale.map(([pattern]) => String(pattern))).toEqual([]);
 	});
 
+	it("that are not run are proven by tests that are there", () => {
+		const reasons = rows.flatMap(([, proof]) => ("because" in proof ? [proof.because] : []));
+		const tests = reasons.flatMap((words) => words.match(/test\/[\w/.-]+\.ts/g) ?? []);
+		expect(tests.length).toBeGreaterThan(8);
+		for (const file of tests) expect(existsSync(join(root, file)), file).toBe(true);
+	});
+
 	it("name a command, options and arguments that there are, also in the text", () => {
 		const inText = pages.flatMap((file) => inlineCode(read(file)));
 		// A bare name, or one with its words in capitals, stands for the whole command.
@@ -189,7 +196,7 @@ describe("at a live rig", () => {
 	const lit = () =>
 		rig.edges().findLast(({ channel }) => channel === "lamp-trip")?.level === "high";
 
-	it("the stop button lights the trip lamp, and a press acknowledges it once released", async () => {
+	it("the stop button lights the trip lamp; a press acknowledges once it is out", async () => {
 		rig.do("stop");
 		await until(lit, 10);
 		rig.do("release");
