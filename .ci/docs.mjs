@@ -8,6 +8,7 @@ import { join } from "node:path";
 import { build, root } from "./prepare.mjs";
 
 build();
+const { guideSections } = await import("../.build/host/report/guide-sections.js");
 const { setpointTable, tripTable, withSection } = await import("../.build/host/report/tables.js");
 const { readHazards } = await import("../.build/host/report/hazards.js");
 const { readSensorFaults, undetectedIn } = await import("../.build/host/report/sensor-faults.js");
@@ -39,6 +40,11 @@ for (const [name, text] of Object.entries(scenarioPage.scenarioSections(walk))) 
 writeFileSync(join(root, "sim/bench/scenario.schema.json"), scenarioPage.scenarioJsonSchema());
 
 const readBy = (reader, source) => reader(readFileSync(join(root, source), "utf8"), source);
+const { hazards } = readBy(readHazards, "hardware/hazards.yaml");
+const undetected = undetectedIn(readBy(readSensorFaults, "hardware/sensor-faults.yaml"));
+for (const [file, sections] of Object.entries(guideSections({ hazards, undetected }))) {
+	for (const [name, text] of Object.entries(sections)) rewrite(file, name, text);
+}
 const page = hazardPage({
 	file: readBy(readHazards, "hardware/hazards.yaml"),
 	coverage: coverageRows,

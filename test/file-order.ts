@@ -49,6 +49,7 @@ export const lengths: Readonly<Record<string, Length>> = {
 	"test/powercut/power-cut.test.ts": works(21),
 	"test/properties/campaign.test.ts": works(19),
 	"test/e2e/watch.test.ts": waits(19),
+	"test/e2e/guide.test.ts": waits(15),
 	"test/e2e/bench.test.ts": works(16),
 	"test/properties/sensor-faults.test.ts": works(14),
 	"test/e2e/campaign.test.ts": works(13),

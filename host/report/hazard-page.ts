@@ -168,7 +168,7 @@ function whenWords({ everyDays, after = [] }: ProofTest): string {
 }
 
 /** Seen by a person, or by nobody in time. */
-const isUnseen = ({ trips, detectedBy }: Hazard) =>
+export const isUnseen = ({ trips, detectedBy }: Hazard) =>
 	trips.length === 0 && detectedBy.includes("person");
 
 /** The sensor faults that are dangerous and undetected. */
