@@ -41,6 +41,8 @@ const { Circuit, GRAVITY_MS2 } = circuits;
 const STOPPED_PA_PER_M3S = 3e9;
 /** What a wall or sludge before the tube takes, Pa s/m³: 40 kPa at 95 L/h (invented). */
 const BLOCKED_PA_PER_M3S = 1.5e9;
+/** The suction valve, shut by hand: it weeps, Pa s/m³ (invented). */
+const SHUT_PA_PER_M3S = 1e12;
 /** Where a return that has fallen out of its filler ends, m above the tank's floor: the bilge. */
 const BILGE_M = -0.2;
 /** Air in what the pump moves from which it runs dry (invented). */
@@ -63,6 +65,9 @@ export class FuelPath {
 	readonly container: Masses = noMasses();
 	readonly can: Masses = noMasses();
 	readonly spill: Masses = noMasses();
+	/** What the return gave into a measuring can, and its volume as its marks say, L. */
+	readonly measured: Masses = noMasses();
+	measuredLitres = NOUGHT;
 	readonly pickUp: PickUp;
 	tubeTank: Tank | undefined;
 	returnTank: Tank | undefined;
@@ -136,7 +141,7 @@ export class FuelPath {
 
 	/** Every store there is, by name: their sum never changes. */
 	get stores(): ReadonlyMap<string, Masses> {
-		const { line, bowl, element, container, can, spill } = this;
+		const { line, bowl, element, container, can, spill, measured } = this;
 		const { pocket } = this.pickUp;
 		const stores = new Map<string, Masses>();
 		for (const [name, { bulk, floor }] of this.tanks) {
@@ -147,7 +152,7 @@ export class FuelPath {
 		stores.set("bowl", bowl.mixed);
 		stores.set("sump", bowl.sump);
 		stores.set("element", element.holds);
-		for (const [name, masses] of Object.entries({ container, can, spill, pocket })) {
+		for (const [name, masses] of Object.entries({ container, can, spill, measured, pocket })) {
 			stores.set(name, masses);
 		}
 		return stores;
@@ -224,6 +229,7 @@ export class FuelPath {
 		circuit.inletPaMin = atmospherePa - limit;
 		circuit.elementPaPerM3s = element.paPerM3s;
 		circuit.footPaPerM3s = mishaps.tubeBlocked === true ? BLOCKED_PA_PER_M3S : 0;
+		if (mishaps.suctionShut === true) circuit.footPaPerM3s = SHUT_PA_PER_M3S;
 		this.poseLine();
 		circuit.gasJ = line.gasJ + bowl.gasJ;
 		bowl.measure();
@@ -285,6 +291,11 @@ export class FuelPath {
 		if (lost > 0) this.lose(lost);
 		if (returnTank === undefined || lost >= 1) return;
 		const returnedM3 = this.pumpedM3 * (1 - lost);
+		if (this.mishaps.intoCan === true) {
+			this.measuredLitres += returnedM3 * LITRES;
+			moveAll(through, this.measured);
+			return;
+		}
 		truth.litresReturned += returnedM3 * LITRES;
 		returnTank.roomM3 -= returnedM3;
 		returnTank.receive(through);

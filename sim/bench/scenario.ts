@@ -8,6 +8,7 @@ import { polishSchema, sweepSchema, transferSchema } from "../../firmware/cycle/
 import { planSchema } from "../../firmware/cycle/plan-schema.ts";
 import { tripCodes } from "../../firmware/cycle/trips.ts";
 import { localDateTimeSchema } from "../../firmware/local-time.ts";
+import { type BuildFault, buildFaults } from "../build-faults.ts";
 import { faults, invariants } from "../faults.ts";
 import { crewActFields } from "./crew-schema.ts";
 import { endings } from "./endings.ts";
@@ -166,6 +167,10 @@ export const scenarioSchema = z.strictObject({
 				.max(50)
 				.default(0)
 				.describe("pulses more than the rig file says, %"),
+			builtWrong: z
+				.array(z.enum(buildFaults as [BuildFault, ...BuildFault[]]))
+				.optional()
+				.describe("mistakes of the build, which no trip finds; left out: none"),
 			tanks: z.record(z.string(), tankStart).describe("by name: what each tank holds"),
 		})
 		.describe("the rig and its world as the story begins"),
