@@ -34,7 +34,7 @@ export const DEAD_MAN: DeadManParts = {
  * The run timer's time, s: longer than any pump may run in one go (the rig file allows 235 min), so
  * that it opens K2 only where edges come that no controller stands behind.
  */
-const RUN_S_MAX = 4 * 3600;
+export const RUN_S_MAX = 4 * 3600;
 /** A forged beat changes level so often, s. */
 const FORGED_S = 0.1;
 /** Less is nothing: what decays for ever ends in numbers that arithmetic is slow with. */

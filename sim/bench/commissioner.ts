@@ -1,0 +1,261 @@
+// A careful person who proves the rig: begins each step of commissioning that is due, does at the
+// rig what it asks, orders the attended polishes, types what the instruments show, acknowledges the
+// trips, and goes on until nothing is due or one step has failed three times. Sees the box, the
+// link's answers and the instruments; acts through the crew, so that each act is known by its time.
+
+import type { ProofNow } from "../../firmware/commission/schemas.ts";
+import { type Step, stepRows } from "../../firmware/commission/step-rows.ts";
+import type { LogRecord } from "../../firmware/log/record.ts";
+import type { RigModel } from "../rig.ts";
+import type { CrewAction } from "./crew-schema.ts";
+import { PersonsAnswers, type Typed } from "./persons-answers.ts";
+import { Remedies } from "./remedies.ts";
+import type { Session } from "./session.ts";
+import { lookActs, lookedAt, stepActs } from "./step-acts.ts";
+
+/** Between two acts, and after one that the controller has to answer, ms. */
+const PACE_MS = 700;
+const ANSWER_MS = 1_500;
+/** So far into a polish something is done to it, ms: the median of its current is settled by then. */
+const INTO_MS = 4_000;
+/** A plug that was pulled goes back after so long, ms. */
+const PLUG_MS = 10_000;
+/** Nothing comes of what is asked for: the step is given up after so long, ms. */
+const STUCK_MS = 45_000;
+/** An order that goes on without a step is stopped after so long, ms. */
+const ALONE_MS = 20_000;
+/** The pump's case, where it has run lately, has come to the thermometer's temperature by then, ms. */
+const COOLS_MS = 200_000;
+const TRIES = 3;
+
+type Trial = NonNullable<ProofNow["trial"]>;
+
+/** How somebody at the rig differs from a careful one, for tests. */
+export interface Person {
+	/** Types this instead of what the instruments show. */
+	readonly types?: Typed;
+	/** Does not do these. */
+	readonly omits?: readonly CrewAction[];
+}
+
+export class Commissioner {
+	now: "at it" | "proven" | "gave up" = "at it";
+	private readonly model: RigModel;
+	private readonly session: Session;
+	private readonly remedies: Remedies;
+	private readonly answers: PersonsAnswers;
+	private readonly omits: readonly CrewAction[];
+	private readonly failures = new Map<Step, number>();
+	private tasks: Array<() => void> = [];
+	private dueMs = 0;
+	/** The step that was begun last, until what it moved is back in its place. */
+	private step: Step | null = null;
+	private isPrepared = false;
+	/** When its act at the running pump was done; null while it was not. */
+	private actedMs: number | null = null;
+	private isBack = false;
+	/** Since when the same is asked for. */
+	private asked = { what: "", sinceMs: 0 };
+	private aloneSinceMs: number | null = null;
+	private pumpsSinceMs: number | null = null;
+	private readSeq: number;
+
+	constructor(model: RigModel, session: Session, seed: number, { types, omits = [] }: Person) {
+		this.model = model;
+		this.session = session;
+		this.answers = new PersonsAnswers(model, seed, types);
+		this.omits = omits;
+		this.remedies = new Remedies(model, session, (action) => this.does(action));
+		this.readSeq = session.log.at(-1)?.seq ?? 0;
+	}
+
+	/** At every tick; does something now and then. */
+	tick(nowMs: number): void {
+		if (this.session.doing !== "polishing") this.pumpsSinceMs = null;
+		else this.pumpsSinceMs ??= nowMs;
+		this.answers.watch(nowMs);
+		if (this.now !== "at it" || nowMs < this.dueMs) return;
+		this.readLog();
+		if (this.now !== "at it") return;
+		this.dueMs = nowMs + PACE_MS;
+		const next = this.tasks.shift();
+		if (next !== undefined) next();
+		else this.look(nowMs);
+	}
+
+	private look(nowMs: number): void {
+		const { trial } = this.session.proving.now;
+		this.putBack(nowMs, trial);
+		if (this.tasks.length > 0) return;
+		if (trial !== null) this.attend(trial, nowMs);
+		else if (this.step === null) this.goOn(nowMs);
+	}
+
+	/** What a step's act has moved goes back once it has stopped the pump, or the step is over. */
+	private putBack(nowMs: number, trial: Trial | null): void {
+		const { step } = this;
+		if (step === null || (trial !== null && this.actedMs === null)) return;
+		const { after = [], pumping } = stepActs[step] ?? {};
+		const hasStopped = !this.model.motor.powered;
+		const waitsForPlug = pumping === "usb-out" && nowMs < (this.actedMs ?? 0) + PLUG_MS;
+		if (trial !== null && (!hasStopped || waitsForPlug)) return;
+		const isTripped = this.session.doing === "tripped";
+		if (trial !== null && !isTripped) return;
+		if (!this.isBack) {
+			this.isBack = true;
+			this.tasks = after.map((act) => () => this.does(act));
+			const looked = lookedAt[step];
+			if (looked !== undefined) this.tasks.push(() => this.does(looked));
+		}
+		if (trial === null) this.step = null;
+	}
+
+	/** Between two steps: trips are acknowledged, work is ended, and the next step begins. */
+	private goOn(nowMs: number): void {
+		const { session } = this;
+		if (session.doing === "tripped") {
+			this.acknowledge();
+			return;
+		}
+		if (session.doing !== "idle") {
+			this.aloneSinceMs ??= nowMs;
+			if (nowMs - this.aloneSinceMs > ALONE_MS) this.does("stop-by-link");
+			return;
+		}
+		this.aloneSinceMs = null;
+		const step = this.next();
+		if (step === null) {
+			this.now = "proven";
+			return;
+		}
+		if (!this.isPrepared) {
+			this.isPrepared = true;
+			this.tasks = (stepActs[step]?.before ?? []).map((act) => () => this.does(act));
+			const ranS = this.model.lastPoweredS;
+			if (step === "thermometers" && ranS !== null) this.dueMs = nowMs + COOLS_MS;
+			if (this.tasks.length > 0) return;
+		}
+		this.begin(step, nowMs);
+	}
+
+	private next(): Step | null {
+		const { crew, proving } = this.session;
+		const [wanted] = crew.toProve;
+		if (wanted !== undefined) return wanted;
+		return crew.provesAll ? (proving.due[0] ?? null) : null;
+	}
+
+	private begin(step: Step, nowMs: number): void {
+		const { crew } = this.session;
+		this.step = step;
+		this.isPrepared = false;
+		this.isBack = false;
+		this.actedMs = null;
+		this.asked = { what: "", sinceMs: nowMs };
+		this.answers.begin();
+		crew.send({ type: "prove-begin", id: crew.nextId(), step, by: "crew" });
+		this.dueMs = nowMs + ANSWER_MS;
+	}
+
+	/** Does what the step under way asks for. */
+	private attend(trial: Trial, nowMs: number): void {
+		const { session } = this;
+		const what = `${trial.asks} ${trial.say}`;
+		if (what !== this.asked.what) this.asked = { what, sinceMs: nowMs };
+		if (this.actsOnPump(trial.step, nowMs)) return;
+		const isStuck = trial.asks !== "wait" && nowMs - this.asked.sinceMs > STUCK_MS;
+		if (isStuck && !session.isAtWork) {
+			session.crew.send({ type: "prove-end", id: session.crew.nextId() });
+			this.dueMs = nowMs + ANSWER_MS;
+			return;
+		}
+		if (session.doing === "tripped") this.acknowledge();
+		else if (trial.asks === "press") this.press(nowMs);
+		else if (trial.asks === "order") this.order(trial.step, nowMs);
+		else if (trial.asks === "act") this.act(trial, nowMs);
+		else if (trial.asks === "answer") this.answer(trial, nowMs);
+	}
+
+	/** @returns whether something was done to the running pump */
+	private actsOnPump(step: Step, nowMs: number): boolean {
+		const { pumping } = stepActs[step] ?? {};
+		const { pumpsSinceMs } = this;
+		if (pumping === undefined || this.actedMs !== null || pumpsSinceMs === null) return false;
+		if (nowMs - pumpsSinceMs < INTO_MS) return false;
+		this.actedMs = nowMs;
+		this.does(pumping);
+		return true;
+	}
+
+	private press(nowMs: number): void {
+		this.does("press-acknowledge");
+		this.dueMs = nowMs + ANSWER_MS;
+	}
+
+	private order(step: Step, nowMs: number): void {
+		const { path } = this.model;
+		const tank = [...path.tanks].find(([, one]) => one === path.tubeTank)?.[0] ?? "";
+		const litres = stepActs[step]?.litres ?? 1;
+		this.session.crew.addsOrder({ polish: { tank, litres, attended: true } }, nowMs);
+		// Horn and proofs take longer than this; a refusal does not.
+		this.dueMs = nowMs + 2 * ANSWER_MS;
+	}
+
+	private act({ step, say }: Trial, nowMs: number): void {
+		const { goes } = stepRows[step];
+		if (goes.kind === "button") this.press(nowMs);
+		if (goes.kind !== "look") return;
+		const as = goes.looks.filter((look) => say.includes(look.say)).map((look) => look.as);
+		const [act] = as.map((name) => lookActs[step]?.[name]);
+		if (act !== undefined && nowMs === this.asked.sinceMs) this.does(act);
+	}
+
+	private answer(trial: Trial, nowMs: number): void {
+		const { crew } = this.session;
+		const values = this.answers.to(trial.entries);
+		crew.send({ type: "prove-answer", id: crew.nextId(), values });
+		this.dueMs = nowMs + ANSWER_MS;
+		if (trial.step !== "meter") return;
+		this.tasks = [() => this.does("can-back"), () => this.does("can-under")];
+	}
+
+	/** What the open trips ask for, and then the box's button. */
+	private acknowledge(): void {
+		const caused = this.step === null ? undefined : stepActs[this.step]?.causes;
+		const known = caused === undefined ? [] : [caused];
+		this.tasks = [
+			...this.remedies.forTrips(known),
+			() => this.does("press-acknowledge"),
+			() => {},
+			() => {},
+		];
+	}
+
+	/** Which steps have passed, failed or been refused. */
+	private readLog(): void {
+		const { log, crew } = this.session;
+		const isRead = ({ seq }: LogRecord) => seq <= this.readSeq;
+		for (const record of log.slice(log.findLastIndex(isRead) + 1)) {
+			if (record.kind === "proof-refused") {
+				const trial = this.session.proving.now.trial;
+				if (trial === null && this.step !== null) this.fails(this.step);
+			}
+			if (record.kind !== "proof") continue;
+			const isWanted = crew.toProve[0] === record.step;
+			if (record.passed && isWanted) crew.toProve.shift();
+			if (!record.passed) this.fails(record.step);
+		}
+		this.readSeq = log.at(-1)?.seq ?? this.readSeq;
+	}
+
+	private fails(step: Step): void {
+		const failures = (this.failures.get(step) ?? 0) + 1;
+		this.failures.set(step, failures);
+		if (failures >= TRIES) this.now = "gave up";
+	}
+
+	private does(action: CrewAction): void {
+		if (this.omits.includes(action)) return;
+		this.session.crew.adds({ does: action }, this.session.nowMs);
+	}
+}
