@@ -24,7 +24,7 @@ export function scenarioJsonSchema(): string {
 }
 
 /** Keys that say when: they have a table of their own. */
-const WHEN = ["atSeconds", "uponTrip", "uponState", "afterSeconds", "everyTime"];
+const WHEN = ["atSeconds", "uponTrip", "uponState", "uponProof", "afterSeconds", "everyTime"];
 
 function keys(object: Json, isWanted: (name: string) => boolean = () => true): string {
 	const rows = keyRowsOf(object)
@@ -127,6 +127,8 @@ export const expectationExamples: ReadonlyArray<readonly [Expectation, string]> 
 	[{ truth: "litresSpilled", atMost: 0.25 }, "what the simulated rig did: see below"],
 	[{ litresWithinPct: 2 }, "the log's litres are off by no more than that, % of the truth"],
 	[{ refusedBecause: "not armed" }, "an order or acknowledgement was refused in words with these"],
+	[{ stepsDue: 0 }, "so many steps of commissioning are due at the end"],
+	[{ stepFailed: "horn" }, "that step of commissioning was begun, and has never passed"],
 	[{ invariant: "no spill" }, "it held at each step in truth: see below"],
 ];
 

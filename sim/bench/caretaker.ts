@@ -26,7 +26,6 @@ const FILLED_SHARE = 0.3;
 /** After so many trips on a mended rig a crew gives up. */
 const TRIPS_MAX = 25;
 
-
 type Order = Scenario["orders"][number];
 
 /** Whether a person stays at the rig for the whole order. */

@@ -5,6 +5,7 @@
 
 import type { ProofNow } from "../../firmware/commission/schemas.ts";
 import { type Step, stepRows } from "../../firmware/commission/step-rows.ts";
+import type { TripCode } from "../../firmware/cycle/trips.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import type { RigModel } from "../rig.ts";
 import type { CrewAction } from "./crew-schema.ts";
@@ -39,7 +40,6 @@ export interface Person {
 }
 
 export class Commissioner {
-	now: "at it" | "proven" | "gave up" = "at it";
 	private readonly model: RigModel;
 	private readonly session: Session;
 	private readonly remedies: Remedies;
@@ -50,6 +50,8 @@ export class Commissioner {
 	private dueMs = 0;
 	/** The step that was begun last, until what it moved is back in its place. */
 	private step: Step | null = null;
+	/** Trips that it causes on purpose. */
+	private caused: readonly TripCode[] = [];
 	private isPrepared = false;
 	/** When its act at the running pump was done; null while it was not. */
 	private actedMs: number | null = null;
@@ -74,9 +76,8 @@ export class Commissioner {
 		if (this.session.doing !== "polishing") this.pumpsSinceMs = null;
 		else this.pumpsSinceMs ??= nowMs;
 		this.answers.watch(nowMs);
-		if (this.now !== "at it" || nowMs < this.dueMs) return;
+		if (nowMs < this.dueMs) return;
 		this.readLog();
-		if (this.now !== "at it") return;
 		this.dueMs = nowMs + PACE_MS;
 		const next = this.tasks.shift();
 		if (next !== undefined) next();
@@ -125,7 +126,7 @@ export class Commissioner {
 		this.aloneSinceMs = null;
 		const step = this.next();
 		if (step === null) {
-			this.now = "proven";
+			this.end();
 			return;
 		}
 		if (!this.isPrepared) {
@@ -138,8 +139,10 @@ export class Commissioner {
 		this.begin(step, nowMs);
 	}
 
+	/** Null where nothing is due any more, or a step has failed too often. */
 	private next(): Step | null {
 		const { crew, proving } = this.session;
+		if ([...this.failures.values()].some((times) => times >= TRIES)) return null;
 		const [wanted] = crew.toProve;
 		if (wanted !== undefined) return wanted;
 		return crew.provesAll ? (proving.due[0] ?? null) : null;
@@ -148,6 +151,8 @@ export class Commissioner {
 	private begin(step: Step, nowMs: number): void {
 		const { crew } = this.session;
 		this.step = step;
+		const { causes } = stepActs[step] ?? {};
+		this.caused = causes === undefined ? [] : [causes];
 		this.isPrepared = false;
 		this.isBack = false;
 		this.actedMs = null;
@@ -169,8 +174,8 @@ export class Commissioner {
 			this.dueMs = nowMs + ANSWER_MS;
 			return;
 		}
-		if (session.doing === "tripped") this.acknowledge();
-		else if (trial.asks === "press") this.press(nowMs);
+		if (trial.asks === "press") this.pressFor(trial, nowMs);
+		else if (trial.asks === "order" && session.doing === "tripped") this.acknowledge();
 		else if (trial.asks === "order") this.order(trial.step, nowMs);
 		else if (trial.asks === "act") this.act(trial, nowMs);
 		else if (trial.asks === "answer") this.answer(trial, nowMs);
@@ -201,13 +206,18 @@ export class Commissioner {
 		this.dueMs = nowMs + 2 * ANSWER_MS;
 	}
 
+	/** A look that reads as the one before it asks for a press as well. */
+	private pressFor(trial: Trial, nowMs: number): void {
+		this.act(trial, nowMs);
+		this.tasks = [() => this.press(this.session.nowMs)];
+	}
+
 	private act({ step, say }: Trial, nowMs: number): void {
 		const { goes } = stepRows[step];
-		if (goes.kind === "button") this.press(nowMs);
-		if (goes.kind !== "look") return;
-		const as = goes.looks.filter((look) => say.includes(look.say)).map((look) => look.as);
-		const [act] = as.map((name) => lookActs[step]?.[name]);
-		if (act !== undefined && nowMs === this.asked.sinceMs) this.does(act);
+		if (goes.kind !== "look" || nowMs !== this.asked.sinceMs) return;
+		const place = goes.looks.findIndex((look) => say.includes(look.say));
+		const act = lookActs[step]?.[goes.looks[place]?.as ?? ""];
+		if (act !== undefined) this.does(act);
 	}
 
 	private answer(trial: Trial, nowMs: number): void {
@@ -221,10 +231,8 @@ export class Commissioner {
 
 	/** What the open trips ask for, and then the box's button. */
 	private acknowledge(): void {
-		const caused = this.step === null ? undefined : stepActs[this.step]?.causes;
-		const known = caused === undefined ? [] : [caused];
 		this.tasks = [
-			...this.remedies.forTrips(known),
+			...this.remedies.forTrips(this.caused),
 			() => this.does("press-acknowledge"),
 			() => {},
 			() => {},
@@ -251,7 +259,11 @@ export class Commissioner {
 	private fails(step: Step): void {
 		const failures = (this.failures.get(step) ?? 0) + 1;
 		this.failures.set(step, failures);
-		if (failures >= TRIES) this.now = "gave up";
+	}
+
+	private end(): void {
+		this.failures.clear();
+		this.session.crew.endProving();
 	}
 
 	private does(action: CrewAction): void {

@@ -49,8 +49,10 @@ export class Crew {
 	/** Somebody sees to it that the order finishes. */
 	seesToIt = false;
 	/** Steps of commissioning that somebody is to take, and whether all that are due beside them. */
-	toProve: Step[] = [];
+	readonly toProve: Step[] = [];
 	provesAll = false;
+	/** Somebody is at it. */
+	proves = false;
 	private readonly added = {
 		crew: [] as Array<CrewAct & Timed>,
 		orders: [] as Array<Order & Timed>,
@@ -155,6 +157,9 @@ export class Crew {
 	read(records: readonly LogRecord[], nowMs: number): void {
 		for (const record of records) {
 			if (record.kind === "trip") this.agenda.notice("uponTrip", record.code, nowMs);
+			if (record.kind === "proof" && record.passed) {
+				this.agenda.notice("uponProof", record.step, nowMs);
+			}
 			if (record.kind === "state") this.agenda.notice("uponState", record.to, nowMs);
 		}
 	}
@@ -260,9 +265,11 @@ export class Crew {
 				break;
 			case "prove-all":
 				this.provesAll = true;
+				this.proves = true;
 				break;
 			case "prove":
 				if (act.step !== undefined) this.toProve.push(act.step);
+				this.proves = true;
 				break;
 			case "look-on":
 				break;
@@ -313,6 +320,13 @@ export class Crew {
 		this.agenda.at(nowMs + forMs, () => {
 			this.model.buttonPressed = false;
 		});
+	}
+
+	/** Whoever proves the rig is done with it, or gives up. */
+	endProving(): void {
+		this.toProve.length = 0;
+		this.provesAll = false;
+		this.proves = false;
 	}
 
 	/** Over the link, from whoever holds the laptop. */

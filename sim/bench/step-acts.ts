@@ -19,6 +19,7 @@ interface StepActs {
 
 /** Little each, as the steps take no longer than they must. */
 export const stepActs: Readonly<Partial<Record<Step, StepActs>>> = {
+	probe: { causes: "water-in-bowl" },
 	thermometers: { before: ["sensors-together"], after: ["sensors-back"] },
 	prime: { litres: 0.4 },
 	amps: { litres: 0.5 },
@@ -55,9 +56,7 @@ export const stepActs: Readonly<Partial<Record<Step, StepActs>>> = {
 };
 
 /** What brings a sensor into the state that a look is to show, by the look's name. */
-export const lookActs: Readonly<
-	Partial<Record<Step, Readonly<Record<string, CrewAction>>>>
-> = {
+export const lookActs: Readonly<Partial<Record<Step, Readonly<Record<string, CrewAction>>>>> = {
 	"stop-loop": { madeOhm: "release-stop", brokenOhm: "press-stop", againOhm: "release-stop" },
 	"return-loop": { madeOhm: "seat-return", brokenOhm: "lift-return", againOhm: "seat-return" },
 	"tube-loop": { madeOhm: "seat-tube", brokenOhm: "lift-tube", againOhm: "seat-tube" },
