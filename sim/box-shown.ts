@@ -3,13 +3,12 @@
 
 import type { Outputs } from "../firmware/board/port.ts";
 import type { BuildFault } from "./build-faults.ts";
-import { NOUGHT } from "./physics/fraction.ts";
 
 export class BoxShown {
 	/** How often each began, since the box was switched on. */
-	pumpLamp = NOUGHT;
-	tripLamp = NOUGHT;
-	horn = NOUGHT;
+	pumpLamp = 0;
+	tripLamp = 0;
+	horn = 0;
 	private was = { pump: false, trip: false, horn: false };
 	private readonly isDark: boolean;
 	private readonly isSilent: boolean;
