@@ -30,6 +30,8 @@ export class AtHand {
 	stopPlug = false;
 	returnPlug = false;
 	suctionShut = false;
+	/** The bowl's vent, opened with the pump off and the suction valve shut. */
+	ventOpen = false;
 	returnShut = false;
 	/** The return's hose is off its head, which stays locked, and ends in a measuring can. */
 	intoCan = false;

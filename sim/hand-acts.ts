@@ -78,6 +78,11 @@ export const handActs = {
 		does: (model) => model.puts({ suctionShut: true }),
 	},
 	"valve-open": { what: "opens it", does: (model) => model.puts({ suctionShut: false }) },
+	"vent-open": {
+		what: "opens the bowl's vent, pump off and suction valve shut",
+		does: (model) => model.puts({ ventOpen: true }),
+	},
+	"vent-shut": { what: "shuts it", does: (model) => model.puts({ ventOpen: false }) },
 	"return-shut": {
 		what: "shuts the return's valve",
 		does: (model) => model.puts({ returnShut: true }),

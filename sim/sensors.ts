@@ -129,10 +129,13 @@ export class Sensors {
 			this.followLevels();
 		}
 		const { path, supply } = model;
-		this.laggedKpa += (path.vacuumKpa - this.laggedKpa) * this.lagShare;
+		// Vent open, valve shut and pump off: the air's own pressure all along.
+		const isVented = model.hands.ventOpen;
+		this.laggedKpa += ((isVented ? 0 : path.vacuumKpa) - this.laggedKpa) * this.lagShare;
 		this.vacuumKpa = inRange(this.laggedKpa + this.vacuumNoise);
 		if (this.hasTap) {
-			this.laggedBowlKpa += (path.bowlVacuumKpa - this.laggedBowlKpa) * this.lagShare;
+			const bowlKpa = isVented ? 0 : path.bowlVacuumKpa;
+			this.laggedBowlKpa += (bowlKpa - this.laggedBowlKpa) * this.lagShare;
 			this.bowlKpa = inRange(this.laggedBowlKpa - this.vacuumNoise);
 		}
 		// The monitor sits behind fuse and isolator; the computer feeds it.

@@ -17,8 +17,8 @@ import { lookActs, lookedAt, stepActs } from "./step-acts.ts";
 /** Between two acts, and after one that the controller has to answer, ms. */
 const PACE_MS = 700;
 const ANSWER_MS = 1_500;
-/** So far into a polish something is done to it, ms: the median of its current is settled by then. */
-const INTO_MS = 4_000;
+/** So far into a polish something is done to it, ms. */
+const INTO_MS = 2_000;
 /** A plug that was pulled goes back after so long, ms. */
 const PLUG_MS = 10_000;
 /** Nothing comes of what is asked for: the step is given up after so long, ms. */
@@ -85,7 +85,7 @@ export class Commissioner {
 	}
 
 	private look(nowMs: number): void {
-		const { trial } = this.session.proving.now;
+		const { trial } = this.session;
 		this.putBack(nowMs, trial);
 		if (this.tasks.length > 0) return;
 		if (trial !== null) this.attend(trial, nowMs);
@@ -141,11 +141,11 @@ export class Commissioner {
 
 	/** Null where nothing is due any more, or a step has failed too often. */
 	private next(): Step | null {
-		const { crew, proving } = this.session;
+		const { crew, stepsDue } = this.session;
 		if ([...this.failures.values()].some((times) => times >= TRIES)) return null;
 		const [wanted] = crew.toProve;
 		if (wanted !== undefined) return wanted;
-		return crew.provesAll ? (proving.due[0] ?? null) : null;
+		return crew.provesAll ? (stepsDue[0] ?? null) : null;
 	}
 
 	private begin(step: Step, nowMs: number): void {
@@ -167,7 +167,7 @@ export class Commissioner {
 		const { session } = this;
 		const what = `${trial.asks} ${trial.say}`;
 		if (what !== this.asked.what) this.asked = { what, sinceMs: nowMs };
-		if (this.actsOnPump(trial.step, nowMs)) return;
+		if (this.actsOnPump(trial, nowMs)) return;
 		const isStuck = trial.asks !== "wait" && nowMs - this.asked.sinceMs > STUCK_MS;
 		if (isStuck && !session.isAtWork) {
 			session.crew.send({ type: "prove-end", id: session.crew.nextId() });
@@ -182,11 +182,11 @@ export class Commissioner {
 	}
 
 	/** @returns whether something was done to the running pump */
-	private actsOnPump(step: Step, nowMs: number): boolean {
+	private actsOnPump({ step, asks }: Trial, nowMs: number): boolean {
 		const { pumping } = stepActs[step] ?? {};
 		const { pumpsSinceMs } = this;
 		if (pumping === undefined || this.actedMs !== null || pumpsSinceMs === null) return false;
-		if (nowMs - pumpsSinceMs < INTO_MS) return false;
+		if (asks !== "act" || nowMs - pumpsSinceMs < INTO_MS) return false;
 		this.actedMs = nowMs;
 		this.does(pumping);
 		return true;
@@ -245,8 +245,7 @@ export class Commissioner {
 		const isRead = ({ seq }: LogRecord) => seq <= this.readSeq;
 		for (const record of log.slice(log.findLastIndex(isRead) + 1)) {
 			if (record.kind === "proof-refused") {
-				const trial = this.session.proving.now.trial;
-				if (trial === null && this.step !== null) this.fails(this.step);
+				if (this.session.trial === null && this.step !== null) this.fails(this.step);
 			}
 			if (record.kind !== "proof") continue;
 			const isWanted = crew.toProve[0] === record.step;

@@ -3,6 +3,7 @@
 // and steps the rig in between.
 
 import { ALL_OFF, type Board, type Outputs } from "../../firmware/board/port.ts";
+import type { ProofNow } from "../../firmware/commission/schemas.ts";
 import type { Step } from "../../firmware/commission/step-rows.ts";
 import { type PinMap, reportedChannels } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
@@ -28,7 +29,7 @@ import { Commissioner, type Person } from "./commissioner.ts";
 import { Crew } from "./crew.ts";
 import { Forgetting } from "./forgetting.ts";
 import { type Violation, Watch } from "./invariants.ts";
-import { type Proving, provingOf } from "./proving.ts";
+import { ProvingDesk } from "./proving.ts";
 import { RunRecorder, type RunTrace } from "./run-trace.ts";
 import type { Scenario, TruthEvent } from "./scenario.ts";
 
@@ -118,6 +119,7 @@ export class Session {
 	private caretaker: Caretaker | null = null;
 	private commissioner: Commissioner | null = null;
 	private readonly person: Person;
+	private readonly desk: ProvingDesk;
 	private readonly records: LogRecord[] = [];
 	private readonly forgetting: Forgetting | null;
 	private state: ControllerState;
@@ -142,6 +144,7 @@ export class Session {
 		this.board = board;
 		this.seed = options.seed ?? scenario.seed;
 		this.person = options.person ?? {};
+		this.desk = new ProvingDesk(rig, pins);
 		this.recorder = options.traced === true ? new RunRecorder(model, TICK_MS) : null;
 		this.controller = options.controller ?? createController(rig, pins, this.recorder?.stages);
 		this.crew = new Crew(scenario, model);
@@ -214,9 +217,13 @@ export class Session {
 		return this.caretaker?.now ?? null;
 	}
 
-	/** What commissioning says over the link. */
-	get proving(): Proving {
-		return provingOf(this.state);
+	/** What commissioning says over the link: the step under way, and those that are due. */
+	get trial(): ProofNow["trial"] {
+		return this.desk.now(this.state).trial;
+	}
+
+	get stepsDue(): Step[] {
+		return this.desk.due(this.state);
 	}
 
 	private prove(nowMs: number): void {
@@ -287,7 +294,7 @@ export class Session {
 			pumpRunsAtEnd: model.motor.powered,
 			ampHours: model.supply.ampHours,
 			waterInBowlMl: model.path.bowl.sumpWaterM3 * 1e6,
-			stepsDue: this.proving.due,
+			stepsDue: this.stepsDue,
 			trace: this.recorder?.trace ?? null,
 		};
 		return { ...run, violations: watch === null ? [] : watch.violations(run) };

@@ -20,6 +20,8 @@ interface StepActs {
 /** Little each, as the steps take no longer than they must. */
 export const stepActs: Readonly<Partial<Record<Step, StepActs>>> = {
 	probe: { causes: "water-in-bowl" },
+	"vacuum-zero": { before: ["vent-open"], after: ["vent-shut"] },
+	"bowl-zero": { before: ["vent-open"], after: ["vent-shut"] },
 	thermometers: { before: ["sensors-together"], after: ["sensors-back"] },
 	prime: { litres: 0.4 },
 	amps: { litres: 0.5 },
@@ -37,7 +39,7 @@ export const stepActs: Readonly<Partial<Record<Step, StepActs>>> = {
 		after: ["seat-return", "unplug-return"],
 	},
 	meter: { before: ["can-under"], litres: 0.8, after: ["can-back"] },
-	element: { litres: 2 },
+	element: { litres: 1.8 },
 	siphon: { litres: 0.3 },
 	"trip-water": { litres: 20, pumping: "wet-probe" },
 	"trip-dry": { litres: 20, pumping: "lift-foot", after: ["lower-tube"] },

@@ -121,6 +121,15 @@ describe("fittings a finger's width up", () => {
 });
 
 describe("valves", () => {
+	it("the bowl's vent: the transducer reads the air's own pressure, at which it is nought", () => {
+		const model = running(modelOf());
+		pump(model, 5, { on: false });
+		expect(Math.abs(model.sensors.vacuumKpa)).toBeGreaterThan(1);
+		act(model, "vent-open");
+		pump(model, 5, { on: false });
+		expect(Math.abs(model.sensors.vacuumKpa)).toBeLessThan(0.5);
+	});
+
 	it("the suction valve: no flow, and the vacuum goes to what the pump can draw", () => {
 		const model = running(modelOf());
 		const before = model.path.vacuumKpa;
