@@ -58,6 +58,8 @@ export class Commissioner {
 	private isBack = false;
 	/** Since when the same is asked for. */
 	private asked = { what: "", sinceMs: 0 };
+	/** Answers that were not taken. */
+	private refusals = 0;
 	private aloneSinceMs: number | null = null;
 	private pumpsSinceMs: number | null = null;
 	private readSeq: number;
@@ -166,10 +168,14 @@ export class Commissioner {
 	private attend(trial: Trial, nowMs: number): void {
 		const { session } = this;
 		const what = `${trial.asks} ${trial.say}`;
-		if (what !== this.asked.what) this.asked = { what, sinceMs: nowMs };
+		if (what !== this.asked.what) {
+			this.asked = { what, sinceMs: nowMs };
+			this.refusals = 0;
+		}
 		if (this.actsOnPump(trial, nowMs)) return;
 		const isStuck = trial.asks !== "wait" && nowMs - this.asked.sinceMs > STUCK_MS;
-		if (isStuck && !session.isAtWork) {
+		if ((isStuck && !session.isAtWork) || this.refusals >= TRIES) {
+			this.refusals = 0;
 			session.crew.send({ type: "prove-end", id: session.crew.nextId() });
 			this.dueMs = nowMs + ANSWER_MS;
 			return;
@@ -199,6 +205,10 @@ export class Commissioner {
 
 	private order(step: Step, nowMs: number): void {
 		const { path } = this.model;
+		if (path.measuredLitres > 0) {
+			this.tasks = [() => this.does("can-back"), () => this.does("can-under")];
+			return;
+		}
 		const tank = [...path.tanks].find(([, one]) => one === path.tubeTank)?.[0] ?? "";
 		const litres = stepActs[step]?.litres ?? 1;
 		this.session.crew.addsOrder({ polish: { tank, litres, attended: true } }, nowMs);
@@ -225,13 +235,14 @@ export class Commissioner {
 		const values = this.answers.to(trial.entries);
 		crew.send({ type: "prove-answer", id: crew.nextId(), values });
 		this.dueMs = nowMs + ANSWER_MS;
-		if (trial.step !== "meter") return;
-		this.tasks = [() => this.does("can-back"), () => this.does("can-under")];
 	}
 
 	/** What the open trips ask for, and then the box's button. */
 	private acknowledge(): void {
+		// An order whose trip has shown what it was to show does not go on.
+		const hasOrder = this.session.cycle.context.order !== null;
 		this.tasks = [
+			...(hasOrder ? [() => this.does("stop-by-link")] : []),
 			...this.remedies.forTrips(this.caused),
 			() => this.does("press-acknowledge"),
 			() => {},
@@ -245,6 +256,7 @@ export class Commissioner {
 		const isRead = ({ seq }: LogRecord) => seq <= this.readSeq;
 		for (const record of log.slice(log.findLastIndex(isRead) + 1)) {
 			if (record.kind === "proof-refused") {
+				this.refusals += 1;
 				if (this.session.trial === null && this.step !== null) this.fails(this.step);
 			}
 			if (record.kind !== "proof") continue;

@@ -11,6 +11,10 @@ export type Typed = Readonly<Record<string, number | string>>;
 /** A hose that leaks air loses so much of its test pressure in ten minutes, kPa (invented). */
 const LEAKY_KPA = 20;
 const TIGHT_KPA = 0.5;
+/** No can is read better, L (common practice, no source). */
+const LITRES_MIN = 0.002;
+/** Into a cup from a return that siphons, L (invented). */
+const SIPHONED_LITRES = 0.15;
 /** From even over ± to a standard deviation. */
 const EVEN = 1 / Math.sqrt(3);
 
@@ -89,12 +93,11 @@ export class PersonsAnswers {
 			case "clampAmps":
 				return this.clampAmps;
 			case "cupMl":
-				// What runs within a minute, by a tube of which only a siphon can make anything run.
-				return instruments.cupMl(model.has("siphon") ? model.rig.pump.freeFlowLph / 600 : 0);
+				return instruments.cupMl(model.has("siphon") ? SIPHONED_LITRES : 0);
 			case "litres":
 				return instruments.canLitres;
 			case "litresUncertainty":
-				return Number((EVEN * SPANS.canShare * model.path.measuredLitres).toFixed(5));
+				return Math.max(LITRES_MIN, rounded3(EVEN * SPANS.canShare * model.path.measuredLitres));
 			case "seconds":
 				return instruments.stopwatch(this.flowMs / 1_000);
 			default:
@@ -102,3 +105,5 @@ export class PersonsAnswers {
 		}
 	}
 }
+
+const rounded3 = (value: number): number => Number(value.toFixed(3));
