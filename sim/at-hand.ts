@@ -29,7 +29,8 @@ export class AtHand {
 	/** A test plug stands in for the second pole, the one that the computer reads. */
 	stopPlug = false;
 	returnPlug = false;
-	suctionShut = false;
+	/** What the suction valve before the bowl takes, Pa s/m³; 0 while it is open. */
+	suctionPaPerM3s = 0;
 	/** The bowl's vent, opened with the pump off and the suction valve shut. */
 	ventOpen = false;
 	returnShut = false;

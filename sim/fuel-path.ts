@@ -41,8 +41,6 @@ const { Circuit, GRAVITY_MS2 } = circuits;
 const STOPPED_PA_PER_M3S = 3e9;
 /** What a wall or sludge before the tube takes, Pa s/m³: 40 kPa at 95 L/h (invented). */
 const BLOCKED_PA_PER_M3S = 1.5e9;
-/** The suction valve, shut by hand: it weeps, Pa s/m³ (invented). */
-const SHUT_PA_PER_M3S = 1e12;
 /** Where a return that has fallen out of its filler ends, m above the tank's floor: the bilge. */
 const BILGE_M = -0.2;
 /** Air in what the pump moves from which it runs dry (invented). */
@@ -228,8 +226,8 @@ export class FuelPath {
 		const limit = curve.wetSuctionPa + air * (curve.drySuctionPa - curve.wetSuctionPa);
 		circuit.inletPaMin = atmospherePa - limit;
 		circuit.elementPaPerM3s = element.paPerM3s;
-		circuit.footPaPerM3s = mishaps.tubeBlocked === true ? BLOCKED_PA_PER_M3S : 0;
-		if (mishaps.suctionShut === true) circuit.footPaPerM3s = SHUT_PA_PER_M3S;
+		circuit.footPaPerM3s =
+			mishaps.tubeBlocked === true ? BLOCKED_PA_PER_M3S : mishaps.suctionPaPerM3s;
 		this.poseLine();
 		circuit.gasJ = line.gasJ + bowl.gasJ;
 		bowl.measure();

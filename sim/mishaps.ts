@@ -6,8 +6,8 @@ export interface Mishaps {
 	tubeLifted: boolean;
 	/** Tube pressed against wall or into sludge. */
 	tubeBlocked: boolean;
-	/** The suction valve before the bowl. */
-	suctionShut: boolean;
+	/** What the suction valve before the bowl takes, Pa s/m³. */
+	suctionPaPerM3s: number;
 	/** Air through a bad joint, m³/s at the atmosphere for each Pa of vacuum. */
 	leakM3sPerPa: number;
 	/** Share of the pumped flow that never reaches the return: a hose off or a split. */
@@ -24,7 +24,7 @@ export interface Mishaps {
 export const noMishaps = (): Mishaps => ({
 	tubeLifted: false,
 	tubeBlocked: false,
-	suctionShut: false,
+	suctionPaPerM3s: 0,
 	leakM3sPerPa: 0,
 	lostShare: 0,
 	returnOut: false,

@@ -241,7 +241,7 @@ export class RigModel {
 		}
 		const { path, motor, supply, hands } = this;
 		const { mishaps } = path;
-		mishaps.suctionShut = hands.suctionShut;
+		mishaps.suctionPaPerM3s = hands.suctionPaPerM3s;
 		mishaps.intoCan = hands.intoCan;
 		mishaps.tubeLifted = this.has("tube-lifted") || this.has("tube-unseated");
 		mishaps.tubeBlocked = this.has("tube-blocked");

@@ -347,8 +347,9 @@ const rows = {
 		...ALL,
 		title: "The meter's factor, by can and stopwatch",
 		how:
-			"Return into a marked can in the tray, locked to its neck. Attended polishes, at least three " +
-			"fills of one size. After each type the can's litres, how well you can read it, and the seconds.",
+			"Take the return's hose off its head, which stays locked on the filler, and tie it into a " +
+			"marked can in the tray. Attended polishes, at least three fills of one size. After each type " +
+			"the can's litres, how well you can read it, and the seconds.",
 		cautions:
 			"Can and tube bonded, no splashing. Pour back through a fine funnel, or keep as waste.",
 		goes: { kind: "fills" },
@@ -434,7 +435,9 @@ const rows = {
 	"trip-suction": trip("suction-blocked", {
 		needs: ["vacuum"],
 		title: "Trip: the suction blocked",
-		how: "Attended polish of 20 L. Shut the suction valve within some seconds.",
+		how:
+			"Attended polish of 20 L. Let it pump for half a minute, by which the controller knows what " +
+			"is sudden; then shut the suction valve within some seconds.",
 		cautions: "Open it again as soon as the pump stops.",
 		parts: ["gauge"],
 		everyDays: 365,

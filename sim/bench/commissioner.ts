@@ -189,10 +189,10 @@ export class Commissioner {
 
 	/** @returns whether something was done to the running pump */
 	private actsOnPump({ step, asks }: Trial, nowMs: number): boolean {
-		const { pumping } = stepActs[step] ?? {};
+		const { pumping, intoMs = INTO_MS } = stepActs[step] ?? {};
 		const { pumpsSinceMs } = this;
 		if (pumping === undefined || this.actedMs !== null || pumpsSinceMs === null) return false;
-		if (asks !== "act" || nowMs - pumpsSinceMs < INTO_MS) return false;
+		if (asks !== "act" || nowMs - pumpsSinceMs < intoMs) return false;
 		this.actedMs = nowMs;
 		this.does(pumping);
 		return true;

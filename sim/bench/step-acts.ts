@@ -11,6 +11,8 @@ interface StepActs {
 	readonly litres?: number;
 	/** Once it pumps, some seconds into it. */
 	readonly pumping?: CrewAction;
+	/** So far into it, ms; left out: a moment. */
+	readonly intoMs?: number;
 	/** When that has stopped the pump, or nothing has. */
 	readonly after?: readonly CrewAction[];
 	/** What it causes on purpose: its cause is gone afterwards. */
@@ -49,6 +51,8 @@ export const stepActs: Readonly<Partial<Record<Step, StepActs>>> = {
 	"trip-suction": {
 		litres: 20,
 		pumping: "valve-shut",
+		// What is sudden is known by the half minute before it.
+		intoMs: 24_000,
 		after: ["valve-open"],
 		causes: "suction-blocked",
 	},
