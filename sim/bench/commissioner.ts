@@ -27,6 +27,8 @@ const STUCK_MS = 45_000;
 const ALONE_MS = 20_000;
 /** The pump's case, where it has run lately, has come to the thermometer's temperature by then, ms. */
 const COOLS_MS = 200_000;
+/** Nothing comes of an order that has tripped, ms. */
+const FORLORN_MS = 5_000;
 const TRIES = 3;
 
 type Trial = NonNullable<ProofNow["trial"]>;
@@ -37,6 +39,8 @@ export interface Person {
 	readonly types?: Typed;
 	/** Does not do these. */
 	readonly omits?: readonly CrewAction[];
+	/** Gives up when a step has failed so often; left out: three times. */
+	readonly tries?: number;
 }
 
 export class Commissioner {
@@ -45,6 +49,7 @@ export class Commissioner {
 	private readonly remedies: Remedies;
 	private readonly answers: PersonsAnswers;
 	private readonly omits: readonly CrewAction[];
+	private readonly tries: number;
 	private readonly failures = new Map<Step, number>();
 	private tasks: Array<() => void> = [];
 	private dueMs = 0;
@@ -60,15 +65,17 @@ export class Commissioner {
 	private asked = { what: "", sinceMs: 0 };
 	/** Answers that were not taken. */
 	private refusals = 0;
+	private trippedSinceMs: number | null = null;
 	private aloneSinceMs: number | null = null;
 	private pumpsSinceMs: number | null = null;
 	private readSeq: number;
 
-	constructor(model: RigModel, session: Session, seed: number, { types, omits = [] }: Person) {
+	constructor(model: RigModel, session: Session, seed: number, person: Person) {
 		this.model = model;
 		this.session = session;
-		this.answers = new PersonsAnswers(model, seed, types);
-		this.omits = omits;
+		this.answers = new PersonsAnswers(model, seed, person.types);
+		this.omits = person.omits ?? [];
+		this.tries = person.tries ?? TRIES;
 		this.remedies = new Remedies(model, session, (action) => this.does(action));
 		this.readSeq = session.log.at(-1)?.seq ?? 0;
 	}
@@ -144,7 +151,7 @@ export class Commissioner {
 	/** Null where nothing is due any more, or a step has failed too often. */
 	private next(): Step | null {
 		const { crew, stepsDue } = this.session;
-		if ([...this.failures.values()].some((times) => times >= TRIES)) return null;
+		if ([...this.failures.values()].some((times) => times >= this.tries)) return null;
 		const [wanted] = crew.toProve;
 		if (wanted !== undefined) return wanted;
 		return crew.provesAll ? (stepsDue[0] ?? null) : null;
@@ -180,7 +187,10 @@ export class Commissioner {
 			this.dueMs = nowMs + ANSWER_MS;
 			return;
 		}
+		if (session.doing !== "tripped") this.trippedSinceMs = null;
+		else this.trippedSinceMs ??= nowMs;
 		if (trial.asks === "press") this.pressFor(trial, nowMs);
+		else if (this.isForlorn(nowMs)) this.acknowledge();
 		else if (trial.asks === "order" && session.doing === "tripped") this.acknowledge();
 		else if (trial.asks === "order") this.order(trial.step, nowMs);
 		else if (trial.asks === "act") this.act(trial, nowMs);
@@ -214,6 +224,13 @@ export class Commissioner {
 		this.session.crew.addsOrder({ polish: { tank, litres, attended: true } }, nowMs);
 		// Horn and proofs take longer than this; a refusal does not.
 		this.dueMs = nowMs + 2 * ANSWER_MS;
+	}
+
+	/** A trip that nobody has caused, and the step goes on: its order is given up. */
+	private isForlorn(nowMs: number): boolean {
+		const { trippedSinceMs, session } = this;
+		if (trippedSinceMs === null || this.actedMs !== null) return false;
+		return session.cycle.context.order !== null && nowMs - trippedSinceMs > FORLORN_MS;
 	}
 
 	/** A look that reads as the one before it asks for a press as well. */
