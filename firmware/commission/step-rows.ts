@@ -173,7 +173,7 @@ const rows = {
 		parts: ["gauge"],
 		everyDays: 30,
 		proofTests: ["vacuum-zero"],
-		hazards: ["suction-blocked", "element-plugged"],
+		hazards: ["suction-blocked", "element-plugged", "sensor-lies"],
 	},
 	"bowl-zero": {
 		...ALL,
@@ -211,6 +211,7 @@ const rows = {
 			],
 		},
 		parts: ["senders"],
+		proofTests: ["level-and-dip"],
 		hazards: ["tank-overflows", "return-in-another-tank", "return-falls-out", "vent-blocked"],
 	},
 	thermometers: {
@@ -264,7 +265,7 @@ const rows = {
 		parts: ["contacts"],
 		everyDays: 365,
 		proofTests: ["run-timer"],
-		hazards: ["beat-forged"],
+		hazards: ["beat-forged", "runs-for-ever"],
 	},
 	"leak-test": {
 		...ALL,
@@ -314,7 +315,7 @@ const rows = {
 		parts: ["contacts", "box"],
 		everyDays: 30,
 		proofTests: ["dead-man"],
-		hazards: ["computer-dies", "contact-welds"],
+		hazards: ["computer-dies", "contact-welds", "power-returns"],
 	},
 	"stop-cuts": {
 		...ALL,

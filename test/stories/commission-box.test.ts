@@ -89,7 +89,10 @@ describe("a step's beginning", () => {
 		world.pass(0.2);
 		expect(world.of("order-refused")[0]?.reasons).toContain("the controller is commissioning");
 		world.set({ commissioned: true, armed: true });
-		world.plan({ at: "2026-11-29T10:01", work: { sweep: { tank: "port", attended: false } } });
+		world.plan({
+			at: "2026-11-29T10:01",
+			work: { sweep: { tank: "port", standSeconds: 60, attended: false } },
+		});
 		world.pass(90);
 		expect(world.of("order")).toEqual([]);
 		expect(world.state.schedule.waits?.reasons).toContain("the controller is commissioning");

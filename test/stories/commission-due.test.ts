@@ -143,7 +143,9 @@ describe("a change", () => {
 	});
 
 	it("of the meter's figure makes its step due alone", () => {
-		const other = exampleRig((text) => text.replace(/pulsesPerLitre: .*/, "pulsesPerLitre: 433"));
+		const other = exampleRig((text) =>
+			text.replace(/pulsesPerLitre: [\d.]+/, "pulsesPerLitre: 433"),
+		);
 		const world = proven(proofs(), other);
 		expect(world.due("meter")).toContain("another one");
 		expect(world.due("trip-dry")).toBeNull();
@@ -191,8 +193,6 @@ describe("a restart in the middle of a step", () => {
 		world.pass(12);
 		world.start("lamps");
 		const next = world.restarted();
-		next.setClock("2026-11-29T11:00");
-		next.pass(1);
 		expect(next.now).toBeNull();
 		expect(next.due("supply")).toBeNull();
 		expect(next.due("lamps")).toBe("never passed");
