@@ -133,6 +133,5 @@ function pourBack({ path }: RigModel): void {
 }
 
 export type HandActName = keyof typeof handActs;
-export const handActNames = Object.keys(handActs) as HandActName[];
 
 export const isHandAct = (name: string): name is HandActName => Object.hasOwn(handActs, name);

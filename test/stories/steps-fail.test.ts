@@ -7,6 +7,7 @@ import { type Step, steps } from "../../firmware/commission/step-rows.ts";
 import type { Person } from "../../sim/bench/commissioner.ts";
 import { runScenario } from "../../sim/bench/runner.ts";
 import { scenarioSchema } from "../../sim/bench/scenario.ts";
+import { buildFaultRows, buildFaults } from "../../sim/build-faults.ts";
 import { exampleRig, pins } from "./world.ts";
 
 interface Spoilt {
@@ -113,6 +114,10 @@ describe.each(Object.entries(spoilt) as Array<[Step, Spoilt]>)("%s", (step, worl
 		expect({ passed, isDue }).toEqual({ passed: false, isDue: true });
 		if (world.because !== undefined) expect(reasons).toContain(world.because);
 	});
+});
+
+it.each(buildFaults)("%s is found by the step that its row names", (name) => {
+	expect(play(buildFaultRows[name].foundBy, { start: { builtWrong: [name] } }).passed).toBe(false);
 });
 
 it("a stop that the computer sees proves nothing of K2: the test plug is out", () => {
