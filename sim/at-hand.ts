@@ -4,7 +4,7 @@
 
 export type ProbePlace = "bowl" | "air" | "fuel" | "condensate" | "salt";
 
-/** A fitting that is lifted by a finger's width opens its switch; its end stays in the filler, m. */
+/** A fitting lifted by a finger's width opens its switch; its end stays in the filler, m. */
 export const FINGER_M = 0.015;
 
 /** Between the probe's two pins, 1/cm: pins of a few millimetres, a centimetre apart (invented). */
@@ -15,7 +15,7 @@ const CELL_PER_CM = 1;
  */
 const SIEMENS_PER_CM = { fuel: 1e-12, condensate: 10e-6, salt: 50e-3 } as const;
 
-/** Resistance between the pins of a clean probe out of its bowl, Ω: cell constant over conductivity. */
+/** Between the pins of a clean probe out of its bowl, Ω: cell constant over conductivity. */
 export function probeOutOhm(place: Exclude<ProbePlace, "bowl">): number {
 	return place === "air" ? Number.POSITIVE_INFINITY : CELL_PER_CM / SIEMENS_PER_CM[place];
 }

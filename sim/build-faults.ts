@@ -1,6 +1,6 @@
 // Mistakes of the build, there from the first day: the steps of commissioning are to find them, and
-// no trip can. Each row says which step does. A campaign draws none of them: it plays rigs that have
-// been proven. Imports the names of steps.
+// no trip can. Each row says which step does. A campaign draws none of them: it plays rigs that
+// have been proven. Imports the names of steps.
 
 import type { Step } from "../firmware/commission/step-rows.ts";
 

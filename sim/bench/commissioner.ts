@@ -25,7 +25,7 @@ const PLUG_MS = 10_000;
 const STUCK_MS = 45_000;
 /** An order that goes on without a step is stopped after so long, ms. */
 const ALONE_MS = 20_000;
-/** The pump's case, where it has run lately, has come to the thermometer's temperature by then, ms. */
+/** A case that was warm has come to the thermometer's temperature by then, ms. */
 const COOLS_MS = 200_000;
 /** Nothing comes of an order that has tripped, ms. */
 const FORLORN_MS = 5_000;

@@ -59,7 +59,7 @@ class Truth {
 	};
 }
 
-/** From the last edge of a beat to K2 open, by the circuit alone, ms: after a high and a low one. */
+/** From the last of so many edges to K2 open, by the circuit alone, ms. */
 function releaseMs(edges: number): number {
 	const circuit = new DeadMan();
 	for (let i = 0; i < edges; i += 1) {
