@@ -95,7 +95,6 @@ export class RigModel {
 	readonly deadMan = new DeadMan();
 	/** What a person who proves the rig holds, lifts or shuts; changed by `puts`. */
 	readonly hands = new AtHand();
-	/** What a person at the box has seen and heard of it. */
 	readonly shown: BoxShown;
 	/** Input channels that the rig lacks. */
 	readonly notFitted: readonly string[];
