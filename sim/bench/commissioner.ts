@@ -15,8 +15,8 @@ import type { Session } from "./session.ts";
 import { lookActs, lookedAt, stepActs } from "./step-acts.ts";
 
 /** Between two acts, and after one that the controller has to answer, ms. */
-const PACE_MS = 700;
-const ANSWER_MS = 1_500;
+const PACE_MS = 500;
+const ANSWER_MS = 1_000;
 /** So far into a polish something is done to it, ms. */
 const INTO_MS = 2_000;
 /** A plug that was pulled goes back after so long, ms. */
@@ -27,6 +27,8 @@ const STUCK_MS = 45_000;
 const ALONE_MS = 20_000;
 /** A case that was warm has come to the thermometer's temperature by then, ms. */
 const COOLS_MS = 200_000;
+/** After the isolator the supply is believed again by then, ms. */
+const SWITCHED_MS = 5_000;
 /** Nothing comes of an order that has tripped, ms. */
 const FORLORN_MS = 5_000;
 const TRIES = 3;
@@ -258,13 +260,17 @@ export class Commissioner {
 	private acknowledge(): void {
 		// An order whose trip has shown what it was to show does not go on.
 		const hasOrder = this.session.cycle.context.order !== null;
+		const remedies = this.remedies.forTrips(this.caused);
 		this.tasks = [
 			...(hasOrder ? [() => this.does("stop-by-link")] : []),
-			...this.remedies.forTrips(this.caused),
+			...remedies,
 			() => this.does("press-acknowledge"),
-			() => {},
-			() => {},
+			() => this.wait(remedies.length > 0 ? SWITCHED_MS : ANSWER_MS),
 		];
+	}
+
+	private wait(ms: number): void {
+		this.dueMs = this.session.nowMs + ms;
 	}
 
 	/** Which steps have passed, failed or been refused. */
