@@ -1,4 +1,4 @@
-// The words of `lees emulate`'s terminal: each is known and told, each does at the rig what the crew
+// The words of `lees emulate`'s terminal: each is known, each does at the rig what the crew
 // of a scenario does by the same name, and what is seen and read comes back as a line.
 
 import { describe, expect, it } from "vitest";
