@@ -63,6 +63,9 @@ export class FuelPath {
 	readonly container: Masses = noMasses();
 	readonly can: Masses = noMasses();
 	readonly spill: Masses = noMasses();
+	/** What the return gave into a measuring can, and its volume as its marks say, L. */
+	readonly measured: Masses = noMasses();
+	measuredLitres = NOUGHT;
 	readonly pickUp: PickUp;
 	tubeTank: Tank | undefined;
 	returnTank: Tank | undefined;
@@ -136,7 +139,7 @@ export class FuelPath {
 
 	/** Every store there is, by name: their sum never changes. */
 	get stores(): ReadonlyMap<string, Masses> {
-		const { line, bowl, element, container, can, spill } = this;
+		const { line, bowl, element, container, can, spill, measured } = this;
 		const { pocket } = this.pickUp;
 		const stores = new Map<string, Masses>();
 		for (const [name, { bulk, floor }] of this.tanks) {
@@ -147,7 +150,7 @@ export class FuelPath {
 		stores.set("bowl", bowl.mixed);
 		stores.set("sump", bowl.sump);
 		stores.set("element", element.holds);
-		for (const [name, masses] of Object.entries({ container, can, spill, pocket })) {
+		for (const [name, masses] of Object.entries({ container, can, spill, measured, pocket })) {
 			stores.set(name, masses);
 		}
 		return stores;
@@ -223,7 +226,8 @@ export class FuelPath {
 		const limit = curve.wetSuctionPa + air * (curve.drySuctionPa - curve.wetSuctionPa);
 		circuit.inletPaMin = atmospherePa - limit;
 		circuit.elementPaPerM3s = element.paPerM3s;
-		circuit.footPaPerM3s = mishaps.tubeBlocked === true ? BLOCKED_PA_PER_M3S : 0;
+		circuit.footPaPerM3s =
+			mishaps.tubeBlocked === true ? BLOCKED_PA_PER_M3S : mishaps.suctionPaPerM3s;
 		this.poseLine();
 		circuit.gasJ = line.gasJ + bowl.gasJ;
 		bowl.measure();
@@ -285,6 +289,11 @@ export class FuelPath {
 		if (lost > 0) this.lose(lost);
 		if (returnTank === undefined || lost >= 1) return;
 		const returnedM3 = this.pumpedM3 * (1 - lost);
+		if (this.mishaps.intoCan === true) {
+			this.measuredLitres += returnedM3 * LITRES;
+			moveAll(through, this.measured);
+			return;
+		}
 		truth.litresReturned += returnedM3 * LITRES;
 		returnTank.roomM3 -= returnedM3;
 		returnTank.receive(through);

@@ -5,6 +5,9 @@
 import type { Outputs } from "../firmware/board/port.ts";
 import { notFitted } from "../firmware/config/optional-sensors.ts";
 import type { Rig } from "../firmware/config/rig.ts";
+import { AtHand } from "./at-hand.ts";
+import { BoxShown } from "./box-shown.ts";
+import type { BuildFault } from "./build-faults.ts";
 import { DeadMan } from "./dead-man.ts";
 import { type Ailment, type Fault, sizeAt, usualSize } from "./faults.ts";
 import { Fuel } from "./fuel.ts";
@@ -64,6 +67,8 @@ export interface WorldStart {
 	readonly settles?: boolean | undefined;
 	/** Of the sensors' noise and the sea's beginning. */
 	readonly seed?: number | undefined;
+	/** Mistakes of the build. */
+	readonly builtWrong?: readonly BuildFault[] | undefined;
 }
 
 export interface Truth extends PathTruth {
@@ -88,6 +93,9 @@ export class RigModel {
 	chargerAmps = NOUGHT;
 	readonly sensors: Sensors;
 	readonly deadMan = new DeadMan();
+	/** What a person who proves the rig holds, lifts or shuts; changed by `puts`. */
+	readonly hands = new AtHand();
+	readonly shown: BoxShown;
 	/** Input channels that the rig lacks. */
 	readonly notFitted: readonly string[];
 	private readonly tanks: readonly Tank[];
@@ -125,7 +133,10 @@ export class RigModel {
 	private readonly pressureSwitchKpa: number;
 	private readonly freeFlowM3s: number;
 	/** The locked return fitting has its switch, the first pole of it in K2's loop. */
-	private readonly hasSeatSwitch: boolean;
+	private readonly seatOpensK2: boolean;
+	private readonly stopOpensK2: boolean;
+	/** The tray's sensor answers to diesel. */
+	readonly traySees: boolean;
 
 	constructor(rig: Rig, start: WorldStart) {
 		this.rig = rig;
@@ -135,7 +146,12 @@ export class RigModel {
 		this.pressureSwitchKpa = rig.pump.pressureSwitchKpa ?? Number.POSITIVE_INFINITY;
 		this.freeFlowM3s = rig.pump.freeFlowLph / 3.6e6;
 		this.notFitted = notFitted(rig.sensors);
-		this.hasSeatSwitch = rig.sensors.includes("return-seat");
+		const builtWrong = start.builtWrong ?? [];
+		const isRight = (fault: BuildFault) => !builtWrong.includes(fault);
+		this.seatOpensK2 = rig.sensors.includes("return-seat") && isRight("return-outside-loop");
+		this.stopOpensK2 = isRight("stop-outside-loop");
+		this.traySees = isRight("tray-blind");
+		this.shown = new BoxShown(builtWrong);
 		this.fuel = new Fuel(dieselOf(rig), rig.fuel.famePct, start.fuelC ?? start.airC);
 		const tanks = new Map(
 			rig.tanks.flatMap((tank) => {
@@ -209,22 +225,30 @@ export class RigModel {
 		}
 	}
 
-	/** What the present faults do to path, motor and supply. */
+	/** A person puts something into another place. */
+	puts(change: Partial<AtHand>): void {
+		Object.assign(this.hands, change);
+		this.suffer();
+	}
+
+	/** What the present faults, and hands, do to path, motor and supply. */
 	private suffer(): void {
 		this.faulty = this.ailments.size > 0;
 		this.badWires.clear();
 		for (const fault of this.ailments.keys()) {
 			if (isSensorFault(fault)) this.badWires.add(channelOf(fault));
 		}
-		const { path, motor, supply } = this;
+		const { path, motor, supply, hands } = this;
 		const { mishaps } = path;
+		mishaps.suctionPaPerM3s = hands.suctionPaPerM3s;
+		mishaps.intoCan = hands.intoCan;
 		mishaps.tubeLifted = this.has("tube-lifted") || this.has("tube-unseated");
 		mishaps.tubeBlocked = this.has("tube-blocked");
 		// The size is given at 10 kPa of vacuum.
 		mishaps.leakM3sPerPa = this.sizeOf("air-leak") / 3.6e6 / 1e4;
 		mishaps.lostShare = this.sizeOf("hose-off") / 100;
 		mishaps.returnOut = this.has("return-out");
-		mishaps.returnShut = this.has("return-shut");
+		mishaps.returnShut = this.has("return-shut") || hands.returnShut;
 		mishaps.siphon = this.has("siphon");
 		mishaps.wornShare = this.has("pump-worn") ? this.sizeOf("pump-worn") / 100 : 1;
 		path.element.plugging = this.has("element-plugs") ? this.sizeOf("element-plugs") : 1;
@@ -239,6 +263,7 @@ export class RigModel {
 
 	drive(outputs: Outputs): void {
 		this.demand = outputs["pump-demand"];
+		this.shown.drive(outputs);
 		this.deadMan.drive(outputs["dead-man-beat"]);
 		this.probePlus = outputs["probe-plus"];
 		this.probeMinus = outputs["probe-minus"];
@@ -250,9 +275,9 @@ export class RigModel {
 
 	/** Stop button and return's switch are in series with K2's coil: they need no computer. */
 	get k2Closed(): boolean {
-		const seated = this.hasSeatSwitch === false || !this.has("return-out");
-		const held = this.deadMan.holds && this.stopPressed === false;
-		return (held && seated) || this.has("k2-welded");
+		const seated = this.seatOpensK2 === false || this.sensors.returnSeated;
+		const released = this.stopPressed === false || this.stopOpensK2 === false;
+		return (this.deadMan.holds && released && seated) || this.has("k2-welded");
 	}
 
 	/** Volts reach the motor. */

@@ -6,6 +6,7 @@
 import { uniformInt } from "pure-rand/distribution/uniformInt";
 import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 import type { Rig } from "../firmware/config/rig.ts";
+import { FINGER_M, probeOutOhm } from "./at-hand.ts";
 import { NOUGHT, ONE } from "./physics/fraction.ts";
 import type { RigModel } from "./rig.ts";
 
@@ -79,6 +80,9 @@ export class Sensors {
 	/** Resistance between the probe's pins, Ω. */
 	get probeOhm(): number {
 		const { model } = this;
+		const { probeIn } = model.hands;
+		if (probeIn !== "bowl")
+			return probeOutOhm(probeIn) + (model.has("probe-fouled") ? FILM_OHM : 0);
 		if (!model.path.bowl.waterAtProbe(model.rollTan)) return Number.POSITIVE_INFINITY;
 		if (model.fuel.celsius < FREEZES_C || model.has("ice-in-bowl")) return Number.POSITIVE_INFINITY;
 		return model.has("probe-fouled") ? FILM_OHM : model.waterOhm;
@@ -86,15 +90,17 @@ export class Sensors {
 
 	/** Fuel in the tray lifts its float; what runs into the bilge does not. */
 	get trayWet(): boolean {
-		return this.model.path.trayLitres > TRAY_SEES_LITRES;
+		const { model } = this;
+		const isIn = model.path.trayLitres > TRAY_SEES_LITRES || model.hands.trayInCup === true;
+		return isIn && model.traySees;
 	}
 
 	get returnSeated(): boolean {
-		return !this.model.has("return-out");
+		return this.model.hands.returnLifted === false && !this.model.has("return-out");
 	}
 
 	get tubeSeated(): boolean {
-		return !this.model.has("tube-unseated");
+		return this.model.hands.tubeLifted === false && !this.model.has("tube-unseated");
 	}
 
 	/** Depth of the fuel under the tube as a share of the tank's, in the sender's steps. */
@@ -123,10 +129,13 @@ export class Sensors {
 			this.followLevels();
 		}
 		const { path, supply } = model;
-		this.laggedKpa += (path.vacuumKpa - this.laggedKpa) * this.lagShare;
+		// Vent open, valve shut and pump off: the air's own pressure all along.
+		const isVented = model.hands.ventOpen;
+		this.laggedKpa += ((isVented ? 0 : path.vacuumKpa) - this.laggedKpa) * this.lagShare;
 		this.vacuumKpa = inRange(this.laggedKpa + this.vacuumNoise);
 		if (this.hasTap) {
-			this.laggedBowlKpa += (path.bowlVacuumKpa - this.laggedBowlKpa) * this.lagShare;
+			const bowlKpa = isVented ? 0 : path.bowlVacuumKpa;
+			this.laggedBowlKpa += (bowlKpa - this.laggedBowlKpa) * this.lagShare;
 			this.bowlKpa = inRange(this.laggedBowlKpa - this.vacuumNoise);
 		}
 		// The monitor sits behind fuse and isolator; the computer feeds it.
@@ -134,7 +143,8 @@ export class Sensors {
 		this.supplyVolts = (fed ? supply.volts : 0) + this.voltsNoise;
 		this.motorAmps = model.motor.amps + this.ampsNoise;
 		this.fuelC += (model.fuel.celsius - this.fuelC) * this.thermistorShare;
-		this.caseC += (model.motor.caseC - this.caseC) * this.thermistorShare;
+		const caseC = model.hands.sensorsTogether ? model.fuel.celsius : model.motor.caseC;
+		this.caseC += (caseC - this.caseC) * this.thermistorShare;
 		this.count(dtS);
 	}
 
@@ -149,12 +159,15 @@ export class Sensors {
 		const { tubeTank, returnTank, pickUp } = path;
 		// The surface over the tube goes up and down with the boat's roll; the sender beside it does
 		// not go with a tube that has slid up in its head.
+		const { hands } = this.model;
 		const isUp = this.model.has("tube-lifted");
 		const overTubeM = isUp ? (tubeTank?.dipM ?? 0) : pickUp.depthM + pickUp.clearanceM;
-		const from = tubeTank === undefined || !this.tubeSeated ? 0 : overTubeM / tubeTank.depthM;
+		const isOff = tubeTank === undefined || this.model.has("tube-unseated");
+		const from = isOff ? 0 : (overTubeM - (hands.tubeLifted ? FINGER_M : 0)) / tubeTank.depthM;
 		const isSame = returnTank === tubeTank && returnTank !== undefined;
 		const dipM = isSame ? returnTank.dipThen : (returnTank?.dipM ?? 0);
-		const to = returnTank === undefined || !this.returnSeated ? 0 : dipM / returnTank.depthM;
+		const isOut = returnTank === undefined || this.model.has("return-out");
+		const to = isOut ? 0 : (dipM - (hands.returnLifted ? FINGER_M : 0)) / returnTank.depthM;
 		this.depthFrom += (from - this.depthFrom) * LEVEL_SHARE;
 		this.depthTo += (to - this.depthTo) * LEVEL_SHARE;
 	}

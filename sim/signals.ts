@@ -121,11 +121,11 @@ export class Signals {
 		const { sensors } = model;
 		switch (name) {
 			case "stop-loop":
-				return () => !model.stopPressed;
+				return () => model.hands.stopPlug || !model.stopPressed;
 			case "tray":
 				return () => !sensors.trayWet;
 			case "return-seat":
-				return () => sensors.returnSeated;
+				return () => model.hands.returnPlug || sensors.returnSeated;
 			case "tube-seat":
 				return () => sensors.tubeSeated;
 			case "pressure-switch":

@@ -19,7 +19,8 @@ const waits = (seconds: number): Length => ({ seconds, waits: true });
 /** Those of more than ten seconds. `npm test` names the ones that are missing here. */
 export const lengths: Readonly<Record<string, Length>> = {
 	"test/e2e/emulated.test.ts": works(383),
-	"test/properties/scenarios.test.ts": works(209),
+	"test/e2e/commissioning.test.ts": works(210),
+	"test/properties/scenarios.test.ts": works(222),
 	"test/properties/statechart.test.ts": works(201),
 	"test/e2e/live.test.ts": waits(192),
 	"test/browser/whole-story.test.ts": waits(125),

@@ -58,7 +58,7 @@ const DECISIONS = `('stop', 'clock', 'drained', 'acknowledge', 'acknowledge-refu
 	'order-refused', 'plan-refused', 'arming-refused', 'proof-begun', 'proof-answer',
 	'proof-refused')`;
 
-/** Of each step the newest that passed, that failed, and that was given up: a client may do many. */
+/** Of each step the newest that passed, that failed and that was given up: there may be many. */
 const LAST_PROOFS = `SELECT max(seq) FROM records WHERE kind = 'proof'
 	GROUP BY json_extract(body, '$.step'), json_extract(body, '$.passed'),
 		json_extract(body, '$.endedBy') IS NULL`;

@@ -31,9 +31,9 @@ export async function emulate(rigFile: string, options: EmulateOptions): Promise
 			throw new InputError([{ file: options.link, found, allowed: "a path for the port" }]);
 		},
 	);
-	const words = Object.keys(handWords).join(", ");
 	process.stdout.write(
-		`board on ${options.link}, trace in ${trace}; type ${words}; interrupt to end\n`,
+		`board on ${options.link}, trace in ${trace}; type press, hold, stop, ... or help; ` +
+			"interrupt to end\n",
 	);
 	hearHands(serving);
 	const signal = new Promise<string>((resolve) => {
@@ -49,8 +49,12 @@ export async function emulate(rigFile: string, options: EmulateOptions): Promise
 function hearHands(serving: Serving): void {
 	createInterface({ input: process.stdin }).on("line", (line) => {
 		const word = line.trim();
-		if (word === "" || serving.lendHand(word)) return;
 		const known = Object.entries(handWords).map(([name, does]) => `${name}: ${does}\n`);
+		const told = word === "" ? "" : word === "help" ? known.join("") : serving.lendHand(word);
+		if (told !== null) {
+			if (told !== "") process.stdout.write(`${told}\n`);
+			return;
+		}
 		process.stderr.write(`${word} is none of these\n${known.join("")}`);
 	});
 }

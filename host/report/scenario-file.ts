@@ -9,7 +9,7 @@ const WIDTH = 100;
 /** A map of so many plain values stands on one line, or goes on in the next. */
 const ONE_LINE_MAX = 5;
 
-const WHEN = ["atSeconds", "uponTrip", "uponState", "afterSeconds", "everyTime"];
+const WHEN = ["atSeconds", "uponTrip", "uponState", "uponProof", "afterSeconds", "everyTime"];
 
 export type Tree = { [key: string]: unknown };
 

@@ -6,6 +6,7 @@ import * as z from "zod";
 import { stateNames } from "../../firmware/cycle/effects.ts";
 import { crewActions, crewActs } from "../../sim/bench/crew-schema.ts";
 import { type Expectation, scenarioSchema, truthKeys } from "../../sim/bench/scenario.ts";
+import { buildFaultRows, buildFaults } from "../../sim/build-faults.ts";
 import { type Fault, faultRows, faults, invariants } from "../../sim/faults.ts";
 import { faultsOf, isSensorFault, sensorChannels } from "../../sim/sensor-faults.ts";
 import { type Json, jsonOf, keyRowsOf } from "./schema-rows.ts";
@@ -24,7 +25,7 @@ export function scenarioJsonSchema(): string {
 }
 
 /** Keys that say when: they have a table of their own. */
-const WHEN = ["atSeconds", "uponTrip", "uponState", "afterSeconds", "everyTime"];
+const WHEN = ["atSeconds", "uponTrip", "uponState", "uponProof", "afterSeconds", "everyTime"];
 
 function keys(object: Json, isWanted: (name: string) => boolean = () => true): string {
 	const rows = keyRowsOf(object)
@@ -107,6 +108,14 @@ function sensorFaultTable(): string {
 	return table([["channel", "`-drifts` by", "`-noisy` with"], ...rows]);
 }
 
+function buildFaultTable(): string {
+	const rows = buildFaults.map((name) => {
+		const { what, foundBy } = buildFaultRows[name];
+		return [code(name), what, code(foundBy)];
+	});
+	return table([["mistake", "what is wrong", "found by the step"], ...rows]);
+}
+
 /** One of each kind, and when it holds. */
 export const expectationExamples: ReadonlyArray<readonly [Expectation, string]> = [
 	[{ outcome: "finished" }, "the story ends so: see below"],
@@ -127,6 +136,8 @@ export const expectationExamples: ReadonlyArray<readonly [Expectation, string]> 
 	[{ truth: "litresSpilled", atMost: 0.25 }, "what the simulated rig did: see below"],
 	[{ litresWithinPct: 2 }, "the log's litres are off by no more than that, % of the truth"],
 	[{ refusedBecause: "not armed" }, "an order or acknowledgement was refused in words with these"],
+	[{ stepsDue: 0 }, "so many steps of commissioning are due at the end"],
+	[{ stepFailed: "horn" }, "that step of commissioning was begun, and has never passed"],
 	[{ invariant: "no spill" }, "it held at each step in truth: see below"],
 ];
 
@@ -180,6 +191,7 @@ export function scenarioSections(walk: string): Record<string, string> {
 		fault: ownKeys("faults"),
 		faults: faultTable(),
 		"sensor-faults": sensorFaultTable(),
+		"build-faults": buildFaultTable(),
 		expectations: expectationTable(),
 		words: wordLists(),
 		nearly: keys(entryOf("nearly")),

@@ -27,7 +27,7 @@ export class Agenda {
 	}
 
 	/** Something happened that entries may wait for. */
-	notice(kind: "uponTrip" | "uponState", name: string, nowMs: number): void {
+	notice(kind: "uponTrip" | "uponState" | "uponProof", name: string, nowMs: number): void {
 		for (const entry of this.entries) {
 			if (entry.spent || entry.when[kind] !== name) continue;
 			entry.spent = !entry.when.everyTime;

@@ -2,12 +2,12 @@
 // button, and orders again what is left, as the trip catalogue tells its reader. Sees the box, the
 // tanks and the log. Acts through the crew, so that each act is known by its time.
 
-import type { TripCode } from "../../firmware/cycle/trips.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { rigTally } from "../../firmware/totals.ts";
 import type { RigModel } from "../rig.ts";
 import { restOf, tankOf } from "./campaign/order-draw.ts";
 import type { CrewAct, CrewAction } from "./crew-schema.ts";
+import { Remedies } from "./remedies.ts";
 import type { Scenario } from "./scenario.ts";
 import type { Session } from "./session.ts";
 
@@ -25,12 +25,6 @@ const LOW_SHARE = 0.25;
 const FILLED_SHARE = 0.3;
 /** After so many trips on a mended rig a crew gives up. */
 const TRIPS_MAX = 25;
-/** Dirt in the element beyond which it is changed while the bowl is open, share of its limit. */
-const DIRTY_SHARE = 0.25;
-
-/** Trips at which the element is changed, and those at which the bowl is opened and refilled. */
-const PLUGGED: readonly TripCode[] = ["restriction-high", "suction-blocked"];
-const OPENS: readonly TripCode[] = [...PLUGGED, "tank-vent-blocked", "dry-run", "prime-failed"];
 
 type Order = Scenario["orders"][number];
 
@@ -60,6 +54,7 @@ export class Caretaker {
 	private readonly session: Session;
 	private readonly order: Order | undefined;
 	private readonly presence: Presence | null;
+	private readonly remedies: Remedies;
 	private dueS = 0;
 	/** What is to be done one after the other, at the crew's own pace. */
 	private tasks: Array<() => void> = [];
@@ -76,6 +71,7 @@ export class Caretaker {
 		const attended = this.order !== undefined && isAttended(this.order);
 		this.presence = attended ? new Presence(session) : null;
 		this.readSeq = session.log.at(-1)?.seq ?? 0;
+		this.remedies = new Remedies(model, session, (action) => this.does(action));
 	}
 
 	/** A second of bringing the order to its end. */
@@ -144,37 +140,14 @@ export class Caretaker {
 
 	/** What the open trips ask for, and then the button. */
 	private answerTrips(): Array<() => void> {
-		const { session } = this;
-		const codes = session.cycle.context.trips.map(({ code }) => code);
-		const isWet = codes.includes("water-in-bowl") || this.model.waterAtProbeS !== null;
-		const isPlugged = codes.some((code) => PLUGGED.includes(code));
-		const opens = isWet || codes.some((code) => OPENS.includes(code));
 		// The order is given up, so that the tank may be filled.
-		const isLow = this.lackLitres > 0 && session.cycle.context.order !== null;
+		const isLow = this.lackLitres > 0 && this.session.cycle.context.order !== null;
 		return [
 			...(isLow ? [() => this.does("stop-by-link")] : []),
-			...(opens ? [() => this.does("open-isolator")] : []),
-			...(isWet ? [() => this.wetProbe(), () => this.does("drain-bowl")] : []),
-			...(isPlugged ? [() => this.does("change-element")] : []),
-			...(opens ? [() => this.fillBowl(), () => this.does("close-isolator"), () => {}] : []),
+			...this.remedies.forTrips(),
 			// Held down, the box's button arms as well.
 			() => this.does(this.presence === null ? "arm" : "press-acknowledge"),
 		];
-	}
-
-	/** A drain counts only if the probe is seen to go from wet to dry: water is poured in. */
-	private wetProbe(): void {
-		const trip = this.session.cycle.context.trips.find(({ code }) => code === "water-in-bowl");
-		if (trip === undefined || trip.drainSeen || this.model.waterAtProbeS !== null) return;
-		this.does("wet-probe");
-	}
-
-	private fillBowl(): void {
-		const { element } = this.model.path;
-		const dirtyKg = (DIRTY_SHARE * this.model.rig.element.dirtToChangeGrams) / 1e3;
-		if (element.dirtKg > dirtyKg) this.does("change-element");
-		this.does("fetch-can");
-		this.does("fill-bowl");
 	}
 
 	private orderAgain(): Array<() => void> {

@@ -1,10 +1,12 @@
 // What people do in a scenario: each act with what has to be said of it, and the schema of an
-// entry. Imports zod and the names of faults.
+// entry. Imports zod, the names of faults and steps, and the acts at the rig.
 
 import * as z from "zod";
+import { type Step, steps } from "../../firmware/commission/step-rows.ts";
 import { type Fault, faults } from "../faults.ts";
+import { handActs } from "../hand-acts.ts";
 
-const details = ["tank", "litres", "grams", "volts", "fault"] as const;
+const details = ["tank", "litres", "grams", "volts", "fault", "step"] as const;
 type Detail = (typeof details)[number];
 
 interface ActRow {
@@ -48,6 +50,13 @@ export const crewActs = {
 			"from now on does what each trip asks, acknowledges, and orders again what is left of the " +
 			"first order, until it has finished",
 	},
+	...handActs,
+	"prove-all": {
+		what:
+			"proves the rig: takes each step of commissioning that is due, does what it asks, and goes " +
+			"on until none is due or one has failed three times",
+	},
+	prove: { what: "takes that step of commissioning, due or not", needs: ["step"] },
 	"look-on": { what: "looks on and does nothing: the story lasts until then" },
 	"restart-controller": { what: "switches the controller's computer off and on" },
 	"acknowledge-by-link": { what: "acknowledges over the link" },
@@ -65,6 +74,7 @@ export interface CrewAct {
 	readonly grams?: number | undefined;
 	readonly volts?: number | undefined;
 	readonly fault?: Fault | undefined;
+	readonly step?: Step | undefined;
 }
 
 export const crewActFields = {
@@ -77,6 +87,10 @@ export const crewActFields = {
 	grams: z.number().positive().max(10_000).optional().describe("of add-sludge, add-dirt, g"),
 	volts: z.number().min(8).max(32).optional().describe("of change-battery, V at rest"),
 	fault: z.enum(faults).optional().describe("of mend; left out: all of them"),
+	step: z
+		.enum(steps as [Step, ...Step[]])
+		.optional()
+		.describe("of prove: a step of commissioning"),
 };
 
 /** Where an act lacks a detail, or has one that is not its own: the key, and what is allowed. */

@@ -1,10 +1,12 @@
 // The people and the mishaps of a scenario: what they do to the rig and send to the controller, at
 // their times or upon what happens. It sees the rig's truth and the controller's records.
 
+import type { Step } from "../../firmware/commission/step-rows.ts";
 import type { Command } from "../../firmware/cycle/commands.ts";
 import { dateTimeMs } from "../../firmware/local-time.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";
 import { type Fault, faults } from "../faults.ts";
+import { handActs, isHandAct } from "../hand-acts.ts";
 import type { RigModel } from "../rig.ts";
 import { Sea } from "../sea.ts";
 import { Agenda } from "./agenda.ts";
@@ -46,6 +48,11 @@ export class Crew {
 	readonly happened = new Map<TruthEvent, number>();
 	/** Somebody sees to it that the order finishes. */
 	seesToIt = false;
+	/** Steps of commissioning that somebody is to take, and whether all that are due beside them. */
+	readonly toProve: Step[] = [];
+	provesAll = false;
+	/** Somebody is at it. */
+	proves = false;
 	private readonly added = {
 		crew: [] as Array<CrewAct & Timed>,
 		orders: [] as Array<Order & Timed>,
@@ -150,6 +157,9 @@ export class Crew {
 	read(records: readonly LogRecord[], nowMs: number): void {
 		for (const record of records) {
 			if (record.kind === "trip") this.agenda.notice("uponTrip", record.code, nowMs);
+			if (record.kind === "proof" && record.passed) {
+				this.agenda.notice("uponProof", record.step, nowMs);
+			}
 			if (record.kind === "state") this.agenda.notice("uponState", record.to, nowMs);
 		}
 	}
@@ -213,10 +223,12 @@ export class Crew {
 				model.mends("tube-unseated");
 				model.mends("tube-lifted");
 				model.mends("tube-blocked");
+				model.puts({ tubeLifted: false });
 				break;
 			case "seat-return":
 				model.mends("return-out");
 				model.mends("return-in-wrong-tank");
+				model.puts({ returnLifted: false });
 				break;
 			case "move-tube":
 				path.tubeTank = path.tanks.get(act.tank ?? "");
@@ -251,6 +263,14 @@ export class Crew {
 			case "see-to-it":
 				this.seesToIt = true;
 				break;
+			case "prove-all":
+				this.provesAll = true;
+				this.proves = true;
+				break;
+			case "prove":
+				if (act.step !== undefined) this.toProve.push(act.step);
+				this.proves = true;
+				break;
 			case "look-on":
 				break;
 			case "restart-controller":
@@ -271,6 +291,8 @@ export class Crew {
 			case "stop-by-link":
 				this.send({ type: "stop", id: this.nextId() });
 				break;
+			default:
+				if (isHandAct(act.does)) handActs[act.does].does(model);
 		}
 	}
 
@@ -300,11 +322,19 @@ export class Crew {
 		});
 	}
 
-	private send(command: Command): void {
+	/** Whoever proves the rig is done with it, or gives up. */
+	endProving(): void {
+		this.toProve.length = 0;
+		this.provesAll = false;
+		this.proves = false;
+	}
+
+	/** Over the link, from whoever holds the laptop. */
+	send(command: Command): void {
 		this.commands.push(command);
 	}
 
-	private nextId(): string {
+	nextId(): string {
 		this.numbered += 1;
 		return `bench-${this.numbered}`;
 	}

@@ -120,6 +120,19 @@ function judge(expectation: Expectation, run: BenchRun): Verdict {
 		const found = broken === undefined ? "held" : `broken at ${broken.atSeconds.toFixed(1)} s`;
 		return verdict(`holds: ${invariant}`, broken === undefined, found);
 	}
+	if ("stepsDue" in expectation) {
+		const { stepsDue } = expectation;
+		const found = run.stepsDue.length;
+		const named = found === 0 ? "none" : `${found}, the first: ${run.stepsDue[0]}`;
+		return verdict(`${stepsDue} steps due`, found === stepsDue, named);
+	}
+	if ("stepFailed" in expectation) {
+		const { stepFailed } = expectation;
+		const of = run.records.filter((record) => "step" in record && record.step === stepFailed);
+		const passed = of.some((record) => record.kind === "proof" && record.passed);
+		const found = of.length === 0 ? "never begun" : passed ? "passed" : "not passed";
+		return verdict(`fails: ${stepFailed}`, found === "not passed", found);
+	}
 	const reasons = run.records.flatMap((record) => ("reasons" in record ? record.reasons : []));
 	const wanted = expectation.refusedBecause;
 	const held = reasons.some((reason) => reason.includes(wanted));

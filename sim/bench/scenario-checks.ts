@@ -113,7 +113,7 @@ function timeMisfits({ hoursMax, ...scenario }: Scenario): Misfit[] {
 	return lists.flatMap((list) =>
 		scenario[list].flatMap(({ atSeconds, afterSeconds, everyTime }, i): Misfit[] => {
 			if (atSeconds === undefined) return [];
-			const only = "left out: it goes with uponTrip or uponState";
+			const only = "left out: it goes with uponTrip, uponState or uponProof";
 			return [
 				...(atSeconds > hoursMax * 3_600
 					? [{ path: [list, i, "atSeconds"], allowed: `before the end: hoursMax is ${hoursMax} h` }]

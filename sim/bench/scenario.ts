@@ -2,12 +2,14 @@
 // new bench test here without writing code; docs of each key stand beside it.
 
 import * as z from "zod";
+import { type Step, steps } from "../../firmware/commission/step-rows.ts";
 import { allowedAt } from "../../firmware/config/schema-words.ts";
 import { stateNames } from "../../firmware/cycle/effects.ts";
 import { polishSchema, sweepSchema, transferSchema } from "../../firmware/cycle/order-schemas.ts";
 import { planSchema } from "../../firmware/cycle/plan-schema.ts";
 import { tripCodes } from "../../firmware/cycle/trips.ts";
 import { localDateTimeSchema } from "../../firmware/local-time.ts";
+import { type BuildFault, buildFaults } from "../build-faults.ts";
 import { faults, invariants } from "../faults.ts";
 import { crewActFields } from "./crew-schema.ts";
 import { endings } from "./endings.ts";
@@ -21,15 +23,20 @@ const whenFields = {
 	atSeconds: seconds.optional().describe("at this time from the start of the scenario, s"),
 	uponTrip: z.enum(tripCodes).optional().describe("when this trip opens"),
 	uponState: stateName.optional().describe("when the controller comes into this state"),
-	afterSeconds: seconds.default(0).describe("so much after that trip or state, s"),
+	uponProof: z
+		.enum(steps as [Step, ...Step[]])
+		.optional()
+		.describe("when this step of commissioning has passed"),
+	afterSeconds: seconds.default(0).describe("so much after that trip, state or proof, s"),
 	everyTime: z.boolean().default(false).describe("at each such event, not only the first"),
 };
 
-const oneTrigger = (when: { atSeconds?: unknown; uponTrip?: unknown; uponState?: unknown }) =>
-	[when.atSeconds, when.uponTrip, when.uponState].filter((one) => one !== undefined).length === 1;
+const triggers = ["atSeconds", "uponTrip", "uponState", "uponProof"] as const;
+const oneTrigger = (when: { [Key in (typeof triggers)[number]]?: unknown }) =>
+	triggers.filter((key) => when[key] !== undefined).length === 1;
 const oneWork = (order: { polish?: unknown; transfer?: unknown; sweep?: unknown }) =>
 	[order.polish, order.transfer, order.sweep].filter((one) => one !== undefined).length === 1;
-const triggerWords = { message: "exactly one of atSeconds, uponTrip, uponState" };
+const triggerWords = { message: `exactly one of ${triggers.join(", ")}` };
 
 const tankStart = z.strictObject({
 	fuelLitres: z.number().min(0).max(20_000).describe("fuel, L"),
@@ -95,6 +102,10 @@ const expectation = z.union([
 		.refine(bounded, boundWords),
 	z.strictObject({ litresWithinPct: z.number().min(0).describe("logged against truth, %") }),
 	z.strictObject({ refusedBecause: z.string().min(1).describe("part of a reason given") }),
+	z.strictObject({ stepsDue: z.int().min(0).describe("steps of commissioning due at the end") }),
+	z.strictObject({
+		stepFailed: z.enum(steps as [Step, ...Step[]]).describe("was begun and never passed"),
+	}),
 	z.strictObject({ invariant: z.enum(invariants).describe("holds in truth, all along") }),
 ]);
 
@@ -166,6 +177,10 @@ export const scenarioSchema = z.strictObject({
 				.max(50)
 				.default(0)
 				.describe("pulses more than the rig file says, %"),
+			builtWrong: z
+				.array(z.enum(buildFaults as [BuildFault, ...BuildFault[]]))
+				.optional()
+				.describe("mistakes of the build, which no trip finds; left out: none"),
 			tanks: z.record(z.string(), tankStart).describe("by name: what each tank holds"),
 		})
 		.describe("the rig and its world as the story begins"),
@@ -237,7 +252,7 @@ export const scenarioSchema = z.strictObject({
 export type Scenario = Readonly<z.infer<typeof scenarioSchema>>;
 export type When = Pick<
 	Scenario["crew"][number],
-	"atSeconds" | "uponTrip" | "uponState" | "afterSeconds" | "everyTime"
+	(typeof triggers)[number] | "afterSeconds" | "everyTime"
 >;
 
 /**

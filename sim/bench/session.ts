@@ -3,6 +3,8 @@
 // and steps the rig in between.
 
 import { ALL_OFF, type Board, type Outputs } from "../../firmware/board/port.ts";
+import type { ProofNow } from "../../firmware/commission/schemas.ts";
+import type { Step } from "../../firmware/commission/step-rows.ts";
 import { type PinMap, reportedChannels } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import {
@@ -23,9 +25,11 @@ import { EMPTY_TANK } from "../tank.ts";
 import { attempt } from "./attempt.ts";
 import { BenchDisk } from "./bench-disk.ts";
 import { Caretaker } from "./caretaker.ts";
+import { Commissioner, type Person } from "./commissioner.ts";
 import { Crew } from "./crew.ts";
 import { Forgetting } from "./forgetting.ts";
 import { type Violation, Watch } from "./invariants.ts";
+import { ProvingDesk } from "./proving.ts";
 import { RunRecorder, type RunTrace } from "./run-trace.ts";
 import type { Scenario, TruthEvent } from "./scenario.ts";
 
@@ -61,6 +65,8 @@ export interface BenchRun {
 	/** Charge drawn by the pump, Ah. */
 	readonly ampHours: number;
 	readonly waterInBowlMl: number;
+	/** Steps of commissioning that are due. */
+	readonly stepsDue: readonly Step[];
 	/** Invariants that did not hold, of a scenario that expects any. */
 	readonly violations: readonly Violation[];
 	/** What its picture is drawn from; null where none was asked for. */
@@ -77,6 +83,8 @@ export interface SessionOptions {
 	readonly traced?: boolean;
 	/** Lets go of tick inputs and old records, but for what a restart reads: it may run for days. */
 	readonly forgets?: boolean;
+	/** How whoever proves the rig differs from a careful person, for tests. */
+	readonly person?: Person;
 }
 
 /** The rig as the scenario finds it. */
@@ -109,6 +117,9 @@ export class Session {
 	private readonly watch: Watch | null;
 	private readonly disk = new BenchDisk();
 	private caretaker: Caretaker | null = null;
+	private commissioner: Commissioner | null = null;
+	private readonly person: Person;
+	private readonly desk: ProvingDesk;
 	private readonly records: LogRecord[] = [];
 	private readonly forgetting: Forgetting | null;
 	private state: ControllerState;
@@ -132,6 +143,8 @@ export class Session {
 		this.model = model;
 		this.board = board;
 		this.seed = options.seed ?? scenario.seed;
+		this.person = options.person ?? {};
+		this.desk = new ProvingDesk(rig, pins);
 		this.recorder = options.traced === true ? new RunRecorder(model, TICK_MS) : null;
 		this.controller = options.controller ?? createController(rig, pins, this.recorder?.stages);
 		this.crew = new Crew(scenario, model);
@@ -204,12 +217,27 @@ export class Session {
 		return this.caretaker?.now ?? null;
 	}
 
+	/** What commissioning says over the link: the step under way, and those that are due. */
+	get trial(): ProofNow["trial"] {
+		return this.desk.now(this.state).trial;
+	}
+
+	get stepsDue(): Step[] {
+		return this.desk.due(this.state);
+	}
+
+	private prove(nowMs: number): void {
+		this.commissioner ??= new Commissioner(this.model, this, this.seed, this.person);
+		this.commissioner.tick(nowMs);
+	}
+
 	/** One tick of the controller, unless it hangs. */
 	tick(): void {
 		const { nowMs, crew, model } = this;
 		crew.act(nowMs);
 		if (model.has("controller-restarts")) this.restart(nowMs);
 		if (crew.seesToIt && nowMs % 1_000 === 0) this.takeCare(nowMs / 1_000);
+		if (crew.proves) this.prove(nowMs);
 		this.hung ||= model.has("controller-hangs");
 		if (this.hung) return;
 		const log = this.disk.stand(nowMs, model);
@@ -266,6 +294,7 @@ export class Session {
 			pumpRunsAtEnd: model.motor.powered,
 			ampHours: model.supply.ampHours,
 			waterInBowlMl: model.path.bowl.sumpWaterM3 * 1e6,
+			stepsDue: this.stepsDue,
 			trace: this.recorder?.trace ?? null,
 		};
 		return { ...run, violations: watch === null ? [] : watch.violations(run) };
@@ -291,7 +320,7 @@ export class Session {
 
 	private isQuiet(): boolean {
 		if (this.crew.seesToIt && this.care !== "finished" && this.care !== "gave up") return false;
-		if (this.crew.pending > 0 || this.model.motor.powered) return false;
+		if (this.crew.proves || this.crew.pending > 0 || this.model.motor.powered) return false;
 		// A plan waits for its time: the scenario's own end is the only one.
 		if (this.rig.schedule.weekly.length > 0 || this.state.schedule.planned.length > 0) return false;
 		return this.hung || (this.state.waiting.length === 0 && !isAtWork(this.state.cycle));

@@ -8,7 +8,7 @@ import { closeSync, openSync, writeSync } from "node:fs";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import { RigModel, type WorldStart } from "../rig.ts";
-import { lendHand } from "./hands.ts";
+import { Hands } from "./hands.ts";
 import { WiredBoard } from "./wiring.ts";
 
 const SLICE_MS = 5;
@@ -19,8 +19,8 @@ const BEHIND_MS_MAX = 500;
 export interface Serving {
 	/** Resolves with the reason when the pseudo-terminal is gone. */
 	readonly ended: Promise<string>;
-	/** A word of hands.ts. @returns false for a word that nobody knows */
-	lendHand(word: string): boolean;
+	/** A word of hands.ts. @returns what there is to tell; null for a word that nobody knows */
+	lendHand(word: string): string | null;
 	close(): void;
 }
 
@@ -77,7 +77,8 @@ export async function serveBoard(
 			resolve(`socat ended with ${code}`);
 		});
 	});
-	return { ended, lendHand: (word) => lendHand(word, model, wired), close };
+	const hands = new Hands(model, wired);
+	return { ended, lendHand: (word) => hands.lend(word), close };
 }
 
 async function openTerminal(link: string): Promise<ChildProcess> {

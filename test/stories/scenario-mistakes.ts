@@ -56,7 +56,7 @@ interface Mistake {
 }
 
 const NUMBER = "a number, without its unit";
-const ONE_TRIGGER = "exactly one of atSeconds, uponTrip, uponState";
+const ONE_TRIGGER = "exactly one of atSeconds, uponTrip, uponState, uponProof";
 
 export const mistakes: readonly Mistake[] = [
 	{
@@ -176,14 +176,14 @@ export const mistakes: readonly Mistake[] = [
 		was: "atSeconds: 42",
 		is: "atSeconds: 42, afterSeconds: 3",
 		at: "afterSeconds",
-		says: ["faults[0].afterSeconds", "3", "goes with uponTrip or uponState"],
+		says: ["faults[0].afterSeconds", "3", "goes with uponTrip, uponState or uponProof"],
 	},
 	{
 		what: "every time of a time",
 		was: "atSeconds: 60",
 		is: "atSeconds: 60, everyTime: true",
 		at: "everyTime: true, airC",
-		says: ["weather[0].everyTime", "goes with uponTrip or uponState"],
+		says: ["weather[0].everyTime", "goes with uponTrip, uponState or uponProof"],
 	},
 	{
 		what: "a time after the end",
