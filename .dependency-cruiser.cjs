@@ -3,7 +3,7 @@
 
 /** What of the firmware is for other rooms; the rest is its own. */
 const PUBLIC = [
-	"^firmware/(config|board|log|link)/",
+	"^firmware/(config|board|log|link|commission)/",
 	"^firmware/(controller|main|totals|calibration|boot-clock|local-time|last-look|standing)",
 	"^firmware/cycle/(commands|orders|order-schemas|plan-schema|sweep-plan)",
 	"^firmware/sense/(restriction)\\.ts$",
