@@ -113,6 +113,15 @@ function takeInAll(plan: FindingsPlan, inputs: IntakeInputs): Intake {
 			case "note-drained":
 				bodies.push({ body: { kind: "drained", id: command.id, waterMl: command.waterMl } });
 				break;
+			case "prove-begin":
+			case "prove-answer":
+			case "prove-end":
+			case "change-part":
+			case "strike-fill": {
+				const reasons = ["no step can be begun"];
+				bodies.push({ body: { kind: "proof-refused", id: command.id, reasons } });
+				break;
+			}
 		}
 	}
 	const armed = inputs.button === "held" && arm(bodies, state, present());

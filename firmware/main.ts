@@ -2,6 +2,8 @@
 // absolute deadlines. Pump off at the start and at every end that it sees coming.
 
 import { ALL_OFF, type Board, type Outputs } from "./board/port.ts";
+import { stepsOf } from "./commission/rig-steps.ts";
+import { PROOF_ROWS_MAX } from "./commission/schemas.ts";
 import type { PinMap } from "./config/pins.ts";
 import type { Rig } from "./config/rig.ts";
 import { type ControllerState, createController, type TickInputs } from "./controller.ts";
@@ -109,6 +111,24 @@ export function runController({
 		...shown,
 		status: () => statusOf(rig, state, outputs, store.state(), { ticks, lateMsMax }),
 		senses: () => look.senses(state, COMMISSIONED),
+		proofs: (from) => {
+			const all = stepsOf(rig);
+			const rows = all.slice(from, from + PROOF_ROWS_MAX);
+			const total = all.length;
+			return {
+				rows: rows.map((step) => ({ step, due: "never passed", passedAt: null })),
+				total,
+				dueCount: total,
+			};
+		},
+		trialNow: () => ({ trial: null, last: null }),
+		fills: () => ({
+			fills: [],
+			perLitre: null,
+			uncertaintyPct: null,
+			pumpLph: null,
+			pumpPct: null,
+		}),
 		submit: (command) => decisions.submit(command),
 		durableSeq: () => store.state().durableSeq,
 		readBatch: (want) => store.batch(want),

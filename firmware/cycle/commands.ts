@@ -2,6 +2,7 @@
 // commands.
 
 import * as z from "zod";
+import { commissionCommands } from "../commission/schemas.ts";
 import { clockSchema } from "../local-time.ts";
 import { polishSchema, sweepSchema, transferSchema, type Work } from "./order-schemas.ts";
 import { planSchema } from "./plan-schema.ts";
@@ -18,6 +19,7 @@ export const commandSchema = z.discriminatedUnion("type", [
 	z.strictObject({ type: z.literal("stop"), id }),
 	z.strictObject({ type: z.literal("acknowledge"), id }),
 	z.strictObject({ type: z.literal("note-drained"), id, waterMl: z.number().min(0).max(100_000) }),
+	...commissionCommands,
 ]);
 
 export type Command = Readonly<z.infer<typeof commandSchema>>;

@@ -161,6 +161,7 @@ function knownFrom(history: readonly LogRecord[]): Map<string, Known> {
 			case "order-refused":
 			case "plan-refused":
 			case "acknowledge-refused":
+			case "proof-refused":
 				decide(record.id, null, refused(record.reasons));
 				break;
 			case "planned":
@@ -174,6 +175,21 @@ function knownFrom(history: readonly LogRecord[]): Map<string, Known> {
 				break;
 			case "drained":
 				decide(record.id, "note-drained", ACCEPTED);
+				break;
+			case "proof-begun":
+				decide(record.id, "prove-begin", ACCEPTED);
+				break;
+			case "proof-answer":
+				decide(record.id, "prove-answer", ACCEPTED);
+				break;
+			case "proof":
+				if (record.endedBy !== null) decide(record.endedBy, "prove-end", ACCEPTED);
+				break;
+			case "part-changed":
+				decide(record.id, "change-part", ACCEPTED);
+				break;
+			case "fill-struck":
+				decide(record.id, "strike-fill", ACCEPTED);
 				break;
 		}
 	}
@@ -209,7 +225,28 @@ function decide(command: Command, record: LogRecord): Decision | null {
 				: null;
 		case "note-drained":
 			return record.kind === "drained" && record.id === command.id ? ACCEPTED : null;
+		case "prove-begin":
+		case "prove-answer":
+		case "change-part":
+		case "strike-fill":
+			if (record.kind === PROVEN_BY[command.type] && record.id === command.id) return ACCEPTED;
+			return proofRefusal(command, record);
+		case "prove-end":
+			if (record.kind === "proof" && record.endedBy === command.id) return ACCEPTED;
+			return proofRefusal(command, record);
 	}
+}
+
+/** The records that say that they have been taken. */
+const PROVEN_BY = {
+	"prove-begin": "proof-begun",
+	"prove-answer": "proof-answer",
+	"change-part": "part-changed",
+	"strike-fill": "fill-struck",
+} as const;
+
+function proofRefusal({ id }: Command, record: LogRecord): Decision | null {
+	return record.kind === "proof-refused" && record.id === id ? refused(record.reasons) : null;
 }
 
 function planRefusal({ id }: Command, record: LogRecord): Decision | null {

@@ -2,6 +2,12 @@
 // command line and a browser use the same. How bytes carry it is framing.ts's business.
 
 import * as z from "zod";
+import {
+	commissionRequests as asked,
+	fillListResult,
+	proofListResult,
+	proofNowResult,
+} from "../commission/schemas.ts";
 import { polishSchema, sweepSchema, transferSchema } from "../cycle/order-schemas.ts";
 import { planSchema } from "../cycle/plan-schema.ts";
 import { clockSchema } from "../local-time.ts";
@@ -75,6 +81,14 @@ export const requestSchema = z.discriminatedUnion("method", [
 			frames: credit,
 		}),
 	),
+	request("proof.list", asked["proof.list"]),
+	request("proof.now", asked["proof.now"]),
+	request("proof.begin", asked["proof.begin"]),
+	request("proof.answer", asked["proof.answer"]),
+	request("proof.end", asked["proof.end"]),
+	request("part.changed", asked["part.changed"]),
+	request("fill.list", asked["fill.list"]),
+	request("fill.strike", asked["fill.strike"]),
 ]);
 
 function request<M extends string, P extends z.ZodType>(method: M, params: P) {
@@ -259,6 +273,14 @@ export const results = {
 	"pair.check": checkedResult,
 	"window.list": windowsResult,
 	"window.read": windowResult,
+	"proof.list": proofListResult,
+	"proof.now": proofNowResult,
+	"proof.begin": decisionResult,
+	"proof.answer": decisionResult,
+	"proof.end": decisionResult,
+	"part.changed": decisionResult,
+	"fill.list": fillListResult,
+	"fill.strike": decisionResult,
 } as const satisfies Record<Method, z.ZodType>;
 
 export type Result<M extends Method> = z.infer<(typeof results)[M]>;

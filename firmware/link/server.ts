@@ -2,6 +2,7 @@
 // them, shared out frame by frame in turn. It can ask for a status, hand commands to the next tick
 // and read durable records; nothing else, and never a pin.
 
+import type { FillList, ProofList, ProofNow } from "../commission/schemas.ts";
 import type { Command } from "../cycle/commands.ts";
 import type { PinnedWindow } from "../log/pinned-windows.ts";
 import type { WindowFacts } from "../log/window-filler.ts";
@@ -33,6 +34,12 @@ export interface LinkHost {
 	readonly pairing: Pick<Pairing, "show" | "check">;
 	status(): Status;
 	senses(): Senses;
+	/** Steps of commissioning from that one on, some of them. */
+	proofs(from: number): ProofList;
+	/** The step under way, and the last one of this boot. */
+	trialNow(): ProofNow;
+	/** Fills that the meter's factor is made of. */
+	fills(): FillList;
 	submit(command: Command): Promise<Decision>;
 	/** Records up to this number may be sent: they survive a power cut. */
 	durableSeq(): number;

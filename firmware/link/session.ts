@@ -240,6 +240,22 @@ export class LinkSession {
 				return this.listWindows(request.params.after);
 			case "window.read":
 				return this.beginWindow(request.params);
+			case "proof.list":
+				return host.proofs(request.params.from);
+			case "proof.now":
+				return host.trialNow();
+			case "fill.list":
+				return host.fills();
+			case "proof.begin":
+				return this.submit({ type: "prove-begin", ...request.params });
+			case "proof.answer":
+				return this.submit({ type: "prove-answer", ...request.params });
+			case "proof.end":
+				return this.submit({ type: "prove-end", ...request.params });
+			case "part.changed":
+				return this.submit({ type: "change-part", ...request.params });
+			case "fill.strike":
+				return this.submit({ type: "strike-fill", ...request.params });
 		}
 	}
 

@@ -55,7 +55,8 @@ const LATER = INDEX + ORIGIN_TABLES;
 
 /** Of these a restart has to know what a repeated command asks for; a client may write many. */
 const DECISIONS = `('stop', 'clock', 'drained', 'acknowledge', 'acknowledge-refused',
-	'order-refused', 'plan-refused', 'arming-refused')`;
+	'order-refused', 'plan-refused', 'arming-refused', 'proof-begun', 'proof-answer',
+	'proof-refused')`;
 
 const MEGABYTE = 1_000_000;
 /** Size from which samples are thinned, when nobody says another. */

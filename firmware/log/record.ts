@@ -3,6 +3,7 @@
 // chain. `monoMs` counts from the boot it belongs to: there is no clock.
 
 import * as z from "zod";
+import { commissionRecords as proven } from "../commission/schemas.ts";
 import { holdCauses } from "../cycle/holds.ts";
 import { workNames } from "../cycle/orders.ts";
 import { planSchema } from "../cycle/plan-schema.ts";
@@ -234,6 +235,13 @@ export const recordSchema = z.discriminatedUnion("kind", [
 		run: tally,
 	}),
 	digestSchema,
+	z.strictObject({ ...head, kind: z.literal("proof-begun"), ...proven["proof-begun"] }),
+	z.strictObject({ ...head, kind: z.literal("proof-answer"), ...proven["proof-answer"] }),
+	z.strictObject({ ...head, kind: z.literal("proof"), ...proven.proof }),
+	z.strictObject({ ...head, kind: z.literal("fill"), ...proven.fill }),
+	z.strictObject({ ...head, kind: z.literal("fill-struck"), ...proven["fill-struck"] }),
+	z.strictObject({ ...head, kind: z.literal("part-changed"), ...proven["part-changed"] }),
+	z.strictObject({ ...head, kind: z.literal("proof-refused"), ...proven["proof-refused"] }),
 ]);
 
 export type RecordKind = z.infer<typeof recordSchema>["kind"];

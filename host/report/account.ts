@@ -2,6 +2,7 @@
 // Made from the controller's records alone; where the simulator's truth is at hand it stands
 // beside, never instead. Width 80.
 
+import { partRows } from "../../firmware/commission/parts.ts";
 import { waitsFor } from "../../firmware/cycle/holds.ts";
 import { type TripCode, trips } from "../../firmware/cycle/trips.ts";
 import { dateTimeText, localWhenSet } from "../../firmware/local-time.ts";
@@ -100,7 +101,23 @@ function entryOf(record: LogRecord, pulsesPerLitre: number, counted: number): En
 		case "drain-seen":
 			return ["Probe seen to go from wet to dry.", ""];
 		case "run-begin":
+		case "proof-answer":
 			return null;
+		case "proof-begun":
+			return [`Proof of ${record.step} begun.`, `By ${record.by}.`];
+		case "proof":
+			return [
+				`${record.passed ? "Proven" : "Not proven"}: ${record.step}.`,
+				sentence(record.reasons.join("; ")),
+			];
+		case "proof-refused":
+			return ["Commissioning: refused.", sentence(record.reasons.join("; "))];
+		case "part-changed":
+			return [`Changed: ${partRows[record.part].words}.`, "Its steps are due again."];
+		case "fill":
+			return [`Filled ${record.litres} L: ${record.pulses} pulses.`, ""];
+		case "fill-struck":
+			return [`Fill of record ${record.fillSeq} does not count.`, sentence(record.why)];
 		case "run-end": {
 			const moved = (record.run.pulses / pulsesPerLitre).toFixed(1);
 			const ran = clock(record.run.motorMs);

@@ -53,6 +53,17 @@ const methodWords: Record<Method, string> = {
 	"window.read":
 		"Sends frames of a window, beside transfers of the log and behind them. One at a time: a new " +
 		"request ends the one before. The answer comes when the window is ready, in a second or so.",
+	"proof.list":
+		"The steps of commissioning of this rig and what is due, some at a time: ask on until `total`.",
+	"proof.now": "The step under way: what it waits for and what it sees. Changes nothing.",
+	"proof.begin":
+		"Begins a step, at rest only. Most then wait for a press of the box's button: a link alone " +
+		"proves nothing.",
+	"proof.answer": "Values that the step under way asks for.",
+	"proof.end": "Gives the step under way up; nothing is proven by it.",
+	"part.changed": "A part was changed: its steps are due again.",
+	"fill.list": "Fills of the measuring can, newest last, and the factor that they make.",
+	"fill.strike": "A fill does not count any more, and why. It stays in the log.",
 };
 
 /** Each method with its words, parameters and result. */

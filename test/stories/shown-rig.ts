@@ -10,6 +10,9 @@ export const CODE = "123456";
 
 export const SHOWN = {
 	rigText: new RigText("rig: invented\n"),
+	proofs: () => ({ rows: [], total: 0, dueCount: 0 }),
+	trialNow: () => ({ trial: null, last: null }),
+	fills: () => ({ fills: [], perLitre: null, uncertaintyPct: null, pumpLph: null, pumpPct: null }),
 	pairing: new Pairing({ draw: () => CODE, show: () => {}, clock: () => performance.now() }),
 };
 
