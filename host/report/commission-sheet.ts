@@ -2,10 +2,11 @@
 // what is done, its cautions, and lines for values, date and initials. HTML and PDF are made from
 // it as the season's are. Pure; imports the blocks and the steps.
 
-import type { Rig } from "../../firmware/config/rig.ts";
+import { stepsOf } from "../../firmware/commission/rig-steps.ts";
 import { type Step, stepRows, steps } from "../../firmware/commission/step-rows.ts";
+import type { Rig } from "../../firmware/config/rig.ts";
 import type { Block, Paper, PathShape, Picture, TextShape } from "./blocks.ts";
-import { type Group, groupOf, groups, linesOf, stepsFor, type ValueLine } from "./commission-steps.ts";
+import { type Group, groupOf, groups, linesOf, type ValueLine } from "./commission-steps.ts";
 
 /** Of a sheet's picture, points: it fits both papers. */
 const WIDTH = 519;
@@ -39,7 +40,7 @@ const INTRODUCTION = [
 
 /** @param rig null: every step that there is, for no rig in particular */
 export function commissionSheet(rig: Rig | null): Paper {
-	const own = rig === null ? steps : stepsFor(rig.sensors);
+	const own = rig === null ? steps : stepsOf(rig);
 	const title = rig === null ? "Commissioning" : `Commissioning: ${rig.rig}`;
 	const mark = rig?.invented === true ? "Invented demonstration data: of no rig that is." : null;
 	return {

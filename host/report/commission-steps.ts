@@ -2,8 +2,7 @@
 // rig has, what is read or typed in each and within which limits, and how much fuel it orders. The
 // sheet, the page and the command are made from it. Imports the firmware's catalogue of steps.
 
-import type { OptionalSensor } from "../../firmware/config/optional-sensors.ts";
-import { type Step, stepRows, steps } from "../../firmware/commission/step-rows.ts";
+import { type Step, stepRows } from "../../firmware/commission/step-rows.ts";
 import {
 	type Entry,
 	MEASURE_MS,
@@ -28,10 +27,6 @@ export function groupOf(step: Step): Group {
 			return "at rest";
 	}
 }
-
-/** In the order of the catalogue; a rig that lacks what a step needs does not have it. */
-export const stepsFor = (fitted: readonly OptionalSensor[]): Step[] =>
-	steps.filter((step) => stepRows[step].needs.every((name) => fitted.includes(name)));
 
 /** A value that is read, measured or typed, and what it must be; empty: anything. */
 export interface ValueLine {
