@@ -56,7 +56,7 @@ export function commissionSheet(rig: Rig | null): Paper {
 	};
 }
 
-const words = (text: string, tone: "plain" | "mark" | "small"): Block => ({
+const words = (text: string, tone: "plain" | "mark"): Block => ({
 	kind: "words",
 	text,
 	tone,
@@ -75,19 +75,17 @@ function groupBlocks(group: Group, own: readonly Step[]): Block[] {
 
 function stepBlocks(step: Step, number: number): Block[] {
 	const row = stepRows[step];
-	const again =
-		row.everyDays === null ? "Due again after a change." : `Due again every ${row.everyDays} days.`;
 	return [
 		{ kind: "heading", text: `${number}. ${row.title} (${step})` },
 		words(row.how, "plain"),
 		words(row.cautions, "mark"),
-		form(step, linesOf(row)),
-		words(again, "small"),
+		form(step, linesOf(row), row.everyDays),
 	];
 }
 
 /** A box, date and initials in the first row; below it a row a value. */
-function form(step: Step, lines: readonly ValueLine[]): Picture {
+function form(step: Step, lines: readonly ValueLine[], everyDays: number | null): Picture {
+	const again = everyDays === null ? "again after a change" : `again after ${everyDays} days`;
 	const rows = lines.map((line, i) => valueRow(line, (i + 1) * ROW));
 	return {
 		kind: "picture",
@@ -104,6 +102,7 @@ function form(step: Step, lines: readonly ValueLine[]): Picture {
 			text("passed", 16, BASE),
 			text("date", 68, BASE),
 			text("initials", 262, BASE),
+			text(again, ALLOWED_X, BASE),
 			...rows.flatMap(({ texts }) => texts),
 		],
 	};
