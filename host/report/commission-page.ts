@@ -9,13 +9,14 @@ import { table } from "./tables.ts";
 
 const HEAD = `# Commissioning
 
-Made by \`npm run docs\` from [the catalogue of the steps](firmware/commission/step-rows.ts), which the controller itself follows.
+Made by \`npm run docs\` from \`firmware/commission/step-rows.ts\`, which the controller itself follows.
 
 \`\`\`sh
-lees commission PORT                            # guided: one step at a time, at the rig
-lees commission PORT --list                     # what is due, and why; exit 1 when a step is
-lees commission PORT --changed probe            # a part was changed: its steps are due again
-lees commission RIG.rig.yaml --print sheet.pdf  # the steps of that rig for a clipboard
+lees commission PORT                             # guided: one step at a time, at the rig
+lees commission PORT --list                      # what is due, and why; exit 1 when a step is
+lees commission PORT --changed probe --by AB     # a part was changed: its steps are due again
+lees commission PORT --write NEW.rig.yaml        # the rig file with the meter's factor put in
+lees commission RIG.rig.yaml --print sheet.pdf   # the steps of that rig for a clipboard
 \`\`\`
 
 Until every step that a rig has is passed and not due, an order that nobody attends is refused. The controller decides that by the evidence in its own log; a computer that asks only leads the person. A log that is lost proves nothing any more, and the steps are due again.

@@ -77,7 +77,7 @@ export function linesOf({ goes }: StepRow): ValueLine[] {
 		case "button":
 			return [{ words: "presses seen in the ten seconds", allowed: "0" }];
 		case "look":
-			return goes.looks.map(({ say, reads }) => ({ words: say, allowed: reads }));
+			return goes.looks.map(({ say, reads }) => ({ words: say, allowed: `reads ${reads}` }));
 		case "measure":
 			return [...goes.entries.map(entryLine), ...goes.of.map(measureLine)];
 		case "run":

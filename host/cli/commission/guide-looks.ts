@@ -58,7 +58,7 @@ function resume(before: GuideState, state: GuideState, look: Look): Turn {
 		return and(turn(state, head), (next) => ended(next, look));
 	}
 	return and(turn({ ...state, asks: null }, head), (next) =>
-		look.status.state === "idle" ? offerNext(next) : turn({ ...next, phase: "settle" }),
+		look.status.state === "idle" ? offerNext(next) : settle({ ...next, phase: "settle" }, look),
 	);
 }
 
