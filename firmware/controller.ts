@@ -1,12 +1,20 @@
 // One tick of the controller, pure: (state, inputs) -> (state, outputs, records).
 //
-//   readings -> sense -> find -> take in -> advance -> interlock -> outputs, the beat last of all
-//                                   \__________\___________\______> records
+//   readings -> sense -> find -> prove -> take in -> advance -> interlock -> outputs, the beat last
+//                                  \_________\__________\___________\______> records
 //
 // Time is an argument. The state is plain JSON: restored at any tick, it decides the same.
 // A tick that does not come to its end returns no outputs, hence no beat, and the dead-man opens.
 
 import { ALL_OFF, type Outputs, type Readings } from "./board/port.ts";
+import { planProving } from "./commission/plan.ts";
+import {
+	type Commission,
+	commissionAtBoot,
+	isCommissioning,
+	isProvingQuiet,
+	prove,
+} from "./commission/proving.ts";
 import type { PinMap } from "./config/pins.ts";
 import type { Rig } from "./config/rig.ts";
 import { advance, type CycleState, cycleAtBoot, isAtWork, stateName } from "./cycle/advance.ts";
@@ -54,7 +62,7 @@ export interface TickInputs {
 	readonly nowMs: number;
 	readonly readings: Readings;
 	readonly commands: readonly Command[];
-	/** The commissioning steps that the covered hazards need have passed. */
+	/** The bench's invented evidence that all steps have passed; a real rig has to prove them. */
 	readonly commissioned: boolean;
 	readonly log: LogState;
 }
@@ -74,6 +82,7 @@ export interface ControllerState {
 	readonly interlock: InterlockMemory;
 	readonly totals: Totals;
 	readonly schedule: Schedule;
+	readonly commission: Commission;
 	/** Of the meter, since the pump was switched on. */
 	readonly stretchPulses: number;
 	readonly logFailed: boolean;
@@ -82,7 +91,7 @@ export interface ControllerState {
 	/** What the log knows of pumping without an order. */
 	readonly unorderedLogged: Tally;
 	readonly unorderedDueMs: number;
-	/** K1 closed and the beat kept, as put out by the last tick. */
+	/** K1 closed and the beat asked for, as put out by the last tick. */
 	readonly motorOn: boolean;
 	/** Level of the beat; one change a completed tick. */
 	readonly beat: boolean;
@@ -101,7 +110,7 @@ export interface Controller {
 }
 
 /** The stages by name; a test wedges one of them to prove that the beat ends with it. */
-export const STAGES = { sense, find, takeIn, advance, interlock, addTick };
+export const STAGES = { sense, find, prove, takeIn, advance, interlock, addTick };
 
 const SAMPLE_MS = 1_000;
 /** How often an order at work tells of the element. */
@@ -115,6 +124,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 	const chart = createStatechart(rig);
 	const plan = planFindings(rig);
 	const sensing = planSense(rig, pins);
+	const proving = planProving(rig, pins);
 	const gaps = coverageGaps(rig);
 	const { setpoints } = rig;
 	const volts = batteries(rig);
@@ -180,7 +190,29 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		const pressed = found.button !== null;
 		const confirmedMs = pressed ? nowMs : before.confirmedMs;
 		const attended = order?.attended ?? true;
-		const { commissioned } = inputs;
+		const proved = isProvingQuiet(before.commission, inputs.commands, nowMs)
+			? null
+			: stages.prove(proving, before.commission, {
+					nowMs,
+					beforeMs: before.nowMs,
+					nextSeq: before.nextSeq,
+					commands: inputs.commands,
+					cycle: before.cycle,
+					name,
+					motorOn,
+					sensed,
+					readings,
+					probe: before.sense.probe,
+					pressed,
+					clock: plans.schedule.clock,
+					isBusy: before.waiting.length > 0,
+					logFailed,
+				});
+		const commission = proved === null ? before.commission : proved.commission;
+		if (proved !== null) events.push(...proved.events);
+		// Nobody else may have the pump while somebody proves the box.
+		const standing = isCommissioning(commission, name) ? "commissioning" : name;
+		const commissioned = inputs.commissioned || commission.isProven;
 		const permits = { commissioned, arming, logFailed, attended, gaps, quiet };
 		const reasons = order === null ? [] : permitBlockers(order, permits);
 		if (reasons.length > 0) events.push({ type: "permits-lost", atMs: nowMs, reasons });
@@ -190,10 +222,10 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		}
 		const intake = stages.takeIn(plan, {
 			nowMs,
-			state: name,
+			state: standing,
 			waiting: before.waiting,
 			commands: inputs.commands,
-			button: found.button,
+			button: proved?.takesPress === true ? null : found.button,
 			log,
 			sensed,
 			findings: found.state,
@@ -204,7 +236,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		if (isLookDue(plans.schedule, nowMs)) {
 			looked = lookAt(plans.schedule, rig, {
 				nowMs,
-				state: name,
+				state: standing,
 				isBusy: intake.waiting.length > 0 || intake.bodies.length > 0,
 				restVolts: typeof sensed.restVolts === "number" ? sensed.restVolts / volts : null,
 				onCharge: isFound(plan, found.state, "charging"),
@@ -226,6 +258,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		// What is to be written down? Records of wishes are what the wishes wait for.
 		const sampleDue = motorOn && nowMs >= before.sampleDueMs;
 		const writer = new Writer(before.boot, before.nextSeq, nowMs);
+		// First, since a fill is known by its record's number.
+		if (proved !== null) for (const body of proved.bodies) writer.write(body);
 		for (const { body, wish } of intake.bodies) writer.write(body, wish);
 		for (const body of plans.bodies) writer.write(body);
 		for (const { body, wish } of looked.bodies) writer.write(body, wish);
@@ -252,7 +286,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			isAtWork(cycle) &&
 			attendanceGap(confirmedMs, rig, nowMs + ASKS_BEFORE_MS) !== null;
 		const k1 = verdict.allow && cycle.demand.k1;
-		const beat = cycle.demand.beat ? !before.beat : before.beat;
+		const beat = cycle.demand.beat && !commission.holdsBeat ? !before.beat : before.beat;
+		const shows = isAtWork(cycle) ? undefined : proved?.shows;
 		const tripped = cycle.context.trips.length > 0;
 		const state: ControllerState = {
 			nowMs,
@@ -267,6 +302,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			interlock: verdict.memory,
 			totals,
 			schedule: looked.schedule,
+			commission,
 			stretchPulses,
 			logFailed,
 			unorderedLogged: unorderedDue ? unordered : before.unorderedLogged,
@@ -279,10 +315,10 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		const outputs: Outputs = {
 			"pump-demand": k1,
 			"dead-man-beat": beat,
-			"lamp-pump": lamp,
-			"lamp-trip": tripped,
+			"lamp-pump": lamp || shows === "lamp-pump",
+			"lamp-trip": tripped || shows === "lamp-trip",
 			// One tick of horn says: armed. One every 5 s asks who attends whether he is still there.
-			horn: horn || intake.armed || (isAsking && nowMs % ASK_EVERY_MS < ASK_MS),
+			horn: horn || intake.armed || shows === "horn" || (isAsking && nowMs % ASK_EVERY_MS < ASK_MS),
 			"probe-plus": sensedState.probe.plus,
 			"probe-minus": !sensedState.probe.plus,
 		};
@@ -322,6 +358,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			interlock: { holding: false },
 			totals,
 			schedule: scheduleAtBoot(recovery, nowMs),
+			commission: commissionAtBoot(proving, recovery.proofs, nowMs),
 			stretchPulses: 0,
 			logFailed: false,
 			unorderedLogged: totals.unordered,

@@ -5,7 +5,7 @@
 import type { Rig } from "./config/rig.ts";
 import { armingBlockers } from "./cycle/arming.ts";
 import { type Command, workOf } from "./cycle/commands.ts";
-import type { StateName } from "./cycle/effects.ts";
+import type { StandingName } from "./cycle/effects.ts";
 import type { CycleEvent, Present } from "./cycle/events.ts";
 import type { Work } from "./cycle/order-schemas.ts";
 import { type Order, orderFrom, refusals } from "./cycle/orders.ts";
@@ -59,7 +59,7 @@ export interface Entry {
 export interface IntakeInputs {
 	readonly nowMs: number;
 	/** The trade's name of the state that the controller is in. */
-	readonly state: StateName;
+	readonly state: StandingName;
 	readonly waiting: readonly Waiting[];
 	readonly commands: readonly Command[];
 	readonly button: Found["button"];
@@ -113,15 +113,6 @@ function takeInAll(plan: FindingsPlan, inputs: IntakeInputs): Intake {
 			case "note-drained":
 				bodies.push({ body: { kind: "drained", id: command.id, waterMl: command.waterMl } });
 				break;
-			case "prove-begin":
-			case "prove-answer":
-			case "prove-end":
-			case "change-part":
-			case "strike-fill": {
-				const reasons = ["no step can be begun"];
-				bodies.push({ body: { kind: "proof-refused", id: command.id, reasons } });
-				break;
-			}
 		}
 	}
 	const armed = inputs.button === "held" && arm(bodies, state, present());
@@ -147,7 +138,7 @@ function takeInAll(plan: FindingsPlan, inputs: IntakeInputs): Intake {
 }
 
 /** An order to be written down, or its refusal. */
-function asked(id: string, work: Work, rig: Rig, state: StateName, present: Present): Entry {
+function asked(id: string, work: Work, rig: Rig, state: StandingName, present: Present): Entry {
 	const reasons = refusals(work, rig, state, present);
 	if (reasons.length > 0) return { body: { kind: "order-refused", id, reasons } };
 	const order = orderFrom(id, work, rig);
@@ -155,7 +146,7 @@ function asked(id: string, work: Work, rig: Rig, state: StateName, present: Pres
 }
 
 /** The set-up check of somebody who holds the button: at rest only. */
-function arm(bodies: Entry[], state: StateName, present: Present): boolean {
+function arm(bodies: Entry[], state: StandingName, present: Present): boolean {
 	const isAtRest = state === "idle" || state === "tripped";
 	const reasons = isAtRest ? armingBlockers(present) : [`the controller is ${state}`];
 	if (reasons.length > 0) bodies.push({ body: { kind: "arming-refused", reasons } });

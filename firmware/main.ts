@@ -2,14 +2,15 @@
 // absolute deadlines. Pump off at the start and at every end that it sees coming.
 
 import { ALL_OFF, type Board, type Outputs } from "./board/port.ts";
-import { stepsOf } from "./commission/rig-steps.ts";
-import { PROOF_ROWS_MAX } from "./commission/schemas.ts";
+import { planProving } from "./commission/plan.ts";
+import { fillList, proofList, proofNow } from "./commission/telling.ts";
 import type { PinMap } from "./config/pins.ts";
 import type { Rig } from "./config/rig.ts";
 import { type ControllerState, createController, type TickInputs } from "./controller.ts";
 import { LastLook } from "./last-look.ts";
 import { Decisions } from "./link/decisions.ts";
 import type { LinkHost } from "./link/server.ts";
+import { localMs } from "./local-time.ts";
 import type { Logic } from "./log/kept-run.ts";
 import { recover } from "./log/recovery.ts";
 import { RingKeeper } from "./log/ring.ts";
@@ -19,8 +20,6 @@ import { EDGELESS_MS_MAX } from "./sense/quantity.ts";
 import { statusOf } from "./standing.ts";
 
 export const TICK_MS = 100;
-/** Not to be had yet: commissioning comes with its steps. */
-const COMMISSIONED = false;
 
 export interface ControlParts {
 	readonly rig: Rig;
@@ -58,6 +57,7 @@ export function runController({
 }: ControlParts): Running {
 	const look = new LastLook(rig);
 	const controller = createController(rig, pins, look.stages);
+	const proving = planProving(rig, pins);
 	const decisions = new Decisions(store.history);
 	const originMs = clock();
 	const booted = controller.boot(0, recover(store.history, rig, store));
@@ -79,7 +79,8 @@ export function runController({
 			nowMs,
 			readings: wholeReadings(board.read(nowMs)),
 			commands: decisions.take(),
-			commissioned: COMMISSIONED,
+			// What is proven stands in the log: nobody may say so from outside.
+			commissioned: false,
 			log: store.state(),
 		};
 		const before = state;
@@ -110,25 +111,13 @@ export function runController({
 		rig: rig.rig,
 		...shown,
 		status: () => statusOf(rig, state, outputs, store.state(), { ticks, lateMsMax }),
-		senses: () => look.senses(state, COMMISSIONED),
+		senses: () => look.senses(state, state.commission.isProven),
 		proofs: (from) => {
-			const all = stepsOf(rig);
-			const rows = all.slice(from, from + PROOF_ROWS_MAX);
-			const total = all.length;
-			return {
-				rows: rows.map((step) => ({ step, due: "never passed", passedAt: null })),
-				total,
-				dueCount: total,
-			};
+			const local = localMs(state.schedule.clock, state.nowMs);
+			return proofList(proving, state.commission, local, from);
 		},
-		trialNow: () => ({ trial: null, last: null }),
-		fills: () => ({
-			fills: [],
-			perLitre: null,
-			uncertaintyPct: null,
-			pumpLph: null,
-			pumpPct: null,
-		}),
+		trialNow: () => proofNow(state.commission, look.sensed, state.nowMs),
+		fills: () => fillList(state.commission),
 		submit: (command) => decisions.submit(command),
 		durableSeq: () => store.state().durableSeq,
 		readBatch: (want) => store.batch(want),

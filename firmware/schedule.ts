@@ -6,7 +6,7 @@
 
 import type { Rig } from "./config/rig.ts";
 import type { Command } from "./cycle/commands.ts";
-import type { StateName } from "./cycle/effects.ts";
+import type { StandingName } from "./cycle/effects.ts";
 import type { Present } from "./cycle/events.ts";
 import type { HoldCause } from "./cycle/holds.ts";
 import type { Work } from "./cycle/order-schemas.ts";
@@ -113,7 +113,7 @@ export interface Looked {
 
 export interface ScheduleInputs {
 	readonly nowMs: number;
-	readonly state: StateName;
+	readonly state: StandingName;
 	/** Somebody has asked for something in this tick, or waits for its record. */
 	readonly isBusy: boolean;
 	/** Volts at rest, of a battery of 12 V, and whether it is being charged; null while unknown. */

@@ -2,6 +2,7 @@
 // it. Pure.
 
 import type { Outputs } from "./board/port.ts";
+import { isCommissioning } from "./commission/proving.ts";
 import type { Rig } from "./config/rig.ts";
 import type { ControllerState, TickInputs } from "./controller.ts";
 import { stateName } from "./cycle/advance.ts";
@@ -33,6 +34,7 @@ export function statusOf(
 ): Status {
 	const { context, value } = state.cycle;
 	const { order } = context;
+	const name = stateName(value);
 	const { schedule } = state;
 	const local = localMs(schedule.clock, state.nowMs);
 	// The worst trips, in a few words each: the answer must fit a frame. No plan begins meanwhile.
@@ -41,11 +43,11 @@ export function statusOf(
 	const planned = schedule.planned.slice(0, open.length > 0 ? 1 : PLANS_TOLD);
 	return {
 		monoMs: state.nowMs,
-		state: stateName(value),
+		state: isCommissioning(state.commission, name) ? "commissioning" : name,
 		trips: open.map(({ code, cause }) => ({ code, cause: cutTo(cause, causeBytes) })),
 		pumpDemanded: outputs["pump-demand"],
 		armed: state.arming && { tank: state.arming.tank },
-		heldFor: stateName(value) === "held" ? [...context.heldFor] : [],
+		heldFor: name === "held" ? [...context.heldFor] : [],
 		order: order && goalsOf(order),
 		localTime: local === null ? null : dateTimeText(local),
 		planned: planned.map(({ id }) => cutTo(id, PLAN_BYTES)),

@@ -44,7 +44,10 @@ export const commissionRecords = {
 		marks: z.string(),
 		by: z.string(),
 		localTime,
-		/** Of the command that gave it up; null where it came to its end. */
+		/**
+		 * Of the command that gave it up, or `patience`, `trip`, `order`, by which nothing was found
+		 * out; null where it came to its end.
+		 */
 		endedBy: z.nullable(z.string()),
 	},
 	fill: {
@@ -89,8 +92,8 @@ export const asks = [
 
 /** Rows that one answer of `proof.list` holds. */
 export const PROOF_ROWS_MAX = 6;
-/** Fills that are kept and told: the newest. */
-export const FILLS_MAX = 10;
+/** Fills that are kept and told, the newest: more would not fit an answer. */
+export const FILLS_MAX = 8;
 
 export const proofListResult = z.strictObject({
 	rows: z.array(
@@ -125,7 +128,7 @@ export const proofNowResult = z.strictObject({
 				values: named,
 			}),
 		)
-		.describe("the step that ended last in this boot"),
+		.describe("the step that ended last in this boot; null while one is under way"),
 });
 
 export const fillListResult = z.strictObject({

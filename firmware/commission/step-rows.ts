@@ -22,7 +22,7 @@ const loop = (made: string, broken: string): readonly Look[] => [
 	{ say: made, reads: "made", as: "againOhm" },
 ];
 
-const ALL = { needs: [], proofTests: [], everyDays: null } as const;
+const ALL = { needs: [], figures: [], proofTests: [], everyDays: null } as const;
 
 const rows = {
 	identity: {
@@ -353,6 +353,7 @@ const rows = {
 			"Can and tube bonded, no splashing. Pour back through a fine funnel, or keep as waste.",
 		goes: { kind: "fills" },
 		parts: ["meter", "pump"],
+		figures: ["meter.pulsesPerLitre"],
 		everyDays: 180,
 		proofTests: ["can-and-meter"],
 		hazards: ["litres-lost", "taken-for-clean"],
@@ -365,6 +366,7 @@ const rows = {
 		cautions: FUEL,
 		goes: { kind: "run", watches: "element" },
 		parts: ["element", "gauge"],
+		figures: ["element.cleanKpa"],
 		hazards: ["element-plugged"],
 	},
 	siphon: {

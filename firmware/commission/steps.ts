@@ -76,6 +76,8 @@ export interface StepRow {
 	readonly needs: readonly OptionalSensor[];
 	/** When one of them is changed the step is due again. */
 	readonly parts: readonly Part[];
+	/** Keys of the rig file whose figures it has confirmed: another one makes it due again. */
+	readonly figures: readonly string[];
 	/** It is due again after so many days; null: only after a change. */
 	readonly everyDays: number | null;
 	/** The proof tests of hardware/hazards.yaml that it is; a test holds the two together. */
@@ -94,5 +96,7 @@ export const QUIET_MS = 10_000;
 export const RELEASE_MS_MAX = 1_700;
 /** From a trip to no current, ms. */
 export const OFF_MS_MAX = 2_000;
+/** Nobody pressed the box's button to begin: it ends by itself, ms. */
+export const PRESS_MS = 2 * 60_000;
 /** A step in which nobody does anything ends by itself, ms. */
 export const PATIENCE_MS = 15 * 60_000;

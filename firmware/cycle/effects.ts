@@ -16,6 +16,8 @@ export const stateNames = [
 	"tripped",
 ] as const;
 export type StateName = (typeof stateNames)[number];
+/** As it is told: at rest while a person proves the box it has a name of its own. */
+export type StandingName = StateName | "commissioning";
 
 export type Outcome =
 	| "finished"

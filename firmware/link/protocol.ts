@@ -128,7 +128,9 @@ const tally = z.strictObject({
 
 const statusResult = z.strictObject({
 	monoMs: z.int().describe("time since this boot began, ms"),
-	state: z.string().describe("idle, priming, polishing, resting, standing, held, tripped …"),
+	state: z
+		.string()
+		.describe("idle, commissioning, priming, polishing, resting, standing, held, tripped …"),
 	trips: z
 		.array(z.strictObject({ code: z.string(), cause: z.string() }))
 		.describe("open ones, the worst three"),

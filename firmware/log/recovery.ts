@@ -1,6 +1,7 @@
 // What a restart makes of the log it finds: the next boot and record number, trips that are still
 // open, a run that never ended, and the totals. Pure; reads records from first to last.
 
+import { isProofRecord, type ProofRecord } from "../commission/evidence.ts";
 import type { Rig } from "../config/rig.ts";
 import type { TripCode } from "../cycle/trips.ts";
 import { ENDED_KEPT, type Planned } from "../schedule.ts";
@@ -24,6 +25,8 @@ export interface Recovery {
 	readonly ended: readonly string[];
 	/** What was last known of the element. */
 	readonly restriction: RestrictionState | null;
+	/** What has been proven of the rig, and what has spoilt that, first to last. */
+	readonly proofs: readonly ProofRecord[];
 	/** What became of a log that could not be read; null when nothing is lost. */
 	readonly lost: string | null;
 	/** Without the interrupted run's. */
@@ -54,6 +57,7 @@ export function recover(
 	let unordered = totals.unordered;
 	const planned = new Map<string, Planned>();
 	const ended: string[] = [];
+	const proofs: ProofRecord[] = [];
 	let restriction: RestrictionState | null = null;
 	for (const record of history) {
 		if (record.kind === "trip") open.set(record.code, { cause: record.cause, drainSeen: false });
@@ -66,6 +70,7 @@ export function recover(
 		else if (record.kind === "restriction") restriction = record.fit;
 		else if (record.kind === "planned") planned.set(record.id, record);
 		else if (record.kind === "plan-ended" && !planned.delete(record.id)) ended.push(record.id);
+		else if (isProofRecord(record)) proofs.push(record);
 		else if (record.kind === "run-begin") begun = record;
 		else if (record.kind === "sample") lastSample = record;
 		else if (record.kind === "run-end" || record.kind === "interrupted") {
@@ -85,6 +90,7 @@ export function recover(
 		planned: [...planned.values()].map(({ id, plan }) => ({ id, plan })),
 		ended: ended.slice(-ENDED_KEPT),
 		restriction,
+		proofs,
 		lost,
 		totals: withUnordered(totals, unordered),
 	};

@@ -64,7 +64,7 @@ export function readProbe(
 		if (before.value === why) return before;
 		return { ...before, plusWay: why, minusWay: why, unlikeSinceMs: null, value: why };
 	}
-	const shown = meaning(farOhm(raw, bridge, bits, before.plus), thresholdKohm);
+	const shown = meaning(probeFarOhm(raw, bridge, bits, before.plus), thresholdKohm);
 	const plusWay = before.plus ? shown : before.plusWay;
 	const minusWay = before.plus ? before.minusWay : shown;
 	const unlikeSinceMs = plusWay === minusWay ? null : (before.unlikeSinceMs ?? nowMs);
@@ -83,7 +83,7 @@ export function readProbe(
 }
 
 /** Resistance between the pins at the far end, Ω: 0 to Infinity, or a wire's fault. */
-function farOhm(raw: number, bridge: Bridge, bits: number, plus: boolean): Quantity {
+export function probeFarOhm(raw: number, bridge: Bridge, bits: number, plus: boolean): Quantity {
 	const countsMax = countsOf(bits) - 1;
 	if (raw < 0 || raw > countsMax) return "out-of-range";
 	const { driveOhm, seriesOhm, endOfLineOhm } = bridge;

@@ -56,6 +56,10 @@ export interface Facts {
 	flowLph: number;
 	/** Motor current while both contacts are closed, A. */
 	motorAmps: number;
+	/** K2 opens so long after the beat has stood still, ms; Infinity: it is welded. */
+	releaseMs: number;
+	/** Somebody holds K2 open, and the computer sees nothing of it. */
+	k2Open: boolean;
 	/** Current that flows whatever the contacts do, A. */
 	strayAmps: number;
 	/** Channels that report nothing, or something old. */
@@ -91,6 +95,8 @@ export class World {
 		beatIsPlain: true,
 		flowLph: 95,
 		motorAmps: 1.7,
+		releaseMs: 900,
+		k2Open: false,
 		strayAmps: 0,
 		silent: new Set(),
 		odd: new Map(),
@@ -109,6 +115,8 @@ export class World {
 	outputs: Outputs;
 	nowMs = 0;
 	private pulses = 0;
+	/** Since when the beat stands still although the motor is to turn; null while it beats. */
+	private stillSinceMs: number | null = null;
 	private commands: Command[] = [];
 	private readonly controller: Controller;
 
@@ -213,7 +221,7 @@ export class World {
 	/** The next tick's inputs, as the facts stand. */
 	inputs(elapsedMs: number): TickInputs {
 		this.nowMs += elapsedMs;
-		if (this.state.motorOn) {
+		if (this.isTurning()) {
 			const litres = (this.facts.flowLph * elapsedMs) / 3_600_000;
 			this.pulses += litres * this.rig.meter.pulsesPerLitre;
 		}
@@ -233,10 +241,20 @@ export class World {
 	tick(elapsedMs: number): void {
 		const inputs = this.inputs(elapsedMs);
 		const result = this.controller.tick(this.state, inputs);
+		const isStill = result.state.motorOn && result.state.beat === this.state.beat;
+		if (!isStill) this.stillSinceMs = null;
+		else this.stillSinceMs ??= this.nowMs;
 		this.state = result.state;
 		this.outputs = result.outputs;
 		this.history.push(result.outputs);
 		this.records.push(...result.records);
+	}
+
+	/** Both contacts are closed, as far as K1 and the beat say. */
+	private isTurning(): boolean {
+		const { k2Open, releaseMs } = this.facts;
+		const since = this.stillSinceMs;
+		return this.state.motorOn && !k2Open && (since === null || this.nowMs - since < releaseMs);
 	}
 
 	/** As the outputs drive it since the last tick. */
@@ -263,7 +281,7 @@ export class World {
 
 	private readings(): Readings {
 		const { facts } = this;
-		const amps = facts.strayAmps + (this.state.motorOn ? facts.motorAmps : 0);
+		const amps = facts.strayAmps + (this.isTurning() ? facts.motorAmps : 0);
 		const raw: Record<string, number> = {
 			"flow-pulse": Math.floor(this.pulses),
 			"acknowledge-button": facts.buttonPressed ? 1 : 0,

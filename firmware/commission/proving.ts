@@ -1,0 +1,355 @@
+// Commissioning's part of a tick: begins, follows and ends trials, takes what the link says of
+// parts and fills, and knows whether any step is due. It decides what is proven, and has no way to
+// turn the pump on: of the outputs it may light lamps and sound the horn at rest, and hold the
+// beat still. Pure; one comparison in a tick in which there is nothing for it.
+
+import type { Readings } from "../board/port.ts";
+import type { CycleState } from "../cycle/advance.ts";
+import type { Command } from "../cycle/commands.ts";
+import type { StateName } from "../cycle/effects.ts";
+import type { CycleEvent } from "../cycle/events.ts";
+import { type Clock, dateTimeText, localMs } from "../local-time.ts";
+import type { RecordBody } from "../log/record.ts";
+import type { ProbeState } from "../sense/bowl-probe.ts";
+import type { Sensed } from "../sense/sensed.ts";
+import {
+	type Evidence,
+	isAllProven,
+	isSpoiling,
+	noEvidence,
+	type ProofRecord,
+	withRecord,
+} from "./evidence.ts";
+import { answerRefusals, wayOf } from "./kinds.ts";
+import type { ProvingPlan } from "./plan.ts";
+import { type Step, stepRows } from "./step-rows.ts";
+import { PATIENCE_MS, PRESS_MS } from "./steps.ts";
+import type { End, Move, Scene, Trial, Values } from "./trial.ts";
+
+/** How often it is looked whether a step has become due by time alone, ms. */
+const CHECK_MS = 60_000;
+
+export interface Ended {
+	readonly step: Step;
+	readonly passed: boolean;
+	readonly reasons: readonly string[];
+	readonly values: Values;
+}
+
+export interface Commission {
+	readonly evidence: Evidence;
+	/** No step was due when it was looked last. */
+	readonly isProven: boolean;
+	readonly checkDueMs: number;
+	readonly trial: Trial | null;
+	/** The trial that ended last in this boot. */
+	readonly last: Ended | null;
+	/** How often a lamp or the horn was shown last. */
+	readonly shown: number;
+	/** The beat stands still until the run that is under way has ended. */
+	readonly holdsBeat: boolean;
+}
+
+export interface ProvingInputs {
+	readonly nowMs: number;
+	readonly beforeMs: number;
+	/** Of the first record that this writes. */
+	readonly nextSeq: number;
+	readonly commands: readonly Command[];
+	readonly cycle: CycleState;
+	readonly name: StateName;
+	readonly motorOn: boolean;
+	readonly sensed: Sensed;
+	readonly readings: Readings;
+	readonly probe: ProbeState;
+	readonly pressed: boolean;
+	readonly clock: Clock | null;
+	/** An order or an acknowledgement waits for its record. */
+	readonly isBusy: boolean;
+	readonly logFailed: boolean;
+}
+
+export interface Proved {
+	readonly commission: Commission;
+	readonly bodies: readonly RecordBody[];
+	readonly events: readonly CycleEvent[];
+	/** The press was meant for the trial: it acknowledges and arms nothing. */
+	readonly takesPress: boolean;
+	readonly shows: Move<unknown>["shows"];
+}
+
+/** At boot no time is known, and no trial goes on. */
+export function commissionAtBoot(
+	plan: ProvingPlan,
+	records: readonly ProofRecord[],
+	nowMs: number,
+): Commission {
+	const evidence = records.reduce(
+		(before, { seq, boot: _boot, monoMs: _monoMs, ...body }) =>
+			withRecord(plan, before, body as RecordBody, seq),
+		noEvidence(plan),
+	);
+	return {
+		evidence,
+		isProven: isAllProven(plan, evidence, null),
+		checkDueMs: nowMs + CHECK_MS,
+		trial: null,
+		last: null,
+		shown: 0,
+		holdsBeat: false,
+	};
+}
+
+/** Most ticks: no trial, nobody says anything, and it was looked within the minute. */
+export const isProvingQuiet = (
+	{ trial, holdsBeat, checkDueMs }: Commission,
+	commands: readonly Command[],
+	nowMs: number,
+): boolean => trial === null && commands.length === 0 && !holdsBeat && nowMs < checkDueMs;
+
+/** A trial at rest that wants no order: nobody else may have the pump meanwhile. */
+export function isCommissioning({ trial }: Commission, name: StateName): boolean {
+	if (trial === null || name !== "idle") return false;
+	if (trial.work === null) return true;
+	const { kind, goes } = wayOf(trial.step);
+	return kind.asks(goes, trial.work) !== "order";
+}
+
+export function prove(plan: ProvingPlan, before: Commission, inputs: ProvingInputs): Proved {
+	return new Proving(plan, before, inputs).tick();
+}
+
+/** One tick of it. */
+class Proving {
+	private readonly plan: ProvingPlan;
+	private readonly inputs: ProvingInputs;
+	private readonly bodies: RecordBody[] = [];
+	private readonly events: CycleEvent[] = [];
+	private evidence: Evidence;
+	private trial: Trial | null;
+	private last: Ended | null;
+	private shown: number;
+	private holdsBeat: boolean;
+	private shows: Move<unknown>["shows"];
+	private readonly before: Commission;
+	private readonly local: number | null;
+
+	constructor(plan: ProvingPlan, before: Commission, inputs: ProvingInputs) {
+		this.plan = plan;
+		this.before = before;
+		this.inputs = inputs;
+		this.evidence = before.evidence;
+		this.trial = before.trial;
+		this.last = before.last;
+		this.shown = before.shown;
+		// The run that it was held in is over: the next one starts by its own warning.
+		this.holdsBeat = before.holdsBeat && inputs.cycle.demand.beat;
+		this.local = localMs(inputs.clock, inputs.nowMs);
+	}
+
+	tick(): Proved {
+		const { inputs } = this;
+		for (const command of inputs.commands) this.hear(command);
+		const takesPress = inputs.pressed && this.wantsPress();
+		if (this.trial !== null) this.follow(this.trial, takesPress);
+		// A trial that was given up in the middle leaves no run behind that nobody beats for.
+		else if (this.holdsBeat && this.before.trial === null) {
+			this.events.push({ type: "stop", atMs: inputs.nowMs, by: "commissioning" });
+		}
+		const { bodies, events, shows } = this;
+		return { commission: this.after(), bodies, events, takesPress, shows };
+	}
+
+	private after(): Commission {
+		const { before, evidence, trial, last, shown, holdsBeat } = this;
+		const { nowMs, commands } = this.inputs;
+		const isDue =
+			nowMs >= before.checkDueMs ||
+			evidence !== before.evidence ||
+			commands.some(({ type }) => type === "set-clock");
+		const isProven = isDue ? isAllProven(this.plan, evidence, this.local) : before.isProven;
+		const checkDueMs = isDue ? nowMs + CHECK_MS : before.checkDueMs;
+		return { evidence, isProven, checkDueMs, trial, last, shown, holdsBeat };
+	}
+
+	private hear(command: Command): void {
+		const { trial } = this;
+		switch (command.type) {
+			case "prove-begin":
+				this.askToBegin(command.id, command.step, command.by);
+				break;
+			case "prove-answer":
+				this.answer(command.id, command.values);
+				break;
+			case "prove-end":
+				if (trial === null) this.refuse(command.id, NO_TRIAL);
+				else this.end(trial, nothing("it was given up"), command.id);
+				break;
+			case "change-part": {
+				const { id, part, by } = command;
+				// One that spoils nothing is not written: nobody fills the log with it.
+				if (!isSpoiling(this.plan, this.evidence, part)) {
+					this.refuse(id, ["all steps with this part are due already"]);
+				} else this.write({ kind: "part-changed", id, part, by, localTime: this.timeText() });
+				break;
+			}
+			case "strike-fill": {
+				const { id, fillSeq, why } = command;
+				const fill = this.evidence.fills.find(({ seq }) => seq === fillSeq);
+				if (fill === undefined || fill.struck) this.refuse(id, ["there is no such fill"]);
+				else this.write({ kind: "fill-struck", id, fillSeq, why });
+				break;
+			}
+			case "stop":
+				if (trial !== null) this.end(trial, nothing("a stop came"), command.id);
+				break;
+		}
+	}
+
+	private askToBegin(id: string, step: Step, by: string): void {
+		const reasons = this.beginRefusals(step);
+		if (reasons.length > 0) {
+			this.refuse(id, reasons);
+			return;
+		}
+		this.write({ kind: "proof-begun", id, step, by });
+		const localTime = this.timeText() ?? "";
+		const trial: Trial = { id, step, by, localTime, activeMs: this.inputs.nowMs, work: null };
+		// What a person only tells needs no hand at the box.
+		this.trial = stepRows[step].goes.kind === "told" ? this.started(trial) : trial;
+	}
+
+	private beginRefusals(step: Step): string[] {
+		const { name, isBusy, logFailed, commands } = this.inputs;
+		const reasons: string[] = [];
+		if (this.plan.places[step] === undefined) reasons.push("the rig has no sensor for this step");
+		if (this.trial !== null) reasons.push(`the step ${this.trial.step} is under way`);
+		if (name !== "idle") reasons.push(`the controller is ${name}`);
+		if (isBusy) reasons.push("an order or an acknowledgement is being written down");
+		if (commands.some(({ type }) => type === "stop")) reasons.push("a stop came with it");
+		if (logFailed) reasons.push("the log has failed");
+		if (this.local === null) reasons.push("the time is unknown: set the clock first");
+		return reasons;
+	}
+
+	private started(trial: Trial): Trial {
+		const { kind, goes } = wayOf(trial.step);
+		const work = kind.begin(goes, this.scene(false));
+		return { ...trial, work, activeMs: this.inputs.nowMs };
+	}
+
+	private answer(id: string, values: Values): void {
+		const { trial } = this;
+		const reasons = trial === null ? NO_TRIAL : this.answerRefusals(trial, values);
+		if (trial === null || reasons.length > 0) {
+			this.refuse(id, reasons);
+			return;
+		}
+		this.write({ kind: "proof-answer", id, step: trial.step, values: { ...values } });
+		const { kind, goes } = wayOf(trial.step);
+		const move = kind.answer?.(goes, trial.work, values, this.scene(false));
+		if (move !== undefined) this.take(trial, { ...move, isActive: true });
+	}
+
+	private answerRefusals({ step, work }: Trial, values: Values): readonly string[] {
+		const { kind, goes } = wayOf(step);
+		const isAsked = work !== null && kind.asks(goes, work) === "answer";
+		return isAsked ? answerRefusals(step, values) : ["nothing is asked for now"];
+	}
+
+	/** Whether a press of the box's button is what the trial waits for. */
+	private wantsPress(): boolean {
+		const { trial } = this;
+		if (trial === null) return false;
+		if (trial.work === null) return true;
+		const { kind, goes } = wayOf(trial.step);
+		return kind.asks(goes, trial.work) === "press";
+	}
+
+	private follow(trial: Trial, pressed: boolean): void {
+		const { nowMs, cycle } = this.inputs;
+		if (trial.work === null) {
+			this.await(trial, pressed);
+			return;
+		}
+		const { kind, goes } = wayOf(trial.step);
+		this.take(trial, kind.advance(goes, trial.work, this.scene(pressed), trial.step));
+		const isWaiting = kind.waitsForRun === true && cycle.context.order !== null;
+		if (this.trial === null || isWaiting) return;
+		if (nowMs - this.trial.activeMs > PATIENCE_MS) {
+			this.end(this.trial, nothing("nobody did anything"), "patience");
+		}
+	}
+
+	/** The press that says that somebody stands at the box. */
+	private await(trial: Trial, pressed: boolean): void {
+		const { nowMs, name } = this.inputs;
+		if (name !== "idle") this.end(trial, nothing(`the controller is ${name}`), "trip");
+		else if (pressed) this.trial = this.started(trial);
+		else if (nowMs - trial.activeMs > PRESS_MS) {
+			this.end(trial, nothing("nobody pressed the button"), "patience");
+		}
+	}
+
+	private take(trial: Trial, move: Move<unknown>): void {
+		const { nowMs } = this.inputs;
+		const activeMs = move.isActive === true ? nowMs : trial.activeMs;
+		const isSame = move.work === trial.work && activeMs === trial.activeMs;
+		this.trial = isSame ? trial : { ...trial, work: move.work, activeMs };
+		this.shows = move.shows;
+		this.shown = move.shown ?? this.shown;
+		if (move.holdsBeat === true) this.holdsBeat = true;
+		if (move.event !== undefined) this.events.push(move.event);
+		if (move.fill !== undefined) {
+			const { pulses, litres, litresUncertainty, seconds } = move.fill;
+			const can = { litres, litresUncertainty, seconds };
+			this.write({ kind: "fill", id: trial.id, pulses, ...can, localTime: this.timeText() });
+		}
+		if (move.end !== undefined) this.end(trial, move.end, move.end.gaveUp ?? null);
+	}
+
+	private end(trial: Trial, end: End, endedBy: string | null): void {
+		const { id, step, by } = trial;
+		const { passed, values } = end;
+		const reasons = [...end.reasons];
+		const marks = this.plan.marks[this.plan.places[step] ?? -1] ?? "";
+		const localTime = this.timeText() ?? trial.localTime;
+		const proof = {
+			id,
+			step,
+			passed,
+			reasons,
+			values: { ...values },
+			marks,
+			by,
+			localTime,
+			endedBy,
+		};
+		this.write({ kind: "proof", ...proof });
+		this.trial = null;
+		this.last = { step, passed, reasons, values };
+	}
+
+	private write(body: RecordBody): void {
+		const seq = this.inputs.nextSeq + this.bodies.length;
+		this.bodies.push(body);
+		this.evidence = withRecord(this.plan, this.evidence, body, seq);
+	}
+
+	private refuse(id: string, reasons: readonly string[]): void {
+		this.write({ kind: "proof-refused", id, reasons: [...reasons] });
+	}
+
+	private timeText(): string | null {
+		return this.local === null ? null : dateTimeText(this.local);
+	}
+
+	private scene(pressed: boolean): Scene {
+		const { nowMs, beforeMs, cycle, name, motorOn, sensed, readings, probe } = this.inputs;
+		const seen = { plan: this.plan, nowMs, beforeMs, cycle, name, motorOn, sensed, readings };
+		return { ...seen, probe, pressed, fills: this.evidence.fills, shown: this.shown };
+	}
+}
+
+const NO_TRIAL: readonly string[] = ["no step is under way"];
+const nothing = (reason: string): End => ({ passed: false, reasons: [reason], values: {} });
