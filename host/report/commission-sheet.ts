@@ -2,7 +2,7 @@
 // what is done, its cautions, and lines for values, date and initials. HTML and PDF are made from
 // it as the season's are. Pure; imports the blocks and the steps.
 
-import { stepsOf } from "../../firmware/commission/rig-steps.ts";
+import { stepsOf } from "../../firmware/commission/plan.ts";
 import { type Step, stepRows, steps } from "../../firmware/commission/step-rows.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import type { Block, Paper, PathShape, Picture, TextShape } from "./blocks.ts";

@@ -1,38 +1,19 @@
 // A value that a person types in a step of commissioning: what is asked, what may be typed, and
 // what is said of anything else. Pure; imports the catalogue of steps.
 
+import { entriesOf } from "../../../firmware/commission/kinds.ts";
 import { type Step, stepRows } from "../../../firmware/commission/step-rows.ts";
 import type { Entry } from "../../../firmware/commission/steps.ts";
 import { rangeWords } from "../../report/commission-steps.ts";
 
 const TEXT_MAX = 40;
 
-/** The catalogue's own words where it has them; a newer controller may ask for more. */
-export function entryOf(step: Step, name: string): Entry {
-	const { goes } = stepRows[step];
-	const own = "entries" in goes ? goes.entries.find((entry) => entry.name === name) : undefined;
-	return own ?? other[name] ?? { name, words: name };
-}
+/** The controller's own words and limits; a newer one may ask for more than is known here. */
+export const entryOf = (step: Step, name: string): Entry =>
+	entriesOf(step).find((entry) => entry.name === name) ?? { name, words: name };
 
-const number = (name: string, words: string, min: number, max: number): Entry => ({
-	name,
-	words,
-	number: { min, max },
-});
-
-/** What the controller asks for in steps whose catalogue lists no entries. */
-const other: Readonly<Record<string, Entry>> = Object.fromEntries(
-	[
-		number("clampAmps", "the clamp meter, A", 0, 30),
-		number("cupMl", "in the cup, mL", 0, 1_000),
-		number("litres", "in the can, L", 0.2, 50),
-		number("litresUncertainty", "how well you can read it, ± L", 0.001, 2),
-		number("seconds", "by the stopwatch, s", 1, 7_200),
-		number("lamp-pump", "how often the pump lamp flashed", 0, 10),
-		number("lamp-trip", "how often the trip lamp flashed", 0, 10),
-		number("horn", "how often the horn sounded", 0, 10),
-	].map((entry) => [entry.name, entry]),
-);
+/** Outside of their limits values may be true there: the step then fails by them. */
+export const mayBeOutside = (step: Step): boolean => stepRows[step].goes.kind === "told";
 
 export function entryPrompt(entry: Entry): string {
 	const range = rangeWords(entry);

@@ -2,7 +2,7 @@
 // a yes, a value, a fill to strike. Bad input is told with what is allowed, and asked again. Pure.
 
 import { stepRows } from "../../../firmware/commission/step-rows.ts";
-import { entryOf, readEntry } from "./entry.ts";
+import { entryOf, mayBeOutside, readEntry } from "./entry.ts";
 import type { GuideState, Turn } from "./guide-state.ts";
 import {
 	and,
@@ -109,10 +109,14 @@ function entered(state: GuideState, text: string): Turn {
 		min: Number.NEGATIVE_INFINITY,
 		max: Number.POSITIVE_INFINITY,
 	};
-	// What is true must be sayable, also when the step fails by it; a slip of the key must not be.
-	if (typeof value === "number" && (value < min || value > max) && doubted !== value) {
-		const words = `${value} is outside ${min} to ${max}: if it is so, type it again and the step fails.`;
-		return turn({ ...state, doubted: value }, [bad(words)]);
+	if (typeof value === "number" && (value < min || value > max)) {
+		const range = min === max ? String(min) : `${min} to ${max}`;
+		if (!mayBeOutside(step)) return turn(state, [bad(`found ${value}; allowed: ${range}`)]);
+		// What is true must be sayable, also when the step fails by it; a slip of the key must not be.
+		if (doubted !== value) {
+			const words = `${value} is not ${range}: if it is so, type it again, and the step fails.`;
+			return turn({ ...state, doubted: value }, [bad(words)]);
+		}
 	}
 	const values = { ...state.values, [name]: value };
 	const next = { ...state, values, doubted: null };

@@ -72,4 +72,6 @@ function endsOf(map: YAMLMap, name: string) {
 }
 
 const missing = (file: string, key: string): InputError =>
-	new InputError([{ file, key, found: "nothing", allowed: "a rig file as the controller reads it" }]);
+	new InputError([
+		{ file, key, found: "nothing", allowed: "a rig file as the controller reads it" },
+	]);
