@@ -46,7 +46,7 @@ const quantityWords: Readonly<Record<MeasuredName, readonly [words: string, unit
 
 const runLines: Readonly<Record<"prime" | "element" | "siphon" | "amps", readonly ValueLine[]>> = {
 	prime: [
-		{ words: "from pump on to fuel, s", allowed: "first try, in its dry-run limit" },
+		{ words: "from pump on to fuel, s", allowed: "first try; the dry-run limit" },
 		{ words: "current without fuel, A", allowed: "" },
 		{ words: "current with fuel, A", allowed: "under the overcurrent setpoint" },
 	],

@@ -6,6 +6,7 @@ import { describe, expect, it } from "vitest";
 import type { FillList } from "../../firmware/commission/schemas.ts";
 import { stepRows, steps } from "../../firmware/commission/step-rows.ts";
 import { readRig } from "../../firmware/config/rig.ts";
+import { refuseOtherKinds } from "../../host/cli/commission/print.ts";
 import { calibratedRig } from "../../host/cli/commission/rig-copy.ts";
 import { commissionSheet } from "../../host/report/commission-sheet.ts";
 import { htmlPaper } from "../../host/report/html-paper.ts";
@@ -41,6 +42,11 @@ describe("the sheet", () => {
 		const bare = headingsOf(commissionSheet({ ...rig, sensors: [] })).join("\n");
 		expect(bare).not.toContain("(vacuum-zero)");
 		expect(JSON.stringify(commissionSheet(rig))).toContain("Invented demonstration data");
+	});
+
+	it("goes into a PDF or an HTML file alone", () => {
+		expect(() => refuseOtherKinds("sheet.txt")).toThrow(/\.pdf or \.html/);
+		for (const file of ["sheet.pdf", "SHEET.HTML"]) refuseOtherKinds(file);
 	});
 
 	it("lets no word run into the line beside it", () => {

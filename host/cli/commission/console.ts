@@ -51,27 +51,31 @@ export class Console {
 		process.once("exit", this.giveBack);
 	}
 
-	print(lines: readonly Line[]): void {
-		if (lines.length === 0) return;
-		const columns = Math.min(COLUMNS_MAX, this.columns - 1);
-		const text = lines.flatMap(({ mark, text }) => {
-			const indent = /^ */.exec(text)?.[0] ?? "";
-			const rows = isTable(text) ? [text] : wrap(harmless(text), columns - indent.length);
-			const all = rows.length === 0 ? [""] : rows;
-			return all.map((row) => paint[mark](isTable(text) ? fitted(row, columns) : indent + row));
-		});
-		process.stdout.write(`${CLEAR_LINE}${text.join("\r\n")}\r\n`);
-		this.shown = "";
+	/** Text that stays, and what stands under it from now on. */
+	show(lines: readonly Line[], foot: Foot): void {
+		// What was typed to one question answers no other.
+		const isOther = !(
+			"prompt" in foot &&
+			"prompt" in this.foot &&
+			foot.prompt === this.foot.prompt
+		);
+		if (isOther) this.typed = "";
+		this.foot = foot;
+		if (lines.length > 0) {
+			const text = lines.flatMap((line) => this.rowsOf(line));
+			process.stdout.write(`${CLEAR_LINE}${text.join("\r\n")}\r\n`);
+			this.shown = "";
+		}
 		this.draw();
 	}
 
-	show(foot: Foot): void {
-		// What was typed to one question answers no other.
-		if ("prompt" in foot && "prompt" in this.foot && foot.prompt !== this.foot.prompt) {
-			this.typed = "";
-		}
-		this.foot = foot;
-		this.draw();
+	private rowsOf({ mark, text }: Line): string[] {
+		const columns = Math.min(COLUMNS_MAX, this.columns - 1);
+		const safe = harmless(text);
+		if (isTable(safe)) return [paint[mark](fitted(safe, columns))];
+		const indent = /^ */.exec(safe)?.[0] ?? "";
+		const rows = wrap(safe, columns - indent.length);
+		return rows.length === 0 ? [""] : rows.map((row) => paint[mark](indent + row));
 	}
 
 	close(): void {

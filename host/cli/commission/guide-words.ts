@@ -44,10 +44,15 @@ const UNITS: Readonly<Record<string, string>> = {
 /** As `air 1200 kΩ` of `airKohm`; what has no unit in its name is told as it is. */
 export function valueWords(name: string, value: number | string): string {
 	const pieces = name.split(/(?=[A-Z])|-/);
-	const unit = UNITS[pieces.at(-1) ?? ""];
-	const own = unit === undefined || pieces.length === 1 ? pieces : pieces.slice(0, -1);
-	const told = typeof value === "number" ? String(Number(value.toPrecision(4))) : value;
-	return `${own.join(" ").toLowerCase()} ${told}${unit === undefined ? "" : ` ${unit}`}`;
+	const last = pieces.at(-1) ?? "";
+	const unit = UNITS[last.charAt(0).toUpperCase() + last.slice(1)];
+	const own = (unit === undefined ? pieces : pieces.slice(0, -1)).join(" ").toLowerCase();
+	// A word in place of a number has no unit.
+	const told =
+		typeof value === "string"
+			? value
+			: [String(Number(value.toPrecision(4))), ...(unit === undefined ? [] : [unit])].join(" ");
+	return own === "" ? told : `${own} ${told}`;
 }
 
 export const valuesWords = (values: Readonly<Record<string, number | string>>): string =>
@@ -73,7 +78,7 @@ export function liveWords({ asks, seen, leftSeconds }: Trial): string {
 		order: "waits for the order",
 		act: "watching",
 		answer: "waits for values",
-		wait: "measuring",
+		wait: "the controller is at it",
 	}[asks];
 	const values = valuesWords(seen);
 	return `${what}${values === "" ? "" : `: ${values}`}; ${leftSeconds} s left, q ends it`;

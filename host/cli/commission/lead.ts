@@ -13,7 +13,7 @@ import { Console } from "./console.ts";
 import { give, lookAt, tellClock } from "./desk.ts";
 import { footOf, guide } from "./guide.ts";
 import { beginGuide, type GuideEvent, type GuideState, type Send } from "./guide-state.ts";
-import { bad, plain } from "./guide-words.ts";
+import { bad, type Line, plain } from "./guide-words.ts";
 
 export interface LeadOptions {
 	readonly step?: Step;
@@ -73,7 +73,7 @@ class Session {
 				this.take({ type: "quit" });
 			},
 		});
-		this.console.print([
+		this.say([
 			{ mark: "title", text: `Commissioning of ${link.hello.rig}` },
 			plain(
 				"Local codes, the insurer and licensed practice come first. Diesel burns: no flame, no " +
@@ -100,12 +100,15 @@ class Session {
 		this.console.close();
 	}
 
+	private say(lines: readonly Line[]): void {
+		this.console.show(lines, footOf(this.state));
+	}
+
 	private take(event: GuideEvent): void {
 		const { state, lines, send } = guide(this.state, event);
 		this.state = state;
 		this.send = send ?? this.send;
-		this.console.show(footOf(state));
-		this.console.print(lines);
+		this.console.show(lines, footOf(state));
 		if (event.type !== "look") this.wake.abort();
 	}
 
@@ -156,7 +159,7 @@ class Session {
 		const local = new Date(at.getTime() - 60_000 * at.getTimezoneOffset());
 		const told = `${local.toISOString().slice(0, 16)} (± 2 s)`;
 		const { accepted, reasons } = decision;
-		this.console.print([
+		this.say([
 			accepted
 				? plain(`The controller's clock is set from this computer: ${told}.`)
 				: bad(`The clock was refused: ${reasons.join("; ")}.`),
