@@ -93,7 +93,7 @@ export const asks = [
 /** Rows that one answer of `proof.list` holds. */
 export const PROOF_ROWS_MAX = 6;
 /** Fills that are kept and told, the newest: more would not fit an answer. */
-export const FILLS_MAX = 8;
+export const FILLS_MAX = 7;
 
 export const proofListResult = z.strictObject({
 	rows: z.array(

@@ -15,9 +15,10 @@ import { rounded, type Trial, type Values } from "./trial.ts";
 const DUE_BYTES = 70;
 const ID_BYTES = 64;
 const SAY_BYTES = 200;
-const REASON_BYTES = 120;
-const REASONS_MAX = 4;
+const REASON_BYTES = 100;
+const REASONS_MAX = 3;
 const VALUE_BYTES = 24;
+const VALUES_MAX = 10;
 
 export function proofList(
 	plan: ProvingPlan,
@@ -68,10 +69,12 @@ function trialNow(trial: Trial, sensed: Sensed | null, nowMs: number): ProofNow[
 
 const shortened = (values: Values): Record<string, number | string> =>
 	Object.fromEntries(
-		Object.entries(values).map(([name, value]) => [
-			name,
-			typeof value === "string" ? cutTo(value, VALUE_BYTES) : value,
-		]),
+		Object.entries(values)
+			.slice(0, VALUES_MAX)
+			.map(([name, value]) => [
+				name,
+				typeof value === "string" ? cutTo(value, VALUE_BYTES) : value,
+			]),
 	);
 
 export function fillList({ evidence }: Commission): FillList {

@@ -3,6 +3,7 @@
 
 import { messageOf } from "../config/input-error.ts";
 import type { Command } from "../cycle/commands.ts";
+import { cutTo } from "../frame-text.ts";
 import { LOG_FRAME_BYTES_MAX } from "./batch.ts";
 import {
 	type Budget,
@@ -370,6 +371,9 @@ export class LinkSession {
 	}
 }
 
+/** The longest name that there may be, unless it is made of control characters. */
+const NAME_BYTES_MAX = 240;
+
 /** What a controller says of itself and of its link. */
 export function helloOf({
 	storeId,
@@ -380,7 +384,7 @@ export function helloOf({
 		protocol: PROTOCOL_VERSION,
 		storeId,
 		boot,
-		rig,
+		rig: cutTo(rig, NAME_BYTES_MAX),
 		methods: Object.keys(results),
 		limits: {
 			frameBytesMax: RAW_BYTES_MAX,

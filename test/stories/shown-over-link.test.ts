@@ -234,7 +234,7 @@ describe("the new methods", () => {
 	it("are in the hello, which fits a frame with the longest name of a rig", async () => {
 		const { result } = await answer({ rig: "\u0001".repeat(80), boot: 1e6 }, "hello", {});
 		const { methods } = results.hello.parse(result);
-		for (const method of ["senses", "rig.read", "pair.show", "pair.check"]) {
+		for (const method of ["senses", "rig.read", "pair.check", "proof.now", "fill.strike"]) {
 			expect(methods).toContain(method);
 		}
 	});

@@ -250,6 +250,11 @@ export class World {
 		this.records.push(...result.records);
 	}
 
+	/** So many pulses come although nothing pumps. */
+	siphon(pulses: number): void {
+		this.pulses += pulses;
+	}
+
 	/** Both contacts are closed, as far as K1 and the beat say. */
 	private isTurning(): boolean {
 		const { k2Open, releaseMs } = this.facts;
