@@ -1,6 +1,6 @@
 // `npm run docs`: writes the generated tables of README, DEVELOPERS.md, the link's page and the
-// scenarios' page, the scenarios' JSON Schema, the pages of the hazard analysis and of commissioning
-// and the README's picture of a run, anew from the built code.
+// scenarios' page, the scenarios' JSON Schema, the pages of the hazard analysis and of
+// commissioning and the README's picture of a run, anew from the built code.
 
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";

@@ -1,5 +1,6 @@
-// `lees commission`: what of a rig is proven and what is due; a person led through it, step by step,
-// at a terminal; the procedure on paper. The controller keeps the evidence, this command none.
+// `lees commission`: what of a rig is proven and what is due; a person led through it, step by
+// step, at a terminal; the procedure on paper. The controller keeps the evidence, and this
+// command none.
 
 import { randomUUID } from "node:crypto";
 import { type Part, partRows, parts } from "../../firmware/commission/parts.ts";
@@ -110,8 +111,8 @@ async function writeRig(link: SteadyLink, file: string): Promise<number> {
 	const { calibratedRig } = await import("./commission/rig-copy.ts");
 	writeNewFile(file, calibratedRig(await readRigText(link), fills, "the controller's rig file"));
 	process.stdout.write(
-		`written: ${file}\nLook at it, put it in the old one's place, begin the controller anew with it, ` +
-			"then begin the step meter again: it passes by the fills that are there.\n",
+		`written: ${file}\nLook at it, put it in the old one's place, begin the controller anew ` +
+			"with it, then begin the step meter again: it passes by the fills that are there.\n",
 	);
 	return EXIT.good;
 }

@@ -38,7 +38,7 @@ export function commissionLines({ rig, steps }: CommissionAnswer): string[] {
 	const verdict =
 		due === 0
 			? "Every step is passed and none is due."
-			: `${due} of ${steps.length} steps are due; orders that nobody attends are refused until then.`;
+			: `${due} of ${steps.length} steps are due; an order that nobody attends is refused.`;
 	return [
 		`Commissioning of ${rig}`,
 		...groups.flatMap((group) => {

@@ -7,24 +7,33 @@ import { type Step, stepRows, steps } from "../../firmware/commission/step-rows.
 import { againWords, type Group, groupOf, groups, linesOf } from "./commission-steps.ts";
 import { table } from "./tables.ts";
 
-const HEAD = `# Commissioning
-
-Made by \`npm run docs\` from \`firmware/commission/step-rows.ts\`, which the controller itself follows.
-
-\`\`\`sh
-lees commission PORT                             # guided: one step at a time, at the rig
-lees commission PORT --list                      # what is due, and why; exit 1 when a step is
-lees commission PORT --changed probe --by AB     # a part was changed: its steps are due again
-lees commission PORT --write NEW.rig.yaml        # the rig file with the meter's factor put in
-lees commission RIG.rig.yaml --print sheet.pdf   # the steps of that rig for a clipboard
-\`\`\`
-
-Until every step that a rig has is passed and not due, an order that nobody attends is refused. The controller decides that by the evidence in its own log; a computer that asks only leads the person. A log that is lost proves nothing any more, and the steps are due again.
-
-**Local codes, the insurer and licensed practice come first. Diesel burns; never petrol, never fuel of which nobody knows what it is. Two people, eye protection, gloves, an extinguisher for oil fires in reach, the bilge pump off. Isolator off and locked before a hand goes to bowl, element or pump.** No part of this is a safety-rated device.
-
-A step begins with a press of the box's button, so that somebody stands there; one that is only told begins at once. What needs the pump is an ordinary attended order that the person confirms. A step in which nobody does anything ends by itself after 15 minutes and proves nothing.
-`;
+const PARAGRAPHS = [
+	"# Commissioning",
+	"Made by `npm run docs` from `firmware/commission/step-rows.ts`, which the controller " +
+		"itself follows.",
+	[
+		"```sh",
+		"lees commission PORT                            # guided: one step at a time, at the rig",
+		"lees commission PORT --list                     # what is due, and why; exit 1 when a step is",
+		"lees commission PORT --changed probe --by AB    # a part was changed: its steps are due again",
+		"lees commission PORT --write NEW.rig.yaml       # the rig file with the meter's factor put in",
+		"lees commission RIG.rig.yaml --print sheet.pdf  # the steps of that rig for a clipboard",
+		"```",
+	].join("\n"),
+	"Until every step that a rig has is passed and not due, an order that nobody attends is " +
+		"refused. The controller decides that by the evidence in its own log; a computer that " +
+		"asks only leads the person. A log that is lost proves nothing any more, and the steps " +
+		"are due again.",
+	"**Local codes, the insurer and licensed practice come first. Diesel burns; never " +
+		"petrol, never fuel of which nobody knows what it is. Two people, eye protection, " +
+		"gloves, an extinguisher for oil fires in reach, the bilge pump off. Isolator off and " +
+		"locked before a hand goes to bowl, element or pump.** No part of this is a safety- " +
+		"rated device.",
+	"A step begins with a press of the box's button, so that somebody stands there; one " +
+		"that is only told begins at once. What needs the pump is an ordinary attended order " +
+		"that the person confirms. A step in which nobody does anything ends by itself after 15 " +
+		"minutes and proves nothing.",
+];
 
 const groupWords: Readonly<Record<Group, string>> = {
 	"at rest": "The pump stands still.",
@@ -36,7 +45,7 @@ const nameOf = (part: string): string => `\`${part}\``;
 
 export function commissionPage(): string {
 	return [
-		HEAD,
+		`${PARAGRAPHS.join("\n\n")}\n`,
 		...groups.flatMap((group) => [
 			`## ${group.charAt(0).toUpperCase()}${group.slice(1)}\n\n${groupWords[group]}\n`,
 			...steps.filter((step) => groupOf(step) === group).map(stepText),

@@ -20,22 +20,22 @@ const BASE = 11;
 const groupWords: Readonly<Record<Group, string>> = {
 	"at rest": "The pump stands still in these.",
 	"with the pump":
-		"Each of these orders an attended polish: tray, absorbent and a full bowl first, no flame, and " +
-		"a hand at the stop button until it ends.",
+		"Each of these orders an attended polish: tray, absorbent and a full bowl first, no flame, " +
+		"and a hand at the stop button until it ends.",
 	"trips by hand":
 		"In each of these a person makes the rig stop while it pumps, then acknowledges at the box.",
 };
 
 const INTRODUCTION = [
-	"Every stop of the rig is proven here before it may be left alone: with water, a can, a stopwatch " +
-		"and a meter. `lees commission PORT` leads through the same steps, measures what it can and keeps " +
-		"the evidence in the controller's log; this sheet is for the clipboard and proves nothing to it.",
-	"Local codes, the insurer and licensed practice come first. Diesel burns; never petrol, and never " +
-		"fuel of which nobody knows what it is. Two people; eye protection and gloves; an extinguisher " +
-		"for oil fires in reach; the bilge pump off. Isolator off and locked before a hand goes to bowl, " +
-		"element or pump.",
-	"No part of this is a safety-rated device. What the steps prove holds for the day and the parts; " +
-		"each says when it is due again.",
+	"Every stop of the rig is proven here before it may be left alone: with water, a can, a " +
+		"stopwatch and a meter. lees commission PORT leads through the same steps, measures what " +
+		"it can and keeps",
+	"Local codes, the insurer and licensed practice come first. Diesel burns; never petrol, " +
+		"and never fuel of which nobody knows what it is. Two people; eye protection and gloves; " +
+		"an extinguisher for oil fires in reach; the bilge pump off. Isolator off and locked " +
+		"before a hand goes to bowl,",
+	"No part of this is a safety-rated device. What the steps prove holds for the day and the " +
+		"parts;",
 ];
 
 /** @param rig null: every step that there is, for no rig in particular */
@@ -50,7 +50,7 @@ export function commissionSheet(rig: Rig | null): Paper {
 		blocks: [
 			{ kind: "title", text: title },
 			...(mark === null ? [] : [words(mark, "mark")]),
-			...INTRODUCTION.map((text) => words(text.replaceAll("`", ""), "plain")),
+			...INTRODUCTION.map((text) => words(text, "plain")),
 			...groups.flatMap((group) => groupBlocks(group, own)),
 		],
 	};

@@ -122,14 +122,11 @@ function measureLine({ quantity, against, within }: Measure): ValueLine {
 	return { words: `${words}, mean of ${seconds} s, ${unit}`, allowed: `${base} ± ${within}` };
 }
 
-/** Litres of the attended polish that the step's own words ask for; null where they leave it open. */
+/** Litres of the attended polish by the step's own words; null where they leave it open. */
 export function litresOf({ how }: StepRow): number | null {
 	const [, litres] = /attended polish of ([\d.]+) L/i.exec(how) ?? [];
 	return litres === undefined ? null : Number(litres);
 }
-
-/** Whether an order is part of the step. */
-export const needsOrder = (step: Step): boolean => groupOf(step) !== "at rest";
 
 /** When a step that has passed is due again. */
 export function againWords({ everyDays, parts }: StepRow, nameOf: (part: string) => string) {

@@ -103,7 +103,7 @@ describe("before anything is proven", () => {
 		expect(order.stdout).toContain(`lees commission ${rig.linkAshore} --list`);
 	});
 
-	it("refuses to lead anybody where there is no terminal, and a part that there is not", async () => {
+	it("refuses to lead where there is no terminal, and a part that there is not", async () => {
 		const { status, stderr } = await rig.lees("commission", rig.linkAshore);
 		expect(status).toBe(2);
 		expect(stderr).toContain("found no terminal on which a person could be asked; allowed: ");
@@ -214,7 +214,7 @@ describe("a part that was changed", () => {
 });
 
 describe("the sheet", () => {
-	it("is written for a rig file and for a controller, never over a file that is there", async () => {
+	it("is written for a rig file and a controller, never over a file that is there", async () => {
 		const sheet = join(rig.folder, "sheet.html");
 		const print = (target: string, file: string) => rig.lees("commission", target, "--print", file);
 		expect((await print(rigFile, sheet)).status).toBe(0);

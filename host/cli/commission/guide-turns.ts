@@ -88,9 +88,9 @@ export function askOrder(state: GuideState, lines: readonly Line[]): Turn {
 	if (litresNow(known) === null) return turn({ ...known, phase: "can" }, lines);
 	if (isAsked && state.phase === "order") return turn(known, lines);
 	const words =
-		`Caution: the pump starts by itself some ten seconds after the yes, from tank ${tank} and back ` +
-		"into it. Return locked, tray and absorbent in place, no flame, nobody's hand in the way, your " +
-		"own at the stop button. Stay until it has ended.";
+		`Caution: the pump starts by itself some ten seconds after the yes, from tank ${tank} and ` +
+		"back into it. Return locked, tray and absorbent in place, no flame, no hand in the way; " +
+		"your own at the stop button. Stay until it has ended.";
 	return turn({ ...known, phase: "order" }, [...lines, caution(words)]);
 }
 

@@ -113,7 +113,7 @@ export function listHead(rows: readonly Row[]): Line[] {
 	const words =
 		due === 0
 			? "Every step is passed and none is due."
-			: `${due} of ${rows.length} steps are due. Orders that nobody attends are refused until then.`;
+			: `${due} of ${rows.length} steps are due; an order that nobody attends is refused.`;
 	return [plain(words)];
 }
 
@@ -133,16 +133,18 @@ export function fillLines({ fills, perLitre, uncertaintyPct, pumpLph, pumpPct }:
 	const widths = head.map((word, i) =>
 		Math.max(word.length, ...cells.map((row) => cellLength(row, i))),
 	);
-	const lineOf = (row: readonly string[]) =>
-		`  ${row.map((cell, i) => (i === 6 ? cell : cell.padStart(widths[i] ?? 0))).join("  ")}`.trimEnd();
+	const lineOf = (row: readonly string[]) => {
+		const all = row.map((cell, i) => (i === 6 ? cell : cell.padStart(widths[i] ?? 0)));
+		return `  ${all.join("  ")}`.trimEnd();
+	};
 	const mean =
 		perLitre === null || uncertaintyPct === null
 			? "No mean before three fills of one size that count."
-			: `Mean ${perLitre.toFixed(2)} pulses/L, standard uncertainty ${uncertaintyPct.toFixed(2)} %.`;
+			: `Mean ${perLitre.toFixed(2)} pulses/L, ${sureWords(uncertaintyPct)}.`;
 	const pump =
 		pumpLph === null || pumpPct === null
 			? []
-			: [plain(`Pump ${pumpLph.toFixed(1)} L/h, standard uncertainty ${pumpPct.toFixed(2)} %.`)];
+			: [plain(`Pump ${pumpLph.toFixed(1)} L/h, ${sureWords(pumpPct)}.`)];
 	const isOdd = fills.some(({ odd, struck }) => odd && !struck);
 	const strike =
 		"An odd fill stays in the mean until a person strikes it: `strike NUMBER REASON`. Strike one " +
@@ -155,6 +157,8 @@ export function fillLines({ fills, perLitre, uncertaintyPct, pumpLph, pumpPct }:
 		...(isOdd ? [plain(strike)] : []),
 	];
 }
+
+const sureWords = (percent: number) => `standard uncertainty ${percent.toFixed(2)} %`;
 
 const cellLength = (row: readonly string[], i: number): number => row[i]?.length ?? 0;
 

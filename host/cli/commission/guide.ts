@@ -106,6 +106,6 @@ function found(before: GuideState, isNewBoot: boolean): Turn {
 	const state: GuideState = { ...before, isLost: false, phase: "resume", isStale: true };
 	if (!isNewBoot) return turn(state, [plain("The line is back.")]);
 	const words =
-		"The controller began anew: what had passed stays passed, a step that was under way begins again.";
+		"The controller began anew: what had passed stays passed, a step under way begins again.";
 	return turn({ ...state, asks: null }, [plain("The line is back."), bad(words)]);
 }

@@ -19,7 +19,7 @@ interface Figure {
 	readonly value: number;
 }
 
-/** @param file the name used in messages @throws InputError without a mean, or for what no rig has */
+/** @param file the name in messages @throws InputError without a mean, or for what no rig has */
 export function calibratedRig(text: string, fills: FillList, file: string): string {
 	const { perLitre, uncertaintyPct, pumpLph, pumpPct } = fills;
 	if (perLitre === null || uncertaintyPct === null) {
