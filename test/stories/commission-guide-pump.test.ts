@@ -84,6 +84,22 @@ describe("a step with the pump", () => {
 		expect(played.lastSent?.type).toBe("stop");
 	});
 
+	it("tells a trip that is not the step's own, and stops the order that might go on", () => {
+		const played = asked("meter").type("5").type("yes").yes();
+		played.trial = trialOf("meter", { asks: "wait", say: "It pumps." });
+		played.status = {
+			state: "tripped",
+			trips: [{ code: "board-lost", cause: "old" }],
+			order: ours,
+		};
+		for (let looks = 0; looks < 20; looks += 1) played.look();
+		expect(played.text().match(/Tripped: board-lost/g)).toHaveLength(1);
+		expect(played.lastSent?.type).toBe("order");
+		for (let looks = 0; looks < 5; looks += 1) played.look();
+		expect(played.lastSent?.type).toBe("stop");
+		expect(played.text()).toContain("it might go on by itself");
+	});
+
 	it("stops no order of somebody else", () => {
 		const played = asked("prime");
 		played.status = { state: "polishing", trips: [], order: { ...ours, id: "theirs" } };

@@ -202,6 +202,8 @@ describe("an end by the person", () => {
 		played.status = { state: "polishing", trips: [], order: ours };
 		played.look().put({ type: "quit" });
 		expect(played.lastSent).toEqual({ type: "stop" });
+		// One at a time: a look that was on its way says nothing of what was sent since.
+		expect(played.look().sent.map(({ type }) => type)).toEqual(["begin", "stop"]);
 		played.yes();
 		expect(played.lastSent).toEqual({ type: "end" });
 		played.yes();

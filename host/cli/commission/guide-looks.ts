@@ -38,7 +38,7 @@ export function looked(before: GuideState, look: Look): Turn {
 		case "tank":
 		case "can":
 		case "entries":
-			return look.now.trial === null ? ended(state, look) : follow(state, look.now.trial);
+			return look.now.trial === null ? ended(state, look) : stay(state, look, look.now.trial);
 		default:
 			return turn(state);
 	}
@@ -86,6 +86,28 @@ function follow(state: GuideState, trial: Trial): Turn {
 	return turn({ ...next, phase: "trial" }, all);
 }
 
+/** A trip that is not the step's own leaves it under way, with an order that might go on. */
+function stay(state: GuideState, { status }: Look, trial: Trial): Turn {
+	if (status.state !== "tripped") {
+		return follow({ ...state, settledLooks: 0, isStopped: false, toldTrips: "" }, trial);
+	}
+	const { lines, next } = withTrips(state, status);
+	if (isOurs(status.order) && !next.isStopped && next.settledLooks > TRIP_LOOKS_MAX) {
+		const words = "The order is stopped: it might go on by itself after the acknowledgement.";
+		return turn({ ...next, isStopped: true }, [...lines, plain(words)], { type: "stop" });
+	}
+	return and(turn(next, lines), (told) => follow(told, trial));
+}
+
+/** Each trip is told once. */
+function withTrips(state: GuideState, { trips, state: name }: Look["status"]) {
+	const codes = trips.map(({ code }) => code).join();
+	const isNews = name === "tripped" && codes !== state.toldTrips;
+	const settledLooks = state.settledLooks + 1;
+	const next: GuideState = { ...state, settledLooks, ...(isNews && { toldTrips: codes }) };
+	return { lines: isNews ? trippedLines(trips) : [], next };
+}
+
 /** An order that was taken shows soon, or has ended before it was seen. */
 function waitedFor({ orderedLooks, look }: GuideState, { asks }: Trial): number | null {
 	if (orderedLooks === null || asks !== "order") return null;
@@ -130,14 +152,7 @@ function settle(state: GuideState, { status }: Look): Turn {
 		if (hasPassed === false) return turn({ ...calm, phase: "after" }, thanks);
 		return and(turn(calm, thanks), offerNext);
 	}
-	const codes = status.trips.map(({ code }) => code).join();
-	const isNews = status.state === "tripped" && codes !== state.toldTrips;
-	const lines = isNews ? trippedLines(status.trips) : [];
-	const next = {
-		...state,
-		settledLooks: state.settledLooks + 1,
-		...(isNews && { toldTrips: codes }),
-	};
+	const { lines, next } = withTrips(state, status);
 	// Some trips' orders would go on after the acknowledgement: not in here.
 	if (isOurs(status.order) && !next.isStopped && isTimeToStop(next, status)) {
 		const words = plain("The order is stopped: the step is done.");
