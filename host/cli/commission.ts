@@ -16,6 +16,7 @@ import { harmless } from "../report/cell-width.ts";
 import { commissionLines, commissionOf } from "../report/commission-account.ts";
 import { canAsk } from "./commission/console.ts";
 import { readSteps } from "./commission/desk.ts";
+import { INITIALS_MAX } from "./commission/guide-typed.ts";
 import { fillLines } from "./commission/guide-words.ts";
 import { EXIT } from "./exit.ts";
 import { refuseExisting, writeNewFile } from "./new-file.ts";
@@ -53,6 +54,10 @@ export async function commission(
 	refuseRigFile(target);
 	const step = nameIn(steps, options.step, "--step");
 	const changed = nameIn(parts, options.changed, "--changed");
+	const { by } = options;
+	if (by !== undefined && (by.length < 1 || by.length > INITIALS_MAX)) {
+		throw wrong("--by", `${by.length} characters`, `1 to ${INITIALS_MAX}`);
+	}
 	refuseExisting([options.write]);
 	const isLed = asked.length === 0 && options.json !== true;
 	if (isLed && !canAsk()) {
@@ -70,7 +75,7 @@ export async function commission(
 		if (options.write !== undefined) return await writeRig(link, options.write);
 		if (!isLed) return await showList(link, options.json === true);
 		const { lead } = await import("./commission/lead.ts");
-		const { by, tank } = options;
+		const { tank } = options;
 		const given = { ...(step && { step }), ...(by && { by }), ...(tank && { tank }) };
 		return await lead(link, given, signal, end);
 	} finally {

@@ -17,7 +17,7 @@ import {
 } from "./guide-turns.ts";
 import { bad, plain } from "./guide-words.ts";
 
-const INITIALS_MAX = 12;
+export const INITIALS_MAX = 12;
 
 export function typed(state: GuideState, text: string): Turn {
 	if (text === "q") return quit(state);
