@@ -8,13 +8,7 @@
 
 import { ALL_OFF, type Outputs, type Readings } from "./board/port.ts";
 import { planProving } from "./commission/plan.ts";
-import {
-	type Commission,
-	commissionAtBoot,
-	isCommissioning,
-	isProvingQuiet,
-	prove,
-} from "./commission/proving.ts";
+import { type Commission, commissionAtBoot, isCommissioning, prove } from "./commission/proving.ts";
 import type { PinMap } from "./config/pins.ts";
 import type { Rig } from "./config/rig.ts";
 import { advance, type CycleState, cycleAtBoot, isAtWork, stateName } from "./cycle/advance.ts";
@@ -190,24 +184,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 		const pressed = found.button !== null;
 		const confirmedMs = pressed ? nowMs : before.confirmedMs;
 		const attended = order?.attended ?? true;
-		const proved = isProvingQuiet(before.commission, inputs.commands, nowMs)
-			? null
-			: stages.prove(proving, before.commission, {
-					nowMs,
-					beforeMs: before.nowMs,
-					nextSeq: before.nextSeq,
-					commands: inputs.commands,
-					cycle: before.cycle,
-					name,
-					motorOn,
-					sensed,
-					readings,
-					probe: before.sense.probe,
-					pressed,
-					clock: plans.schedule.clock,
-					isBusy: before.waiting.length > 0,
-					logFailed,
-				});
+		const { clock } = plans.schedule;
+		const proved = stages.prove(proving, before, inputs, name, sensed, pressed, clock, logFailed);
 		const commission = proved === null ? before.commission : proved.commission;
 		if (proved !== null) events.push(...proved.events);
 		// Nobody else may have the pump while somebody proves the box.

@@ -1,4 +1,5 @@
-// The box's own button: silent for a while although its cable is bent, then one press. Pure.
+// The box's own button: silent for a while although its cable is bent, then one press within a
+// minute. Pure.
 
 import { type Proceeding, QUIET_MS } from "./steps.ts";
 import { failed, gaveUp, judged, type Kind } from "./trial.ts";

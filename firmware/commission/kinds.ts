@@ -1,4 +1,5 @@
-// Which file a kind of step goes by. Pure.
+// Which file a kind of step goes by, what it asks the person for, and what answer it may take.
+// Pure.
 
 import { button } from "./button.ts";
 import { count } from "./count.ts";

@@ -1,6 +1,6 @@
-// What of a rig may be changed, so that its steps of commissioning are due again. A part's marks are
-// the places in rig file and pin map that name it: when one of them reads otherwise, the part counts
-// as changed without anybody saying so. Imports nothing.
+// What of a rig may be changed, so that its steps of commissioning are due again. A part's marks
+// are the places in rig file and pin map that name it: when one of them reads otherwise, the part
+// counts as changed without anybody saying so. Imports nothing.
 
 interface PartRow {
 	/** As a person aboard calls it. */

@@ -1,7 +1,7 @@
 // Commissioning's part of a tick: begins, follows and ends trials, takes what the link says of
 // parts and fills, and knows whether any step is due. It decides what is proven, and has no way to
 // turn the pump on: of the outputs it may light lamps and sound the horn at rest, and hold the
-// beat still. Pure; one comparison in a tick in which there is nothing for it.
+// beat still. Pure; some comparisons in a tick in which there is nothing for it.
 
 import type { Readings } from "../board/port.ts";
 import type { CycleState } from "../cycle/advance.ts";
@@ -50,24 +50,36 @@ export interface Commission {
 	readonly holdsBeat: boolean;
 }
 
-export interface ProvingInputs {
+/** What of the controller's state as the last tick left it is asked for. */
+export interface Before {
 	readonly nowMs: number;
-	readonly beforeMs: number;
-	/** Of the first record that this writes. */
 	readonly nextSeq: number;
-	readonly commands: readonly Command[];
+	readonly commission: Commission;
+	readonly waiting: readonly unknown[];
 	readonly cycle: CycleState;
-	readonly name: StateName;
 	readonly motorOn: boolean;
-	readonly sensed: Sensed;
+	readonly sense: { readonly probe: ProbeState };
+}
+
+/** What of a tick's inputs is asked for. */
+export interface Heard {
+	readonly nowMs: number;
 	readonly readings: Readings;
-	readonly probe: ProbeState;
+	readonly commands: readonly Command[];
+}
+
+/** What the tick has made of it. */
+interface Now {
+	readonly name: StateName;
+	readonly sensed: Sensed;
 	readonly pressed: boolean;
 	readonly clock: Clock | null;
-	/** An order or an acknowledgement waits for its record. */
-	readonly isBusy: boolean;
 	readonly logFailed: boolean;
 }
+
+type ProvingInputs = Omit<Before, "nowMs" | "commission" | "sense"> &
+	Heard &
+	Now & { readonly beforeMs: number; readonly probe: ProbeState };
 
 export interface Proved {
 	readonly commission: Commission;
@@ -100,13 +112,6 @@ export function commissionAtBoot(
 	};
 }
 
-/** Most ticks: no trial, nobody says anything, and it was looked within the minute. */
-export const isProvingQuiet = (
-	{ trial, holdsBeat, checkDueMs }: Commission,
-	commands: readonly Command[],
-	nowMs: number,
-): boolean => trial === null && commands.length === 0 && !holdsBeat && nowMs < checkDueMs;
-
 /** A trial at rest that wants no order: nobody else may have the pump meanwhile. */
 export function isCommissioning({ trial }: Commission, name: StateName): boolean {
 	if (trial === null || name !== "idle") return false;
@@ -115,8 +120,28 @@ export function isCommissioning({ trial }: Commission, name: StateName): boolean
 	return kind.asks(goes, trial.work) !== "order";
 }
 
-export function prove(plan: ProvingPlan, before: Commission, inputs: ProvingInputs): Proved {
-	return new Proving(plan, before, inputs).tick();
+/**
+ * Its arguments are what the tick has at hand anyhow: most ticks make nothing of them.
+ * @returns null while there is no trial, nobody says anything, and it was looked within the minute
+ */
+export function prove(
+	plan: ProvingPlan,
+	before: Before,
+	heard: Heard,
+	name: StateName,
+	sensed: Sensed,
+	pressed: boolean,
+	clock: Clock | null,
+	logFailed: boolean,
+): Proved | null {
+	const { trial, holdsBeat, checkDueMs } = before.commission;
+	const { nowMs, readings, commands } = heard;
+	const isQuiet = trial === null && commands.length === 0 && !holdsBeat && nowMs < checkDueMs;
+	if (isQuiet) return null;
+	const { nextSeq, waiting, cycle, motorOn } = before;
+	const was = { beforeMs: before.nowMs, probe: before.sense.probe, nextSeq, waiting };
+	const now = { nowMs, readings, commands, cycle, motorOn, name, sensed, pressed, clock };
+	return new Proving(plan, before.commission, { ...was, ...now, logFailed }).tick();
 }
 
 /** One tick of it. */
@@ -220,12 +245,12 @@ class Proving {
 	}
 
 	private beginRefusals(step: Step): string[] {
-		const { name, isBusy, logFailed, commands } = this.inputs;
+		const { name, waiting, logFailed, commands } = this.inputs;
 		const reasons: string[] = [];
 		if (this.plan.places[step] === undefined) reasons.push("the rig has no sensor for this step");
 		if (this.trial !== null) reasons.push(`the step ${this.trial.step} is under way`);
 		if (name !== "idle") reasons.push(`the controller is ${name}`);
-		if (isBusy) reasons.push("an order or an acknowledgement is being written down");
+		if (waiting.length > 0) reasons.push("an order or an acknowledgement is being written down");
 		if (commands.some(({ type }) => type === "stop")) reasons.push("a stop came with it");
 		if (logFailed) reasons.push("the log has failed");
 		if (this.local === null) reasons.push("the time is unknown: set the clock first");

@@ -59,7 +59,7 @@ export type Proceeding =
 	  }
 	/** An attended polish is watched from its order to its end. */
 	| { readonly kind: "run"; readonly watches: "prime" | "element" | "siphon" | "amps" }
-	/** In an attended polish K2 is opened, by the beat that ends or by hand, and the motor's current timed. */
+	/** In an attended polish K2 is opened, by the beat or by hand, and the motor's current timed. */
 	| { readonly kind: "cut"; readonly by: "beat" | "hand" }
 	/** In an attended polish a person causes the trip. */
 	| { readonly kind: "trip"; readonly code: TripCode }

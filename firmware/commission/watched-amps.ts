@@ -1,4 +1,5 @@
-// The motor's current beside a clamp meter round its wire. Pure.
+// The motor's current beside a clamp meter round its wire: the median of some seconds of pumping
+// against what the person reads. Pure.
 
 import { endOfRun, failed, judged, medianOf, rounded } from "./trial.ts";
 import { AMPS_COUNT, type Watch, withAmps } from "./watching.ts";
@@ -25,7 +26,8 @@ export const clampAmps: Watch<Amps> = {
 		const within = Math.max(WITHIN_A, WITHIN_SHARE * Number(clamp));
 		const off = Math.abs(motorAmps - Number(clamp));
 		const shown = rounded(motorAmps, 2);
-		const reason = `the monitor reads ${shown} A, the clamp ${clamp} A: over ${rounded(within, 2)} A`;
+		const more = `${rounded(within, 2)} A`;
+		const reason = `the monitor reads ${shown} A, the clamp ${clamp} A: further than ${more}`;
 		return {
 			own,
 			end: judged(off <= within ? [] : [reason], { motorAmps: shown, clampAmps: clamp ?? 0 }),

@@ -1,4 +1,5 @@
-// How long the pump takes to bring fuel, and what the motor draws on air and under load. Pure.
+// How long the pump takes to bring fuel, and what the motor draws on air and under load: medians of
+// some seconds, after the inrush. Pure.
 
 import type { ProvingPlan } from "./plan.ts";
 import { endOfRun, failed, judged, medianOf, rounded } from "./trial.ts";

@@ -1,4 +1,5 @@
-// What each way to watch a run has in common. Imports types only.
+// What each way to watch a run has in common: what it keeps, asks and finds. Imports types only,
+// and is pure.
 
 import type { Entry } from "./steps.ts";
 import type { Asks, End, Scene, Values } from "./trial.ts";

@@ -58,6 +58,11 @@ const DECISIONS = `('stop', 'clock', 'drained', 'acknowledge', 'acknowledge-refu
 	'order-refused', 'plan-refused', 'arming-refused', 'proof-begun', 'proof-answer',
 	'proof-refused')`;
 
+/** Of each step the newest that passed, that failed and that was given up: there may be many. */
+const LAST_PROOFS = `SELECT max(seq) FROM records WHERE kind = 'proof'
+	GROUP BY json_extract(body, '$.step'), json_extract(body, '$.passed'),
+		json_extract(body, '$.endedBy') IS NULL`;
+
 const MEGABYTE = 1_000_000;
 /** Size from which samples are thinned, when nobody says another. */
 export const BYTES_MAX_DEFAULT = 256 * MEGABYTE;
@@ -217,6 +222,7 @@ export class StoreFile {
 			ORDER BY seq DESC LIMIT 1 OFFSET ${DECISIONS_KEPT - 1}`;
 		const select = `SELECT body FROM records WHERE kind NOT IN ('sample', 'digest')
 				AND (kind NOT IN ${DECISIONS} OR seq >= ifnull((${oldest}), 0))
+				AND (kind <> 'proof' OR seq IN (${LAST_PROOFS}))
 			OR seq = (SELECT max(seq) FROM records WHERE kind = 'sample') ORDER BY seq`;
 		const rows = this.db.prepare(select).all() as Array<{ body: string }>;
 		try {

@@ -110,6 +110,7 @@ const stateWords: Readonly<Record<string, string>> = {
 	standing: ": the bowl settles between bursts",
 	resting: ": the pump cools or its rating asks for it",
 	held: ": it goes on by itself",
+	commissioning: ": somebody proves the box",
 	tripped: ": the pump stays off",
 };
 

@@ -123,7 +123,7 @@ describe("K2 by the beat", () => {
 		return world.pumpDemanded && tail[0] === tail[1];
 	};
 
-	it("lets go in time: the release is the evidence, and the run ends as at any lost current", () => {
+	it("lets go in time: the release is the evidence, and the run ends as without current", () => {
 		const world = running("dead-man");
 		world.passUntil(() => held(world), 20);
 		world.passUntil(() => world.now === null, 5);

@@ -40,6 +40,7 @@ const marks: Readonly<Record<string, string>> = {
 	resting: "❙❙",
 	standing: "❙❙",
 	held: "❙❙",
+	commissioning: "□",
 	tripped: "▲",
 };
 
