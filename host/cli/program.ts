@@ -249,7 +249,7 @@ program
 	.option("--json", "print the list as one JSON object")
 	.option("--step <NAME>", "begin with this step, due or not")
 	.option("--by <INITIALS>", "of the person at the rig")
-	.option("--tank <NAME>", "in which tube and return are, as in the rig file")
+	.option("--tank <NAME>", "that the tube stands in, as in the rig file")
 	.option("--changed <PART>", "a part was changed: its steps are due again; with --by")
 	.option("--write <F>", "the rig file with the meter's factor by the fills, into a new file")
 	.option("--print <F>", "the steps as a sheet, into a new .pdf or .html file")

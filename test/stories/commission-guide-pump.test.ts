@@ -30,7 +30,7 @@ describe("a step with the pump", () => {
 
 	it("asks for the tank where there are several, once", () => {
 		const played = asked("prime", { tanks: ["port", "day"] });
-		expect(played.foot).toBe("Tank with tube and return (port, day): ");
+		expect(played.foot).toBe("Tank that the tube stands in (port, day): ");
 		played.type("bow");
 		expect(played.text()).toContain('found "bow"; allowed: port, day');
 		played.type("day").type("yes");
@@ -137,7 +137,9 @@ describe("the fills of the meter", () => {
 	it("are of the person's size, asked for once", () => {
 		const played = begun().look();
 		expect(played.foot).toBe("Litres of one fill, 1 to 50: ");
-		played.type("0.5").type("10").type("yes");
+		played.type("0.5").type("10");
+		expect(played.text()).toContain("from tank port into the can. Return locked");
+		played.type("yes");
 		expect(played.lastSent).toEqual({ type: "order", tank: "port", litres: 10 });
 	});
 

@@ -65,7 +65,7 @@ describe("a rig file with the meter's factor", () => {
 	const fills: FillList = {
 		fills: [],
 		perLitre: 423.6789,
-		uncertaintyPct: 0.913,
+		uncertaintyPct: 0.85,
 		pumpLph: 90.041,
 		pumpPct: 0.04,
 	};
@@ -73,7 +73,7 @@ describe("a rig file with the meter's factor", () => {
 	it("has it in its place, and everything else as it was", () => {
 		const copy = calibratedRig(text, fills, "copy");
 		const { meter, pump } = readRig(copy, "copy");
-		expect(meter).toMatchObject({ pulsesPerLitre: 423.68, calibrationPct: 0.92 });
+		expect(meter).toMatchObject({ pulsesPerLitre: 423.68, calibrationPct: 0.85 });
 		expect(pump).toMatchObject({ measuredLph: 90.041, measuredPct: 0.1 });
 		const before = text.split("\n");
 		const after = copy.split("\n");
@@ -83,7 +83,7 @@ describe("a rig file with the meter's factor", () => {
 		expect(after.filter((line) => !before.includes(line))).toEqual([
 			"  measuredLph: 90.041",
 			"  measuredPct: 0.1",
-			"meter: { kind: positive-displacement, pulsesPerLitre: 423.68, calibrationPct: 0.92 }",
+			"meter: { kind: positive-displacement, pulsesPerLitre: 423.68, calibrationPct: 0.85 }",
 		]);
 		const { meter: _, pump: __, ...rest } = readRig(copy, "copy");
 		const { meter: ___, pump: ____, ...same } = rig;

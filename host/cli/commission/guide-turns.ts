@@ -87,9 +87,11 @@ export function askOrder(state: GuideState, lines: readonly Line[]): Turn {
 	const known = { ...state, tank };
 	if (litresNow(known) === null) return turn({ ...known, phase: "can" }, lines);
 	if (isAsked && state.phase === "order") return turn(known, lines);
+	const isIntoCan = state.step !== null && stepRows[state.step].goes.kind === "fills";
+	const where = isIntoCan ? "into the can" : "and back into it";
 	const words =
-		`Caution: the pump starts by itself some ten seconds after the yes, from tank ${tank} and ` +
-		"back into it. Return locked, tray and absorbent in place, no flame, no hand in the way; " +
+		`Caution: the pump starts by itself some ten seconds after the yes, from tank ${tank} ` +
+		`${where}. Return locked, tray and absorbent in place, no flame, no hand in the way; ` +
 		"your own at the stop button. Stay until it has ended.";
 	return turn({ ...known, phase: "order" }, [...lines, caution(words)]);
 }

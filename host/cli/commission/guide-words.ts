@@ -184,7 +184,7 @@ export const rounded = (value: number): number => Number(value.toPrecision(5));
 
 /** Upwards, so that it is never told too small. @param least what the rig file may say */
 export const percent = (value: number, least = 0.01): number =>
-	Math.max(least, Math.ceil(100 * value) / 100);
+	Math.max(least, Math.ceil(100 * value - 1e-9) / 100);
 
 export function sentence(text: string): string {
 	const first = text.charAt(0).toUpperCase() + text.slice(1);

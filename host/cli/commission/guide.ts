@@ -57,7 +57,7 @@ export function footOf(state: GuideState): { live: string } | { prompt: string }
 		case "order":
 			return { prompt: `Type yes to order ${litresNow(state)} L, no to end the step: ` };
 		case "tank":
-			return { prompt: `Tank with tube and return (${state.tanks.join(", ")}): ` };
+			return { prompt: `Tank that the tube stands in (${state.tanks.join(", ")}): ` };
 		case "can":
 			return { prompt: `Litres of one fill, 1 to ${CAN_LITRES_MAX}: ` };
 		case "entries": {
