@@ -116,8 +116,8 @@ async function writeRig(link: SteadyLink, file: string): Promise<number> {
 	const { calibratedRig } = await import("./commission/rig-copy.ts");
 	writeNewFile(file, calibratedRig(await readRigText(link), fills, "the controller's rig file"));
 	process.stdout.write(
-		`written: ${file}\nLook at it, put it in the old one's place and begin the controller anew with ` +
-			"it; in the step meter, fills that have not been judged by it still count.\n",
+		`written: ${file}\nLook at it, put it in the old one's place and begin the controller anew ` +
+			"with it; in the step meter, fills that have not been judged by it still count.\n",
 	);
 	return EXIT.good;
 }
