@@ -94,8 +94,13 @@ export class Console {
 	}
 
 	private draw(): void {
-		const words = "prompt" in this.foot ? `${this.foot.prompt}${this.typed}` : this.foot.live;
-		const text = fitted(harmless(words), this.columns - 1);
+		const columns = this.columns - 1;
+		// What is typed stays in sight: the question gives way.
+		const typed = [...this.typed].slice(-Math.floor(columns / 2)).join("");
+		const text =
+			"prompt" in this.foot
+				? fitted(harmless(this.foot.prompt), columns - typed.length) + harmless(typed)
+				: fitted(harmless(this.foot.live), columns);
 		if (text === this.shown) return;
 		this.shown = text;
 		process.stdout.write(`${CLEAR_LINE}${text}`);
