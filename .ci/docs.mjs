@@ -1,7 +1,7 @@
 // `npm run docs`: writes the generated tables of README, DEVELOPERS.md, the link's page and the
-// scenarios' page, the scenarios' JSON Schema, the page of the hazard analysis, the README's
-// picture of a run, sheets, tables and parts of the wiring, the dead-man's table and course (by
-// ngspice), anew from the built code.
+// scenarios' page, the scenarios' JSON Schema, the pages of the hazard analysis and of
+// commissioning, the README's picture of a run, the guide's sections, sheets, tables and parts of
+// the wiring, the dead-man's table and course (by ngspice), anew from the built code.
 
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
@@ -13,6 +13,7 @@ const { setpointTable, tripTable, withSection } = await import("../.build/host/r
 const { readHazards } = await import("../.build/host/report/hazards.js");
 const { readSensorFaults, undetectedIn } = await import("../.build/host/report/sensor-faults.js");
 const { hazardPage } = await import("../.build/host/report/hazard-page.js");
+const { commissionPage } = await import("../.build/host/report/commission-page.js");
 const { linkSections } = await import("../.build/host/report/link-page.js");
 const scenarioPage = await import("../.build/host/report/scenario-page.js");
 const { picture, shippedPicture } = await import("../.build/host/report/shipped-picture.js");
@@ -51,6 +52,7 @@ const page = hazardPage({
 	undetected: undetectedIn(readBy(readSensorFaults, "hardware/sensor-faults.yaml")),
 });
 writeFileSync(join(root, "hardware/HAZARDS.md"), page);
+writeFileSync(join(root, "hardware/COMMISSIONING.md"), commissionPage());
 writeFileSync(join(root, shippedPicture), picture(root));
 
 const wiring = loadWiring(root);

@@ -32,6 +32,7 @@ export const lengths: Readonly<Record<string, Length>> = {
 	"test/browser/two-phones.test.ts": waits(70),
 	"test/e2e/slow-disk.test.ts": waits(62),
 	"test/e2e/determinism.test.ts": works(59),
+	"test/e2e/commission.test.ts": waits(60),
 	"test/e2e/log-failed.test.ts": waits(53),
 	"test/e2e/pull.test.ts": waits(46),
 	"test/e2e/replay-live.test.ts": waits(46),

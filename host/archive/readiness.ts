@@ -9,6 +9,7 @@ import type { Check, ReadyAnswer } from "./answers.ts";
 import { forecastOf } from "./element.ts";
 import { lastRestriction } from "./element-spans.ts";
 import { type NoteKind, type NoteOf, tankOf } from "./note.ts";
+import { proofsCaution, proofsOf } from "./proofs.ts";
 import type { ReadyLimits } from "./ready-limits.ts";
 import { type RigLog, type RigRun, runsIn, spanOf, whenOf } from "./rig-log.ts";
 import { litresIn } from "./totals.ts";
@@ -269,5 +270,6 @@ function cautionsOf(rig: RigLog, tanks: readonly string[], nowMs: number): strin
 	const isFresh = dose !== undefined && nowMs - dose.atUtcMs < DOSE_MS;
 	const names = tanks.join(", ") || "none";
 	const known = `Tanks looked at: ${names}. One without a run or a note is not known here.`;
-	return [CLEAN, known, ...(isFresh ? [cautions.dose] : [])];
+	const proven = proofsCaution(proofsOf(rig, nowMs));
+	return [CLEAN, known, ...(isFresh ? [cautions.dose] : []), ...(proven === null ? [] : [proven])];
 }

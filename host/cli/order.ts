@@ -108,6 +108,9 @@ export function orderAcknowledge(port: string, repeat: RepeatOptions): Promise<n
 	return give(port, "acknowledge", (client, id) => client.call("acknowledge", { id }), repeat);
 }
 
+/** A reason of the controller that says nothing of what to do. */
+const NOT_COMMISSIONED = "the rig is not commissioned";
+
 interface Giving extends RepeatOptions {
 	/** Whether the id is wanted later. */
 	readonly showId?: boolean;
@@ -120,6 +123,9 @@ async function give(port: string, what: string, ask: Ask, giving: Giving = {}): 
 		const { accepted, reasons } = await ask(client, id);
 		const words = accepted ? "accepted" : `refused: ${reasons.join("; ")}`;
 		process.stdout.write(`${what} ${words}${accepted && showId ? `; its id is ${id}` : ""}\n`);
+		if (reasons.includes(NOT_COMMISSIONED)) {
+			process.stdout.write(`What is due, and why: lees commission ${port} --list\n`);
+		}
 		return accepted ? EXIT.good : EXIT.doesNotHold;
 	} catch (error) {
 		// It may have been taken: only the same id asks about the same command.

@@ -6,6 +6,7 @@ import { Command, CommanderError, InvalidArgumentError, Option } from "commander
 import { registerArchiveCommands } from "./archive-commands.ts";
 import type { BenchOptions } from "./bench.ts";
 import type { CampaignOptions } from "./campaign.ts";
+import type { CommissionOptions } from "./commission.ts";
 import type { ControlOptions } from "./control.ts";
 import type { CoverageOptions } from "./coverage.ts";
 import type { EmulateOptions } from "./emulate.ts";
@@ -239,6 +240,27 @@ program
 	.action(async (port: string, options: WatchOptions) => {
 		const { watch } = await import("./watch.ts");
 		process.exitCode = await watch(port, options);
+	});
+program
+	.command("commission")
+	.description(
+		"prove the rig's stops, led step by step; what is due; exit 1 while a step is.\n" +
+			"With a rig file and --print: its steps on paper",
+	)
+	.argument("[PORT]", "the link's serial port, or a local socket")
+	.option("--list", "which steps are due, and why")
+	.option("--json", "print the list as one JSON object")
+	.option("--step <NAME>", "begin with this step, due or not")
+	.option("--by <INITIALS>", "of the person at the rig")
+	.option("--tank <NAME>", "that the tube stands in, as in the rig file")
+	.option("--changed <PART>", "a part was changed: its steps are due again; with --by")
+	.option("--write <F>", "the rig file with the meter's factor by the fills, into a new file")
+	.option("--print <F>", "the steps as a sheet, into a new .pdf or .html file")
+	.addOption(new Option("--paper <SIZE>", "of it").choices(["A4", "Letter"]).default("A4"))
+	.option(...patienceOption)
+	.action(async (port: string | undefined, options: CommissionOptions) => {
+		const { commission } = await import("./commission.ts");
+		process.exitCode = await commission(port, options);
 	});
 program
 	.command("serve")

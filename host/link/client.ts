@@ -29,6 +29,9 @@ const repeatable: ReadonlySet<Method> = new Set([
 	"senses",
 	"rig.read",
 	"window.list",
+	"proof.list",
+	"proof.now",
+	"fill.list",
 ]);
 
 /** No good answer came: what was asked may have been done or not. */

@@ -11,6 +11,7 @@ import {
 	elementTable,
 	entryTable,
 	monthTable,
+	proofTable,
 	readyTable,
 	type Teller,
 	tankTable,
@@ -143,9 +144,10 @@ function forecastText(
 
 function eventBlocks(answer: SeasonAnswer, teller: Teller): Block[] {
 	const { words } = teller;
-	const { tripList: trips, entries } = answer;
+	const { tripList: trips, entries, proofs } = answer;
 	return [
 		...(trips.length === 0 ? [] : [heading(words.trips), tripTable(trips, teller)]),
+		...(proofs.length === 0 ? [] : [heading(words.proofs), proofTable(proofs, teller)]),
 		...(entries.length === 0 ? [] : [heading(words.entries), entryTable(entries, teller)]),
 	];
 }

@@ -131,6 +131,18 @@ export const seasonAnswer = z.strictObject({
 	forecast: elementAnswer.shape.forecast,
 	forecastTank: z.nullable(z.string()).describe("with which the litres are reckoned"),
 	tripList: z.array(tripSeason),
+	proofs: z
+		.array(
+			z.strictObject({
+				step: z.string(),
+				title: z.string(),
+				passed: z.boolean(),
+				when: whenSchema,
+				everyDays: z.nullable(z.int()).describe("due again after; null: only after a change"),
+				due: z.nullable(z.string()).describe("why, as far as the log tells; null: it holds"),
+			}),
+		)
+		.describe("steps of commissioning that the newest log tells of, each as it was done last"),
 	entries: z.array(entrySeason),
 	ready: readyAnswer,
 	limits: z.record(z.string(), z.number()).describe("of next due and of the check"),

@@ -212,6 +212,21 @@ function goneTo(waste: EntrySeason["waste"], words: Words["season"]): string[] {
 	return [words.handedIn(container, place), proof];
 }
 
+export function proofTable(proofs: SeasonAnswer["proofs"], teller: Teller): Table {
+	const { words, calendar } = teller;
+	const { columns } = words;
+	return {
+		kind: "table",
+		columns: [told(columns.step), text(columns.when), text(columns.again), told(columns.state)],
+		rows: proofs.map(({ title, when, everyDays, due }) => [
+			title,
+			calendar.when(when),
+			everyDays === null ? words.afterChange : words.afterDays(plain(everyDays)),
+			due ?? words.passed,
+		]),
+	};
+}
+
 export function readyTable(checks: readonly Check[], { words }: Teller): Table {
 	const { columns } = words;
 	return {

@@ -8,6 +8,7 @@ import { elementRow } from "../archive/element.ts";
 import { type ElementSpan, elementSpans, partsOf, type TallyAt } from "../archive/element-spans.ts";
 import { nextDue } from "../archive/next-due.ts";
 import type { NoteOf } from "../archive/note.ts";
+import { proofsOf } from "../archive/proofs.ts";
 import { readiness, tanksOf } from "../archive/readiness.ts";
 import { SEASON_LIMITS, type SeasonLimits } from "../archive/ready-limits.ts";
 import { type RigLog, rigsIn, runsIn, spanOf } from "../archive/rig-log.ts";
@@ -71,6 +72,7 @@ export function seasonOfLog(
 		forecast: element.forecast,
 		forecastTank: element.restriction?.tank ?? null,
 		tripList: tripsOf(log),
+		proofs: proofsOf(log, nowMs),
 		entries: log.notes.flatMap((note): EntrySeason[] => entryOf(note)),
 		ready: readiness(log, limits, nowMs),
 		limits: { ...limits },

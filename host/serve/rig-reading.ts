@@ -23,7 +23,7 @@ export async function readRigOverLink(link: SteadyLink): Promise<RigRead | null>
 		return { rig: null, why: "the controller is an older one and does not tell its rig file" };
 	}
 	try {
-		return { rig: readRig(await readText(link), "the controller's rig file"), why: "" };
+		return { rig: readRig(await readRigText(link), "the controller's rig file"), why: "" };
 	} catch (error) {
 		if (error instanceof NoAnswer) return null;
 		if (!(error instanceof InputError)) throw error;
@@ -32,7 +32,7 @@ export async function readRigOverLink(link: SteadyLink): Promise<RigRead | null>
 }
 
 /** @throws InputError when it cannot be had whole */
-async function readText({ client }: SteadyLink): Promise<string> {
+export async function readRigText({ client }: SteadyLink): Promise<string> {
 	for (let round = 0; round < ROUNDS_MAX; round += 1) {
 		let text = "";
 		let revision: string | null = null;

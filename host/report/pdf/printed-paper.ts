@@ -82,7 +82,7 @@ class Press {
 	print(): Promise<Buffer> {
 		const { blocks } = this.paper;
 		blocks.forEach((block, i) => {
-			this.put(block, blocks[i + 1]);
+			this.put(block, blocks.slice(i + 1));
 		});
 		if (this.type.isShort) {
 			this.words(this.options.shortOfType, SMALL, "P", 3);
@@ -101,7 +101,7 @@ class Press {
 		return this.doc.page.height - MARGIN - FOOT / 2;
 	}
 
-	private put(block: Block, next: Block | undefined): void {
+	private put(block: Block, next: readonly Block[]): void {
 		switch (block.kind) {
 			case "title":
 				this.words(block.text, TITLE, "H1", 0);
@@ -122,10 +122,20 @@ class Press {
 		}
 	}
 
-	/** What of the next block stays with its heading. */
-	private leastOf(next: Block | undefined): number {
-		if (next?.kind === "picture") return next.height;
-		return 5 * CELL.size * LEADING;
+	/** What of the next blocks stays with its heading: the words down to a picture, and that. */
+	private leastOf(next: readonly Block[]): number {
+		const past = next.findIndex(({ kind }) => kind !== "words");
+		const picture = next[past];
+		if (picture?.kind !== "picture") return 5 * CELL.size * LEADING;
+		return next
+			.slice(0, past)
+			.reduce((sum, block) => sum + this.heightOf(block), picture.height + 6);
+	}
+
+	private heightOf(block: Block): number {
+		if (block.kind !== "words") return 0;
+		const face = FACES[block.tone];
+		return 3 + this.type.lines(block.text, this.room, face).length * face.size * LEADING;
 	}
 
 	/** A new page where less than that is left. */
