@@ -2,7 +2,7 @@
 // holds it still while K1 stays closed. By hand: a stop is used whose second pole has the test plug
 // in its place, so that the computer sees nothing and yet the current must end. Pure.
 
-import type { Step } from "./step-rows.ts";
+import type { Step } from "./step-ways.ts";
 import { type Proceeding, RELEASE_MS_MAX } from "./steps.ts";
 import {
 	endOfRun,

@@ -7,8 +7,8 @@ import type { LogRecord, RecordBody } from "../log/record.ts";
 import { partRows } from "./parts.ts";
 import type { ProvingPlan } from "./plan.ts";
 import { FILLS_MAX } from "./schemas.ts";
-import { stepRows } from "./step-rows.ts";
-import type { StepRow } from "./steps.ts";
+import { stepWays } from "./step-ways.ts";
+import type { StepWay } from "./steps.ts";
 
 const MINUTE_MS = 60_000;
 
@@ -86,7 +86,7 @@ function withProof(
 	}
 	const passedMin = localTime === null ? 0 : Math.floor(dateTimeMs(localTime) / MINUTE_MS);
 	const isSame = marks === plan.marks[place];
-	const uses = stepRows[step].goes.kind === "fills";
+	const uses = stepWays[step].goes.kind === "fills";
 	return {
 		passedMin: before.passedMin.with(place, passedMin),
 		spoilt: before.spoilt.with(place, isSame ? null : "rig file or pin map is another one"),
@@ -118,9 +118,9 @@ export function isSpoiling(plan: ProvingPlan, evidence: Evidence, part: string):
 	);
 }
 
-function partsAt({ steps }: ProvingPlan, place: number): StepRow["parts"] {
+function partsAt({ steps }: ProvingPlan, place: number): StepWay["parts"] {
 	const step = steps[place];
-	return step === undefined ? [] : stepRows[step].parts;
+	return step === undefined ? [] : stepWays[step].parts;
 }
 
 /** A clock that is set anew may be off by a zone or two, min. */
@@ -140,7 +140,7 @@ export function dueAt(
 	const passedMin = evidence.passedMin[place] ?? null;
 	if (step === undefined || passedMin === null) return "never passed";
 	const spoilt = evidence.spoilt[place] ?? null;
-	const { everyDays } = stepRows[step];
+	const { everyDays } = stepWays[step];
 	if (spoilt !== null || everyDays === null) return spoilt;
 	if (local === null) return "the time is unknown";
 	if (passedMin === 0) return "nobody knows when it passed";

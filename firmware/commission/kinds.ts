@@ -7,7 +7,7 @@ import { cut } from "./cut.ts";
 import { filling } from "./filling.ts";
 import { look } from "./look.ts";
 import { measure } from "./measure.ts";
-import { type Step, stepRows } from "./step-rows.ts";
+import { type Step, stepWays } from "./step-ways.ts";
 import type { Entry, Proceeding } from "./steps.ts";
 import { told } from "./told.ts";
 import type { Kind, Values } from "./trial.ts";
@@ -28,7 +28,7 @@ const kinds = {
 
 /** A step's kind, and what the catalogue says for it. */
 export function wayOf(step: Step): { kind: Kind<Proceeding, unknown>; goes: Proceeding } {
-	const { goes } = stepRows[step];
+	const { goes } = stepWays[step];
 	return { kind: kinds[goes.kind], goes };
 }
 
@@ -41,7 +41,7 @@ export function entriesOf(step: Step): readonly Entry[] {
 /** What is wrong with values that were typed; empty when the step may take them. */
 export function answerRefusals(step: Step, values: Values): string[] {
 	const entries = entriesOf(step);
-	const isTold = stepRows[step].goes.kind === "told";
+	const isTold = stepWays[step].goes.kind === "told";
 	const strange = Object.keys(values).filter((name) => !entries.some((e) => e.name === name));
 	return [
 		...strange.map((name) => `nothing called "${name}" is asked for`),

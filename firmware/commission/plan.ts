@@ -4,7 +4,7 @@
 import { type Bridge, bitsOf, type PinMap, type SupervisedLoop } from "../config/pins.ts";
 import type { Rig } from "../config/rig.ts";
 import { type Part, partRows } from "./parts.ts";
-import { type Step, stepRows, steps } from "./step-rows.ts";
+import { type Step, steps, stepWays } from "./step-ways.ts";
 import type { Looked } from "./steps.ts";
 
 /** How a channel's counts become the resistance at its far end. */
@@ -51,7 +51,7 @@ export function planProving(rig: Rig, pins: PinMap): ProvingPlan {
 
 /** The steps whose sensors a rig is fitted with. */
 export function stepsOf({ sensors }: Pick<Rig, "sensors">): Step[] {
-	return steps.filter((step) => stepRows[step].needs.every((need) => sensors.includes(need)));
+	return steps.filter((step) => stepWays[step].needs.every((need) => sensors.includes(need)));
 }
 
 function ohmsOf(name: string, pins: PinMap): Ohms | null {
@@ -64,7 +64,7 @@ function ohmsOf(name: string, pins: PinMap): Ohms | null {
 
 /** A hash over whatever of rig file and pin map names the parts of a step. */
 export function marksOf(step: Step, rig: Rig, pins: PinMap): string {
-	const { parts, figures } = stepRows[step];
+	const { parts, figures } = stepWays[step];
 	const rows = parts.map((part: Part) => partRows[part]);
 	const keys = [...rows.flatMap((row) => row.rig), ...figures];
 	const names = rows.flatMap((row) => row.channels);

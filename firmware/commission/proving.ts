@@ -22,7 +22,7 @@ import {
 } from "./evidence.ts";
 import { answerRefusals, wayOf } from "./kinds.ts";
 import type { ProvingPlan } from "./plan.ts";
-import { type Step, stepRows } from "./step-rows.ts";
+import { type Step, stepWays } from "./step-ways.ts";
 import { PATIENCE_MS, PRESS_MS } from "./steps.ts";
 import type { End, Move, Scene, Trial, Values } from "./trial.ts";
 
@@ -241,7 +241,7 @@ class Proving {
 		const localTime = this.timeText() ?? "";
 		const trial: Trial = { id, step, by, localTime, activeMs: this.inputs.nowMs, work: null };
 		// What a person only tells needs no hand at the box.
-		this.trial = stepRows[step].goes.kind === "told" ? this.started(trial) : trial;
+		this.trial = stepWays[step].goes.kind === "told" ? this.started(trial) : trial;
 	}
 
 	private beginRefusals(step: Step): string[] {

@@ -3,7 +3,7 @@
 
 import * as z from "zod";
 import { type Part, parts } from "./parts.ts";
-import { type Step, steps } from "./step-rows.ts";
+import { type Step, steps } from "./step-ways.ts";
 
 const id = z.string().min(1).max(64);
 const step = z.enum(steps as [Step, ...Step[]]);

@@ -1,12 +1,16 @@
-// The catalogue of the steps, in the order in which a box is proven: what needs no fuel first, then
-// what needs the pump, then each trip by hand. Imports the rows and types.
+// The whole catalogue of the steps, ways and words, in the order in which a box is proven: what
+// needs no fuel first, then what needs the pump, then each trip by hand. For command line, pages and
+// tests; the controller takes the ways alone. Imports both.
 
-import { restRows } from "./rest-rows.ts";
-import { runRows } from "./run-rows.ts";
-import type { StepRow } from "./steps.ts";
+import { restWords } from "./rest-words.ts";
+import { runWords } from "./run-words.ts";
+import { type Step, steps, stepWays } from "./step-ways.ts";
+import type { StepRow, StepWords } from "./steps.ts";
 
-const rows = { ...restRows, ...runRows } as const;
+export { type Step, steps } from "./step-ways.ts";
 
-export type Step = keyof typeof rows;
-export const steps = Object.keys(rows) as Step[];
-export const stepRows: Readonly<Record<Step, StepRow>> = rows;
+const words: Readonly<Record<Step, StepWords>> = { ...restWords, ...runWords };
+
+export const stepRows = Object.fromEntries(
+	steps.map((step) => [step, { proofTests: [], ...words[step], ...stepWays[step] }]),
+) as unknown as Readonly<Record<Step, StepRow>>;

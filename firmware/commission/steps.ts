@@ -66,11 +66,8 @@ export type Proceeding =
 	/** Attended polishes into a measuring can; `fills.ts` judges them. */
 	| { readonly kind: "fills" };
 
-export interface StepRow {
-	readonly title: string;
-	/** What the person does, sentence by sentence; shown before the step begins. */
-	readonly how: string;
-	readonly cautions: string;
+/** What the controller needs of a step. */
+export interface StepWay {
 	readonly goes: Proceeding;
 	/** Rigs that lack one of these have no such step. */
 	readonly needs: readonly OptionalSensor[];
@@ -80,11 +77,21 @@ export interface StepRow {
 	readonly figures: readonly string[];
 	/** It is due again after so many days; null: only after a change. */
 	readonly everyDays: number | null;
+}
+
+/** What a person needs of it. */
+export interface StepWords {
+	readonly title: string;
+	/** What the person does, sentence by sentence; shown before the step begins. */
+	readonly how: string;
+	readonly cautions: string;
 	/** The proof tests of hardware/hazards.yaml that it is; a test holds the two together. */
-	readonly proofTests: readonly string[];
+	readonly proofTests?: readonly string[];
 	/** Hazards of hardware/hazards.yaml that are not covered until it has passed. */
 	readonly hazards: readonly string[];
 }
+
+export type StepRow = StepWay & Required<StepWords>;
 
 /** Steady for so long before a look counts, ms. */
 export const LOOK_MS = 2_000;

@@ -13,7 +13,7 @@ import type { Sensed } from "../sense/sensed.ts";
 import type { Fill } from "./evidence.ts";
 import type { ProvingPlan } from "./plan.ts";
 import type { asks } from "./schemas.ts";
-import type { Step } from "./step-rows.ts";
+import type { Step } from "./step-ways.ts";
 import type { Entry, Proceeding } from "./steps.ts";
 
 export type Values = Readonly<Record<string, number | string>>;

@@ -68,6 +68,36 @@ describe("a store", () => {
 		store.close();
 	});
 
+	it("tells a restart of each step's last proofs, however many there were", () => {
+		const store = new StoreFile(newFile());
+		const proof = (
+			seq: number,
+			step: "lamps" | "horn",
+			passed: boolean,
+			endedBy: string | null,
+		) => ({
+			...({ seq, boot: 1, monoMs: 5, kind: "proof", id: `${seq}`, step, passed } as const),
+			...{ reasons: [], values: { lamps: 2 }, marks: "a", by: "JM", localTime: null, endedBy },
+		});
+		const many = Array.from({ length: 300 }, (_, i) => proof(i + 1, "lamps", i % 2 === 0, null));
+		const others = [proof(301, "horn", true, null), proof(302, "lamps", false, "patience")];
+		const fill = {
+			...({
+				seq: 303,
+				boot: 1,
+				monoMs: 5,
+				kind: "fill",
+				id: "f",
+				pulses: 2_100,
+				litres: 5,
+			} as const),
+			...{ litresUncertainty: 0.01, seconds: 190, localTime: null },
+		};
+		store.write([...many, ...others, fill], []);
+		expect(store.history()).toEqual([...many.slice(-2), ...others, fill]);
+		store.close();
+	});
+
 	it("keeps the newest windows whole, and of the oldest what there is room for", () => {
 		const store = new StoreFile(newFile(), 240_000);
 		const trip = { kind: "trip", code: "leak", cause: "wet" } as const;
