@@ -89,6 +89,21 @@ describe("a step at rest", () => {
 		expect(text).toContain("1 of 1 that are due: The acknowledge button");
 	});
 
+	it("tells the trip that it asked for when it has ended, not before", () => {
+		const played = at(new Played(["stop-loop"]), "stop-loop");
+		played.trial = trialOf("stop-loop", { asks: "act", say: "Press the stop button." });
+		played.status = {
+			state: "tripped",
+			trips: [{ code: "stop-button", cause: "it" }],
+			order: null,
+		};
+		for (let looks = 0; looks < 40; looks += 1) played.look();
+		expect(played.text()).not.toContain("Tripped");
+		played.end("stop-loop", true).look();
+		expect(played.text()).toMatch(/Passed[\s\S]*Tripped: stop-button/);
+		expect(played.sent.map(({ type }) => type)).toEqual(["begin"]);
+	});
+
 	it("tells why it has not passed, and does it again on r", () => {
 		const played = at(new Played(["lamps"]), "lamps");
 		played.end("lamps", false, { reasons: ["the pump lamp flashed 3 times, not 4"] }).look();

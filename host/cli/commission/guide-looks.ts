@@ -88,15 +88,16 @@ function follow(state: GuideState, trial: Trial): Turn {
 
 /** A trip that is not the step's own leaves it under way, with an order that might go on. */
 function stay(state: GuideState, { status }: Look, trial: Trial): Turn {
-	if (status.state !== "tripped") {
-		return follow({ ...state, settledLooks: 0, isStopped: false, toldTrips: "" }, trial);
+	if (status.state !== "tripped" || !isOurs(status.order)) {
+		return follow({ ...state, settledLooks: 0, isStopped: false }, trial);
+	}
+	// The step's own trip ends it within that time.
+	if (state.isStopped || state.settledLooks < TRIP_LOOKS_MAX) {
+		return follow({ ...state, settledLooks: state.settledLooks + 1 }, trial);
 	}
 	const { lines, next } = withTrips(state, status);
-	if (isOurs(status.order) && !next.isStopped && next.settledLooks > TRIP_LOOKS_MAX) {
-		const words = "The order is stopped: it might go on by itself after the acknowledgement.";
-		return turn({ ...next, isStopped: true }, [...lines, plain(words)], { type: "stop" });
-	}
-	return and(turn(next, lines), (told) => follow(told, trial));
+	const words = "The order is stopped: it might go on by itself after the acknowledgement.";
+	return turn({ ...next, isStopped: true }, [...lines, plain(words)], { type: "stop" });
 }
 
 /** Each trip is told once. */
