@@ -1,6 +1,6 @@
 // The words of the steps that need the pump: what a run shows, K2 opened in it, the can, each trip
-// by hand; with the hazards and proof tests of hardware/hazards.yaml that they are. A figure without
-// a source is common practice. The controller does without them.
+// by hand; with the hazards and proof tests of hardware/hazards.yaml that they are. A figure
+// without a source is common practice. The controller does without them.
 
 import { FUEL } from "./fuel-words.ts";
 import type { StepWords } from "./steps.ts";

@@ -1,6 +1,6 @@
 // The whole catalogue of the steps, ways and words, in the order in which a box is proven: what
-// needs no fuel first, then what needs the pump, then each trip by hand. For command line, pages and
-// tests; the controller takes the ways alone. Imports both.
+// needs no fuel first, then what needs the pump, then each trip by hand. For command line, pages
+// and tests; the controller takes the ways alone. Imports both.
 
 import { restWords } from "./rest-words.ts";
 import { runWords } from "./run-words.ts";
