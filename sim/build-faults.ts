@@ -2,7 +2,7 @@
 // no trip can. Each row says which step does. A campaign draws none of them: it plays rigs that
 // have been proven. Imports the names of steps.
 
-import type { Step } from "../firmware/commission/step-rows.ts";
+import type { Step } from "../firmware/commission/step-ways.ts";
 
 interface BuildFaultRow {
 	readonly what: string;

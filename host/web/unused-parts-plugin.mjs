@@ -1,9 +1,12 @@
-// What libraries carry along that no page ever asks for, left out of the build: zod's JSON Schema
-// and the older YAML. Whoever calls it in a page calls nothing, and fails there and then. Node.
+// What is carried along and no page ever asks for, left out of the build: zod's JSON Schema, the
+// older YAML, and how a step of commissioning goes, which no page begins: its controller knows what
+// is proven, and takes no such command. Whoever calls it in a page calls nothing, and fails there
+// and then. Node.
 
 import { readFileSync } from "node:fs";
 
 const UNUSED = [
+	/\/firmware\/commission\/kinds\.ts$/,
 	/\/zod\/v4\/core\/(to-json-schema|json-schema-processors)\.js$/,
 	/\/yaml\/browser\/dist\/schema\/yaml-1\.1\/(binary|omap|pairs|set|timestamp|schema)\.js$/,
 ];

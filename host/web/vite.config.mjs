@@ -27,7 +27,7 @@ const world = benchWorldPlugin(join(here, "../.."));
 
 /** What is read for its types or its names alone is not loaded: none of ours acts when imported. */
 const OURS = /\/(firmware|sim|host\/(report|serve))\/[^?]*\.ts$/;
-const treeshake = { moduleSideEffects: (id) => !OURS.test(id) };
+const treeshake = { moduleSideEffects: (id) => !OURS.test(id), manualPureFunctions: ["z"] };
 
 export default defineConfig({
 	root: here,

@@ -2,7 +2,7 @@
 // entry. Imports zod, the names of faults and steps, and the acts at the rig.
 
 import * as z from "zod";
-import { type Step, steps } from "../../firmware/commission/step-rows.ts";
+import { type Step, steps } from "../../firmware/commission/step-ways.ts";
 import { type Fault, faults } from "../faults.ts";
 import { handActs } from "../hand-acts.ts";
 

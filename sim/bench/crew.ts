@@ -1,7 +1,7 @@
 // The people and the mishaps of a scenario: what they do to the rig and send to the controller, at
 // their times or upon what happens. It sees the rig's truth and the controller's records.
 
-import type { Step } from "../../firmware/commission/step-rows.ts";
+import type { Step } from "../../firmware/commission/step-ways.ts";
 import type { Command } from "../../firmware/cycle/commands.ts";
 import { dateTimeMs } from "../../firmware/local-time.ts";
 import type { LogRecord } from "../../firmware/log/record.ts";

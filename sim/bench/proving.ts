@@ -4,7 +4,7 @@
 import { dueAt } from "../../firmware/commission/evidence.ts";
 import { type ProvingPlan, planProving } from "../../firmware/commission/plan.ts";
 import type { ProofNow } from "../../firmware/commission/schemas.ts";
-import type { Step } from "../../firmware/commission/step-rows.ts";
+import type { Step } from "../../firmware/commission/step-ways.ts";
 import { proofNow } from "../../firmware/commission/telling.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";

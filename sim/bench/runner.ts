@@ -6,6 +6,8 @@ import type { Rig } from "../../firmware/config/rig.ts";
 import type { StateName } from "../../firmware/cycle/effects.ts";
 import { ModelBoard } from "../model-board.ts";
 import type { RigModel } from "../rig.ts";
+import type { Person } from "./commissioner.ts";
+import { people } from "./people.ts";
 import type { Scenario } from "./scenario.ts";
 import {
 	type BenchRun,
@@ -17,6 +19,8 @@ import {
 } from "./session.ts";
 
 export interface RunOptions extends SessionOptions {
+	/** How whoever proves the rig differs from a careful person, for tests. */
+	readonly person?: Person;
 	/** Called after each step of the rig, with what the controller is about. */
 	readonly afterStep?: (model: RigModel, doing: StateName) => void;
 }
@@ -35,7 +39,8 @@ export function runScenario(
 	const seed = options.seed ?? scenario.seed;
 	const model = rigAtStart(scenario, rig, seed);
 	const board = new ModelBoard(model, pins, seed);
-	const session = new Session(scenario, rig, pins, model, board, options);
+	const called = people(options.person);
+	const session = new Session(scenario, rig, pins, model, board, { people: called, ...options });
 	while (!session.over) {
 		session.tick();
 		model.step(TICK_MS / 1000);

@@ -2,7 +2,7 @@
 // new bench test here without writing code; docs of each key stand beside it.
 
 import * as z from "zod";
-import { type Step, steps } from "../../firmware/commission/step-rows.ts";
+import { type Step, steps } from "../../firmware/commission/step-ways.ts";
 import { allowedAt } from "../../firmware/config/schema-words.ts";
 import { stateNames } from "../../firmware/cycle/effects.ts";
 import { polishSchema, sweepSchema, transferSchema } from "../../firmware/cycle/order-schemas.ts";

@@ -4,7 +4,7 @@
 
 import { ALL_OFF, type Board, type Outputs } from "../../firmware/board/port.ts";
 import type { ProofNow } from "../../firmware/commission/schemas.ts";
-import type { Step } from "../../firmware/commission/step-rows.ts";
+import type { Step } from "../../firmware/commission/step-ways.ts";
 import { type PinMap, reportedChannels } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import {
@@ -24,8 +24,7 @@ import { RigModel, type Truth } from "../rig.ts";
 import { EMPTY_TANK } from "../tank.ts";
 import { attempt } from "./attempt.ts";
 import { BenchDisk } from "./bench-disk.ts";
-import { Caretaker } from "./caretaker.ts";
-import { Commissioner, type Person } from "./commissioner.ts";
+import type { Caretaker } from "./caretaker.ts";
 import { Crew } from "./crew.ts";
 import { Forgetting } from "./forgetting.ts";
 import { type Violation, Watch } from "./invariants.ts";
@@ -83,8 +82,16 @@ export interface SessionOptions {
 	readonly traced?: boolean;
 	/** Lets go of tick inputs and old records, but for what a restart reads: it may run for days. */
 	readonly forgets?: boolean;
-	/** How whoever proves the rig differs from a careful person, for tests. */
-	readonly person?: Person;
+	/** Whom the crew may call for; a session without them plays no scenario in which it does. */
+	readonly people?: People;
+}
+
+/** Those who act by themselves, each in the session that is his. */
+export interface People {
+	/** Sees to it that an order finishes. */
+	caretaker(scenario: Scenario, model: RigModel, session: Session): Caretaker;
+	/** Proves the rig. */
+	prover(model: RigModel, session: Session, seed: number): { tick(nowMs: number): void };
 }
 
 /** The rig as the scenario finds it. */
@@ -117,8 +124,8 @@ export class Session {
 	private readonly watch: Watch | null;
 	private readonly disk = new BenchDisk();
 	private caretaker: Caretaker | null = null;
-	private commissioner: Commissioner | null = null;
-	private readonly person: Person;
+	private prover: ReturnType<People["prover"]> | null = null;
+	private readonly people: People | null;
 	private readonly desk: ProvingDesk;
 	private readonly records: LogRecord[] = [];
 	private readonly forgetting: Forgetting | null;
@@ -143,7 +150,7 @@ export class Session {
 		this.model = model;
 		this.board = board;
 		this.seed = options.seed ?? scenario.seed;
-		this.person = options.person ?? {};
+		this.people = options.people ?? null;
 		this.desk = new ProvingDesk(rig, pins);
 		this.recorder = options.traced === true ? new RunRecorder(model, TICK_MS) : null;
 		this.controller = options.controller ?? createController(rig, pins, this.recorder?.stages);
@@ -207,8 +214,13 @@ export class Session {
 		return this.nowMs >= this.scenario.hoursMax * 3_600_000 || this.quietMs >= QUIET_MS;
 	}
 
+	private get called(): People {
+		if (this.people === null) throw new Error("nobody is there whom the crew could call for");
+		return this.people;
+	}
+
 	private takeCare(atS: number): void {
-		this.caretaker ??= new Caretaker(this.scenario, this.model, this);
+		this.caretaker ??= this.called.caretaker(this.scenario, this.model, this);
 		this.caretaker.second(atS);
 	}
 
@@ -227,8 +239,8 @@ export class Session {
 	}
 
 	private prove(nowMs: number): void {
-		this.commissioner ??= new Commissioner(this.model, this, this.seed, this.person);
-		this.commissioner.tick(nowMs);
+		this.prover ??= this.called.prover(this.model, this, this.seed);
+		this.prover.tick(nowMs);
 	}
 
 	/** One tick of the controller, unless it hangs. */

@@ -1,7 +1,7 @@
 // What somebody does at the rig in each step of commissioning: before it begins, once the pump
 // moves fuel, and afterwards, so that the rig is left as it was. Data alone.
 
-import type { Step } from "../../firmware/commission/step-rows.ts";
+import type { Step } from "../../firmware/commission/step-ways.ts";
 import type { TripCode } from "../../firmware/cycle/trips.ts";
 import type { CrewAction } from "./crew-schema.ts";
 

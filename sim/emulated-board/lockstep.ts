@@ -9,6 +9,7 @@ import { SteadyBoard } from "../../firmware/board/steady-board.ts";
 import type { PinMap } from "../../firmware/config/pins.ts";
 import type { Rig } from "../../firmware/config/rig.ts";
 import type { Edge } from "../bench/edges.ts";
+import { people } from "../bench/people.ts";
 import type { Scenario } from "../bench/scenario.ts";
 import {
 	type BenchRun,
@@ -105,7 +106,11 @@ export async function runEmulated(
 	await pass(4 * TICK_MS);
 	model.restartClock();
 	const beganMs = wired.nowMs;
-	const session = new Session(scenario, rig, pins, model, board, { seed, traced });
+	const session = new Session(scenario, rig, pins, model, board, {
+		seed,
+		traced,
+		people: people(),
+	});
 	wired.onStep = () => session.look();
 	while (!session.over) {
 		if (!isWanted()) throw new Error("nobody waits for this run any more");

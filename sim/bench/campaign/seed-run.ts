@@ -9,6 +9,7 @@ import type { Fault, Invariant } from "../../faults.ts";
 import { ModelBoard } from "../../model-board.ts";
 import type { Acts } from "../crew.ts";
 import { Watch } from "../invariants.ts";
+import { people } from "../people.ts";
 import { type BenchRun, rigAtStart, Session, TICK_MS } from "../session.ts";
 import { CampaignCrew } from "./campaign-crew.ts";
 import { drawStory, type Story } from "./story-draw.ts";
@@ -59,7 +60,10 @@ export function playStory(story: Story, pins: PinMap, options: SeedOptions = {})
 	const controller = (options.controller ?? createController)(rig, pins);
 	const model = rigAtStart(scenario, rig, seed);
 	const board = new ModelBoard(model, pins, seed);
-	const session = new Session(scenario, rig, pins, model, board, { controller });
+	const session = new Session(scenario, rig, pins, model, board, {
+		controller,
+		people: people(),
+	});
 	const watch = new Watch();
 	const crew = new CampaignCrew(story, model, session);
 	const phase = new SafetyPhase(story, session);
