@@ -2,7 +2,6 @@
 // step, at a terminal; the procedure on paper. The controller keeps the evidence, and this
 // command none.
 
-import { randomUUID } from "node:crypto";
 import { type Part, partRows, parts } from "../../firmware/commission/parts.ts";
 import { type Step, steps } from "../../firmware/commission/step-rows.ts";
 import { InputError } from "../../firmware/config/input-error.ts";
@@ -15,7 +14,7 @@ import type { PaperSize } from "../report/blocks.ts";
 import { harmless } from "../report/cell-width.ts";
 import { commissionLines, commissionOf } from "../report/commission-account.ts";
 import { canAsk } from "./commission/console.ts";
-import { readSteps } from "./commission/desk.ts";
+import { newId, readSteps } from "./commission/desk.ts";
 import { INITIALS_MAX } from "./commission/guide-typed.ts";
 import { fillLines } from "./commission/guide-words.ts";
 import { EXIT } from "./exit.ts";
@@ -94,7 +93,7 @@ async function showList(link: SteadyLink, isJson: boolean): Promise<number> {
 async function tellChange(link: SteadyLink, part: Part, by = ""): Promise<number> {
 	if (by === "") throw wrong("--by", "none", "the initials of who changed it");
 	const { client } = link;
-	const { accepted, reasons } = await client.call("part.changed", { id: randomUUID(), part, by });
+	const { accepted, reasons } = await client.call("part.changed", { id: newId(), part, by });
 	if (!accepted) {
 		process.stdout.write(`refused: ${reasons.join("; ")}\n`);
 		return EXIT.doesNotHold;

@@ -20,6 +20,7 @@ const reasons: Record<string, readonly [call: string, reason: string]> = {
 	"firmware/log/store.ts": ["randomUUID", "a store's identity where there is no file"],
 	"firmware/log/database.ts": ["randomUUID", "a store's identity, for good"],
 	"host/bridges/trip-hooks.ts": ["randomUUID", "a message's id, the same in each repeat"],
+	"host/cli/commission/desk.ts": ["randomUUID", "a command's id"],
 	"host/cli/notes.ts": ["randomUUID", "a note's id, which may be given"],
 	"host/cli/order.ts": ["randomUUID", "a command's id, which may be given"],
 	"host/serve/deeds.ts": ["randomUUID", "the id of a stop that came without one"],

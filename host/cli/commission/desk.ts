@@ -34,8 +34,11 @@ export async function lookAt(
 	return { now, status, rows, fills, blocked };
 }
 
+/** Of a command, once for ever. */
+export const newId = (): string => randomUUID();
+
 export function give(client: LinkClient, send: Send): Promise<Decision> {
-	const id = randomUUID();
+	const id = newId();
 	switch (send.type) {
 		case "begin":
 			return client.call("proof.begin", { id, step: send.step, by: send.by });
@@ -63,7 +66,7 @@ export async function tellClock(client: LinkClient): Promise<{ at: Date; decisio
 		offsetMinutes: -at.getTimezoneOffset(),
 		uncertaintyMs: CLOCK_UNCERTAINTY_MS,
 	};
-	return { at, decision: await client.call("clock.set", { id: randomUUID(), clock }) };
+	return { at, decision: await client.call("clock.set", { id: newId(), clock }) };
 }
 
 /** What `lees clock` takes when nothing else is said. */
