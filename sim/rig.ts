@@ -248,17 +248,18 @@ export class RigModel {
 		return this.demand === true || this.has("k1-welded");
 	}
 
-	/** Stop button and return's switch are in series with K2's coil: they need no computer. */
+	/** Stop button, return's and pressure switch are in series with K2's coil: no computer needed. */
 	get k2Closed(): boolean {
 		const seated = this.hasSeatSwitch === false || !this.has("return-out");
 		const held = this.deadMan.holds && this.stopPressed === false;
-		return (held && seated) || this.has("k2-welded");
+		const slack = this.pressureSwitchOpen === false;
+		return (held && seated && slack) || this.has("k2-welded");
 	}
 
 	/** Volts reach the motor. */
 	private isFed(): boolean {
 		if (!(this.k1Closed && this.k2Closed && this.isolatorClosed === true)) return false;
-		if (this.supply.fuseMelted === true || this.pressureSwitchOpen === true) return false;
+		if (this.supply.fuseMelted === true) return false;
 		return !this.has("motor-wire-off");
 	}
 

@@ -36,7 +36,7 @@ export const rules = {
 		check: power.flybackPath,
 	},
 	"power-path": {
-		says: "From battery to pump: fuse, isolator, shunt, K2, K1, and no way round any of them.",
+		says: "From battery to pump: fuse, isolator, shunt, K2, K1; no way round, nothing in between.",
 		check: power.powerPathOrder,
 	},
 	"shunt-for-pump": {
@@ -44,7 +44,7 @@ export const rules = {
 		check: power.shuntForPumpOnly,
 	},
 	"k2-loop": {
-		says: "Stop button and return switch are in series with K2's coil; only the dead-man holds it.",
+		says: "Stop button, return and pressure switch are in series with K2's coil, nothing hangs between.",
 		check: power.k2Loop,
 	},
 	"spikes-held": {
@@ -57,11 +57,11 @@ export const rules = {
 		check: pin.everyChannelWired,
 	},
 	"pull-downs": {
-		says: "Each output has the pull-down of the pin map, to the board's own 0 V.",
+		says: "Each output has one pull-down of the pin map, to 0 V; the dead-man brings the beat's.",
 		check: pin.pullDownEach,
 	},
 	"series-resistors": {
-		says: "Each digital input has at least 1 kΩ in series, and nothing else at its pin.",
+		says: "Each digital pin whose wire leaves the board's box has ohms that let it live with 12 V.",
 		check: pin.seriesEach,
 	},
 	"inputs-held": {
@@ -79,6 +79,10 @@ export const rules = {
 	beat: {
 		says: "The beat goes to the dead-man and to nothing else.",
 		check: pin.beatForDeadManOnly,
+	},
+	"test-plugs": {
+		says: "A plug that a test plug may replace carries a switch's second pole, and nothing else.",
+		check: pin.testPlugsBlindOnly,
 	},
 	bus: {
 		says: "The bus has its pull-ups, and monitor and converter hang on it.",

@@ -201,7 +201,8 @@ describe("the parts list", () => {
 	it("marks every switch, fuse, relay and motor as needing ignition protection", () => {
 		const { rows } = loadParts(root, set);
 		const marked = rows.flatMap(({ wired = [], ignition }) => (ignition ? wired : []));
-		const sparks = ["fuse", "isolator", "relay", "motor", "stop-button", "seat-switch"];
+		const sparks = ["fuse", "isolator", "relay", "motor"];
+		sparks.push("stop-button", "seat-switch", "pressure-switch");
 		const asked = Object.entries(set.list.parts).filter(
 			([id, { kind }]) => sparks.includes(kind) && id !== "sensor-fuse",
 		);

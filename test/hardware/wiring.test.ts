@@ -22,8 +22,15 @@ type Mutable<T> = { -readonly [K in keyof T]: Mutable<T[K]> };
 type Spoil = (file: Mutable<WiringFile>, map: Mutable<PinMap>) => void;
 /** A copy with something done to it. */
 function spoilt(change: Spoil): Netlist {
-	const { zones, functions, parts, nets, invented } = list;
-	const file: Mutable<WiringFile> = structuredClone({ invented, zones, functions, parts, nets });
+	const { zones, functions, parts, plugs, nets, invented } = list;
+	const file: Mutable<WiringFile> = structuredClone({
+		invented,
+		zones,
+		functions,
+		parts,
+		plugs,
+		nets,
+	});
 	const map: Mutable<PinMap> = structuredClone(pins);
 	change(file, map);
 	return withIndex(file, map);
@@ -88,7 +95,7 @@ const canaries: Record<RuleName, Spoil> = {
 	"k2-loop": (file) => {
 		move(file, "contact-k2.coil-plus", 9);
 		move(file, "k2-flyback.cathode", 9);
-		move(file, "return-switch.pole-in", 10);
+		move(file, "return-switch.pole-in", 16);
 	},
 	"spikes-held": (file) => {
 		part(file, "suppressor").clampVolts = 30;
@@ -118,8 +125,12 @@ const canaries: Record<RuleName, Spoil> = {
 		part(file, "guard-tray").ohm = 1000;
 	},
 	beat: (file) => {
-		const change = { of: undefined, ohm: 1000 };
-		add(file, "tap", "pull-beat", change, { a: 25, b: 42 });
+		const change = { of: undefined, ohm: 20_000 };
+		add(file, "tap", "pull-horn", change, { a: 25, b: 42 });
+	},
+	"test-plugs": ({ plugs }) => {
+		const plug = plugs["stop-plug"];
+		if (plug !== undefined) plug.ends = ["stop-button.pole-in", "stop-button.pole-out"];
 	},
 	bus: (file) => {
 		part(file, "pull-sda").ohm = 100_000;
@@ -155,8 +166,63 @@ describe("the wiring", () => {
 		[
 			"a wire round stop button and return switch",
 			"k2-loop",
-			(f) => add(f, "bypass", "ground-link", {}, { a: 8, b: 10 }),
+			(f) => add(f, "bypass", "ground-link", {}, { a: 8, b: 16 }),
 			/before K2's coil: isolator, control-fuse; asked/,
+		],
+		[
+			"a wire round the pressure switch",
+			"k2-loop",
+			(f) => add(f, "bypass", "ground-link", {}, { a: 10, b: 16 }),
+			/stop-button, return-switch; asked/,
+		],
+		[
+			"a diode that feeds K2 past its loop",
+			"k2-loop",
+			(f) => add(f, "leak", "k1-flyback", {}, { anode: 8, cathode: 16 }),
+			/leak\.cathode hangs on the wire of pressure-switch/,
+		],
+		[
+			"a diode that holds K2 beside the dead-man",
+			"k2-loop",
+			(f) => add(f, "leak", "k1-flyback", {}, { anode: 11, cathode: 7 }),
+			/leak\.anode can hold K2/,
+		],
+		[
+			"another relay's coil on K2's",
+			"k2-loop",
+			(f) => move(f, "contact-k1.coil-minus", 11),
+			/contact-k1\.coil-minus can hold K2/,
+		],
+		[
+			"a diode that feeds the pump past its contacts",
+			"power-path",
+			(f) => add(f, "leak", "pump-flyback", {}, { anode: 3, cathode: 6 }),
+			/leak\.cathode hangs on the wire of contact-k1\.make/,
+		],
+		[
+			"a second pull-down of the beat",
+			"pull-downs",
+			(f) => {
+				const of = { channel: "dead-man-beat", value: "pullDownOhm" };
+				add(f, "second", "pull-horn", { of }, { a: 25, b: 42 });
+			},
+			/dead-man-beat has 2 pull-downs/,
+		],
+		[
+			"the probe's wire straight at its pin",
+			"series-resistors",
+			(f) => move(f, "bowl-probe.minus", 30),
+			/probe-minus leaves the box/,
+		],
+		[
+			"too few ohms between pin and probe",
+			"series-resistors",
+			(f) => {
+				const series = part(f, "series-probe-minus");
+				delete series.of;
+				series.ohm = 1000;
+			},
+			/probe-minus leaves the box/,
 		],
 		[
 			"a transducer fed past the sensor fuse",
