@@ -5,7 +5,6 @@ import { CLAMP_A, REFERENCE_SHARE, touchAmps } from "./input-volts.ts";
 import { endOf, type Net, type Netlist, ofKind, ohmOf, type Part } from "./netlist.ts";
 import { channelTerminals, rowOf, terminalsOf } from "./part-kinds.ts";
 
-
 const netName = ({ net, name }: Net) => `net ${net} (${name})`;
 
 export function twoEndsEach(list: Netlist): string[] {

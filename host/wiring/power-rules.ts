@@ -170,16 +170,23 @@ const POWER_WIRES = [
 ];
 
 /** Ends on a wire that are not of it: no rule about contacts sees what they let through. */
-const strangersOn = (list: Netlist, wires: readonly (readonly string[])[]): string[] =>
+const strangersOn = (
+	list: Netlist,
+	wires: readonly (readonly string[])[],
+	isLet: (end: ReturnType<typeof endOf>) => boolean = () => false,
+): string[] =>
 	wires.flatMap((own) =>
 		(list.netAt.get(own[0] ?? "")?.ends ?? [])
-			.filter((end) => !own.includes(end))
+			.filter((end) => !own.includes(end) && !isLet(endOf(list, end)))
 			.map((end) => `${end} hangs on the wire of ${own[0]}`),
 	);
 
 export function powerPathOrder(list: Netlist): string[] {
 	const found = seriesBetween(list, "battery.plus", "pump.plus");
-	const strangers = strangersOn(list, POWER_WIRES);
+	// A load that draws from the path is for the shunt's rule; one that ends on it would feed it.
+	const strangers = strangersOn(list, POWER_WIRES, ({ id, terminal }) => {
+		return loadPair(list, id)[0] === terminal;
+	});
 	if (found.join() === POWER_PATH.join()) return strangers;
 	const asked = POWER_PATH.join(", ");
 	return [`from battery to pump: ${found.join(", ") || "no way"}; asked: ${asked}`, ...strangers];
