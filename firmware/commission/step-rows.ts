@@ -321,7 +321,7 @@ const rows = {
 		...ALL,
 		title: "The stop button cuts without the computer",
 		how:
-			"Put the test plug in place of the button's second pole, so that the computer sees nothing " +
+			"Put a test plug in place of the button's second pole (J1), so that the computer sees nothing " +
 			"of it. Order an attended polish of 5 L; once it pumps, press the stop button.",
 		cautions: "The test plug goes back into its bag before the next step, which asks for it.",
 		goes: { kind: "cut", by: "hand" },
@@ -335,7 +335,7 @@ const rows = {
 		needs: ["return-seat"],
 		title: "A lifted return cuts without the computer",
 		how:
-			"Test plug in place of the return switch's second pole. Order an attended polish of 5 L; " +
+			"Test plug in place of the return switch's second pole (J2). Order an attended polish of 5 L; " +
 			"once it pumps, unlock the return and lift it by a finger's width.",
 		cautions: "Cloth round the filler, the hose's end inside it. Take the test plug out again.",
 		goes: { kind: "cut", by: "hand" },
