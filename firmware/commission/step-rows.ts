@@ -444,7 +444,9 @@ const rows = {
 	"trip-discharge": trip("discharge-blocked", {
 		needs: ["pressure-switch"],
 		title: "Trip: the return shut",
-		how: "Attended polish of 20 L. Close the return's valve slowly.",
+		how:
+			"Isolator off and locked: by meter and hand pump the pole in K2's loop opens at its pressure. " +
+			"Then an attended polish of 20 L. Close the return's valve slowly.",
 		cautions: "Eye protection; stand away from the hose. Let the pressure off into a can.",
 		parts: ["pressure-switch", "pump"],
 		everyDays: 365,

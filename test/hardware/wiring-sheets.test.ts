@@ -188,7 +188,7 @@ describe("the parts list", () => {
 			"a row for what is not wired",
 			"wired: [horn]",
 			"wired: [horn, gong]",
-			/a part of wiring\.yaml/,
+			/a part or plug of wiring\.yaml/,
 		],
 		["a part in two rows", "wired: [horn]", "wired: [horn, pump]", /no other row has/],
 		["a row without a rating", "rating: 1 %, 3 W", "", /parts\.yaml:\d+:\d+ .*rating/],
