@@ -148,7 +148,7 @@ export function beatForDeadManOnly(list: Netlist): string[] {
 	return [...missing, ...others.map((end) => `${end} hangs on the beat`)];
 }
 
-/** A test plug where K2's loop runs would bridge a stop; it takes the place of a second pole only. */
+/** A test plug where K2's loop runs would bridge a stop: it takes a second pole's place only. */
 export function testPlugsBlindOnly(list: Netlist): string[] {
 	return Object.values(list.plugs).flatMap(({ ref, ends, blinds }) => {
 		if (blinds === undefined) return [];

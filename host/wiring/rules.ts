@@ -44,7 +44,7 @@ export const rules = {
 		check: power.shuntForPumpOnly,
 	},
 	"k2-loop": {
-		says: "Stop button, return and pressure switch are in series with K2's coil, nothing hangs between.",
+		says: "Stop, return and pressure switch in series with K2's coil, and nothing else on their wires.",
 		check: power.k2Loop,
 	},
 	"spikes-held": {

@@ -40,10 +40,10 @@ export const COLOURS = prose(
 );
 
 export const PLUGS = prose(
-	"J1 and J2 are of one kind, so that a test plug fits either; make two, red, on a tag. A test plug",
-	"holds one resistor across its contacts: the loop then reads closed whatever the switch does, and",
-	"**the computer is blind to that switch while it is in**. K2's loop has no plug that it fits. Each",
-	"plug is made and broken with the isolator off, J1 and J2 excepted: they carry 5 V behind 10 kΩ.",
+	"J1 and J2 are of one kind, so that a test plug fits either; make two, red, on a tag. It holds",
+	"one resistor across its contacts: the loop then reads closed whatever the switch does, and",
+	"**the computer is blind to that switch while it is in**. K2's loop has no plug that it fits.",
+	"J1 and J2 carry 5 V behind 10 kΩ; J3 is made and broken with the isolator off and locked.",
 );
 
 export const MEASURE = prose(
