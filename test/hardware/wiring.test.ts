@@ -12,10 +12,13 @@ import {
 	withIndex,
 } from "../../host/wiring/netlist.ts";
 import { type RuleName, ruleNames, rules, wiringProblems } from "../../host/wiring/rules.ts";
-import { loadWiring } from "../../host/wiring/wiring-set.ts";
+import { loadParts, loadWiring } from "../../host/wiring/wiring-set.ts";
 import { exampleRig, pins, root } from "../stories/world.ts";
+import { limits, spreadOf } from "./dead-man-parts.ts";
 
 const { list } = loadWiring(root);
+const { rows } = loadParts(root, loadWiring(root));
+const ratingOf = (id: string) => rows.find(({ wired }) => wired?.includes(id))?.rating ?? "";
 const text = readInputFile(`${root}/hardware/wiring.yaml`);
 
 type Mutable<T> = { -readonly [K in keyof T]: Mutable<T[K]> };
@@ -285,6 +288,30 @@ describe("the wiring", () => {
 		expect(list.parts["main-fuse"]?.amps).toBe(supply.fuseA);
 		const feed = list.netAt.get("main-fuse.out");
 		expect([feed?.mm2, feed?.metres]).toEqual([supply.cableMm2, supply.cableMetres]);
+	});
+
+	it("has coils that the dead-man was simulated with, cold, hot and at 15 V", () => {
+		const coil = spreadOf("rcoil");
+		const [, low, high] = /coil 12 V of (\d+) to (\d+) Ω/.exec(ratingOf("contact-k2")) ?? [];
+		// Copper, 0.39 % per kelvin from 20 °C: -10 °C, and 60 °C with 50 K of its own.
+		expect(Number(low) * (1 - 0.0039 * 30)).toBeGreaterThanOrEqual(coil.least);
+		expect(Number(high) * (1 + 0.0039 * 90)).toBeLessThanOrEqual(coil.most);
+		for (const id of ["contact-k1", "contact-k2"]) {
+			expect(list.parts[id]?.coilAmps).toBeGreaterThanOrEqual(15 / coil.least);
+		}
+		expect(ratingOf("contact-k2")).toContain(`pulls in at ${limits.pullInVolts} V or less`);
+	});
+
+	it("has a test plug of the loops' own series resistor, the same for both", () => {
+		const blind = Object.values(list.plugs).flatMap(({ blinds }) => {
+			const channel = blinds === undefined ? undefined : pins.channels[blinds];
+			return channel !== undefined && "loop" in channel ? [channel.loop?.seriesOhm] : [];
+		});
+		expect(blind.length).toBe(2);
+		const [rating = ""] = rows.flatMap((row) =>
+			/^Test plug/.test(row.function) ? [row.rating] : [],
+		);
+		for (const ohm of blind) expect(rating).toContain(`${(ohm ?? 0) / 1e3} kΩ`);
 	});
 
 	it("reads a closed loop at 1.6 V and an open one at 3.0 V, worked by hand", () => {
