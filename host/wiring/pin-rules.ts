@@ -204,9 +204,9 @@ export function oneGroundJoint(list: Netlist): string[] {
 }
 
 export function bonded(list: Netlist): string[] {
-	const [tube, ...others] = ["bond-tube", "bond-housing", "bond-filler"].map((id) =>
+	const [tube, ...others] = ["bond-tube", "bond-housing", "bond-return", "bond-filler"].map((id) =>
 		list.netAt.get(`${id}.point`),
 	);
 	const isOne = tube?.function === "bonding" && others.every((net) => net === tube);
-	return isOne ? [] : ["tube, housing and filler are not on one bonding wire"];
+	return isOne ? [] : ["tube, housing, return and filler are not on one bonding wire"];
 }

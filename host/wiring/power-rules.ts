@@ -231,7 +231,10 @@ const SUPPLY_VOLTS_MAX = 15;
 
 export function spikesHeld(list: Netlist): string[] {
 	const net = list.netAt.get("isolator.out");
-	const fit = ofKind(list, "suppressor").filter((id) => list.netAt.get(`${id}.cathode`) === net);
+	const minus = list.netAt.get("battery.minus");
+	const fit = ofKind(list, "suppressor").filter(
+		(id) => list.netAt.get(`${id}.cathode`) === net && list.netAt.get(`${id}.anode`) === minus,
+	);
 	const stands = Math.min(
 		...ofKind(list, "monitor").map((id) => list.parts[id]?.voltsMax ?? 0),
 		Number.POSITIVE_INFINITY,

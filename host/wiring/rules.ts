@@ -6,6 +6,7 @@ import { inputsGuarded, voltsInRange } from "./input-volts.ts";
 import type { Netlist } from "./netlist.ts";
 import * as pin from "./pin-rules.ts";
 import * as power from "./power-rules.ts";
+import { sensorsAtTheirChannel } from "./sensor-rules.ts";
 
 export interface Rule {
 	readonly says: string;
@@ -76,6 +77,10 @@ export const rules = {
 		says: "Each analog input has a guard, so that 12 V on its wire spares the pin.",
 		check: inputsGuarded,
 	},
+	"own-channel": {
+		says: "Each sensor is on its channel's wire, with its pull-up to 5 V and its return to 0 V.",
+		check: sensorsAtTheirChannel,
+	},
 	beat: {
 		says: "The beat goes to the dead-man and to nothing else.",
 		check: pin.beatForDeadManOnly,
@@ -92,7 +97,7 @@ export const rules = {
 		says: "0 V of power and of sensors meet once; no 12 V load returns over the sensors' 0 V.",
 		check: pin.oneGroundJoint,
 	},
-	bonding: { says: "Tube, housing and filler are bonded.", check: pin.bonded },
+	bonding: { says: "Tube, housing, return and filler are bonded.", check: pin.bonded },
 } as const satisfies Readonly<Record<string, Rule>>;
 
 export type RuleName = keyof typeof rules;

@@ -63,7 +63,7 @@ export const MEASURE_STEPS = [
 		"**Loop of K2.** Ohms from X2 to K2's coil-plus: below 2 Ω with the stop button out and",
 		"the return fitting locked. Press the button: open. Release it, unlock the fitting: open.",
 		"Lock it, bring B6 to its pressure with a hand pump before it is built in: open. A meter that",
-		"shows some 80 Ω measures round by the coil: take wire 11 off U3.",
+		"shows many ohms and not open measures round by coils and diodes: take wire 11 off U3.",
 	),
 	prose("**Contacts.** Ohms from R1 out to M1 plus: open."),
 	prose(
@@ -119,8 +119,8 @@ export const UNSEEN = [
 	prose(
 		"A broken joint of X1 with the battery: pump, box and computer lose 0 V together, and all",
 		"stops. If the computer has another way to the boat's minus (a screen, an aerial, a",
-		"charger), the pump's current would take it, through the USB cable. So it has none, or",
-		"there is a USB isolator.",
+		"charger, a laptop that is fed), the pump's current would take it, through the USB cable. So",
+		"it has none, or there is a USB isolator.",
 	),
 	prose(
 		"A broken wire W1: the USB cable is then the only joint of the two 0 V. Drivers and",

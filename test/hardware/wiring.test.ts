@@ -127,6 +127,7 @@ const canaries: Record<RuleName, Spoil> = {
 	"inputs-guarded": (file) => {
 		part(file, "guard-tray").ohm = 1000;
 	},
+	"own-channel": (file) => swap(file, "stop-button.loop-out", "tray-sensor.out"),
 	beat: (file) => {
 		const change = { of: undefined, ohm: 20_000 };
 		add(file, "tap", "pull-horn", change, { a: 25, b: 42 });
@@ -274,6 +275,36 @@ describe("the wiring", () => {
 			/lamp-pump and board\.horn/,
 		],
 		["a channel on no wire", "channels-wired", (f) => drop(f, "board.tray"), /tray is wired 0/],
+		[
+			"a pull-up at 12 V",
+			"own-channel",
+			(f) => move(f, "pull-stop.a", 8),
+			/pull-stop does not pull stop-loop up/,
+		],
+		[
+			"a switch that leads back to the wrong 0 V",
+			"own-channel",
+			(f) => move(f, "tube-switch.back", 7),
+			/tube-switch\.back is not on/,
+		],
+		[
+			"a guard's foot on 5 V",
+			"own-channel",
+			(f) => move(f, "guard-probe.foot", 41),
+			/guard-probe\.foot/,
+		],
+		[
+			"a suppressor that leads to no minus",
+			"spikes-held",
+			(f) => move(f, "suppressor.anode", 8),
+			/no suppressor/,
+		],
+		[
+			"a return fitting that is not bonded",
+			"bonding",
+			(f) => move(f, "bond-return.point", 42),
+			/return/,
+		],
 		["no beat", "beat", (f) => drop(f, "dead-man.beat"), /misses the dead-man/],
 	])("%s is found", (_, name, change, says) => {
 		expect(rules[name].check(spoilt(change)).join()).toMatch(says);
