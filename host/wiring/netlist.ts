@@ -77,7 +77,6 @@ export const wiringSchema = z.strictObject({
 
 export type WiringFile = Readonly<z.infer<typeof wiringSchema>>;
 export type Part = Readonly<z.infer<typeof partSchema>>;
-export type Plug = Readonly<z.infer<typeof plugSchema>>;
 export type Net = Readonly<z.infer<typeof netSchema>>;
 
 /** The file with what is needed to ask it: the pin map, and the net at each terminal. */
