@@ -45,7 +45,7 @@ export const rules = {
 		check: power.shuntForPumpOnly,
 	},
 	"k2-loop": {
-		says: "Stop, return and pressure switch in series with K2's coil, and nothing else on their wires.",
+		says: "Stop, return and pressure switch in series with K2's coil, else nothing on their wires.",
 		check: power.k2Loop,
 	},
 	"spikes-held": {
