@@ -273,17 +273,18 @@ export class RigModel {
 		return this.demand === true || this.has("k1-welded");
 	}
 
-	/** Stop button and return's switch are in series with K2's coil: they need no computer. */
+	/** Stop button, return's and pressure switch are in series with K2's coil: no computer needed. */
 	get k2Closed(): boolean {
 		const seated = this.seatOpensK2 === false || this.sensors.returnSeated;
 		const released = this.stopPressed === false || this.stopOpensK2 === false;
-		return (this.deadMan.holds && released && seated) || this.has("k2-welded");
+		const slack = this.pressureSwitchOpen === false;
+		return (this.deadMan.holds && released && seated && slack) || this.has("k2-welded");
 	}
 
 	/** Volts reach the motor. */
 	private isFed(): boolean {
 		if (!(this.k1Closed && this.k2Closed && this.isolatorClosed === true)) return false;
-		if (this.supply.fuseMelted === true || this.pressureSwitchOpen === true) return false;
+		if (this.supply.fuseMelted === true) return false;
 		return !this.has("motor-wire-off");
 	}
 

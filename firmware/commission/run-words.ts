@@ -31,8 +31,8 @@ export const runWords = {
 	"stop-cuts": {
 		title: "The stop button cuts without the computer",
 		how:
-			"Put the test plug in place of the button's second pole, so that the computer sees nothing " +
-			"of it. Order an attended polish of 5 L; once it pumps, press the stop button.",
+			"Put a test plug in place of the button's second pole (J1), so that the computer sees " +
+			"nothing of it. Order an attended polish of 5 L; once it pumps, press the stop button.",
 		cautions: "The test plug goes back into its bag before the next step, which asks for it.",
 		proofTests: ["stop-button"],
 		hazards: ["stop-wanted", "person-hurt"],
@@ -40,8 +40,8 @@ export const runWords = {
 	"return-cuts": {
 		title: "A lifted return cuts without the computer",
 		how:
-			"Test plug in place of the return switch's second pole. Order an attended polish of 5 L; " +
-			"once it pumps, unlock the return and lift it by a finger's width.",
+			"Test plug in place of the return switch's second pole (J2). Order an attended polish of " +
+			"5 L; once it pumps, unlock the return and lift it by a finger's width.",
 		cautions: "Cloth round the filler, the hose's end inside it. Take the test plug out again.",
 		proofTests: ["seat-switches"],
 		hazards: ["return-falls-out"],
@@ -119,7 +119,9 @@ export const runWords = {
 	},
 	"trip-discharge": {
 		title: "Trip: the return shut",
-		how: "Attended polish of 20 L. Close the return's valve slowly.",
+		how:
+			"Isolator off and locked: by meter and hand pump the pole in K2's loop opens at its " +
+			"pressure. Then an attended polish of 20 L. Close the return's valve slowly.",
 		cautions: "Eye protection; stand away from the hose. Let the pressure off into a can.",
 		proofTests: ["shut-return"],
 		hazards: ["discharge-shut"],

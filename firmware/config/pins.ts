@@ -19,7 +19,11 @@ const supervisedLoop = z.strictObject({
 /** Two pins at the far end that are driven against each other, in turn one way and the other. */
 const bridge = z.strictObject({
 	driveOhm: z.number().positive().describe("from probe-plus to the converter's input"),
-	seriesOhm: z.number().positive().describe("at the far end, in series with the pins"),
+	seriesOhm: z
+		.number()
+		.positive()
+		.describe("in series with the pins, at the far end and in the box"),
+	boxOhm: z.number().positive().describe("how much of that is in the box, at probe-minus"),
 	endOfLineOhm: z.number().positive().describe("at the far end, across the pins"),
 });
 

@@ -56,7 +56,7 @@ const rows = {
 		cause: "there is fuel in the tray under the rig",
 		toDo:
 			"isolator off; shut the tank's valves; no flame, no switch near it; soak it up, keep it " +
-			"out of the bilge and the bilge pump off; find and mend the joint; dry the tray",
+			"out of the bilge, the bilge pump off while you watch; find and mend the joint; dry the tray",
 		stillThere: asLongAs("leak", "the tray is not dry"),
 		acknowledgeAt: "box",
 		afterwards: "end the order",

@@ -86,13 +86,14 @@ export function readProbe(
 export function probeFarOhm(raw: number, bridge: Bridge, bits: number, plus: boolean): Quantity {
 	const countsMax = countsOf(bits) - 1;
 	if (raw < 0 || raw > countsMax) return "out-of-range";
-	const { driveOhm, seriesOhm, endOfLineOhm } = bridge;
+	const { driveOhm, seriesOhm, boxOhm, endOfLineOhm } = bridge;
 	// Seen from the pin that is high, the far end lies below the input one way, above it the other.
 	const share = (plus ? raw : countsMax - raw) / countsMax;
 	const intact = (seriesOhm + endOfLineOhm) / (seriesOhm + endOfLineOhm + driveOhm);
 	if (share >= (1 + intact) / 2) return "open";
 	const loopOhm = (driveOhm * share) / (1 - share);
-	if (loopOhm < seriesOhm / 2) return "short";
+	// Halfway between a shorted cable, which leaves what is in the box, and pins in salt water.
+	if (loopOhm < (boxOhm + seriesOhm) / 2) return "short";
 	const far = Math.max(0, loopOhm - seriesOhm);
 	// Near the end resistor the rest is noise: everything from 95 % of it up is "nothing there".
 	if (far >= 0.95 * endOfLineOhm) return Number.POSITIVE_INFINITY;

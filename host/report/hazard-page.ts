@@ -104,7 +104,8 @@ const COVERAGE = prose(
 
 const REQUIREMENTS = prose(
 	"Where each is built, what is open, and the hazards that it is there for. Circuits and drawings",
-	"come with the build pages; until then no rig can meet the rows that name them.",
+	"are on the pages beside this one, simulated and held to rules; nobody has built the box yet. A",
+	"rig meets these rows once its own steps of commissioning have passed, and not before.",
 );
 
 function overviewTable(hazards: readonly Hazard[]): string {

@@ -8,7 +8,7 @@ import { endOf, type Netlist, ofKind } from "./netlist.ts";
 /** Resistors and references of the parts list. */
 const RESISTOR_SHARE = 0.01;
 /** USB at the board: 5 V ± 5 %. */
-const REFERENCE_SHARE = 0.05;
+export const REFERENCE_SHARE = 0.05;
 /** Leakage of an input and of damp terminals, A (common practice, no source). */
 const LEAKAGE_A = 1e-6;
 /** Current that an input's own clamp diode may take, A (common practice, no source). */
@@ -64,6 +64,7 @@ function states(channel: Channel): Array<readonly [state: string, share: Share]>
 					{
 						driveOhm: bridge.driveOhm * drive,
 						seriesOhm: bridge.seriesOhm * far,
+						boxOhm: bridge.boxOhm * far,
 						endOfLineOhm: bridge.endOfLineOhm * far,
 					},
 					ohm,
@@ -71,15 +72,22 @@ function states(channel: Channel): Array<readonly [state: string, share: Share]>
 					!plus,
 				);
 		};
+		// What is in the box stays in series when the probe's cable is shorted.
+		const shorted = (plus: boolean): Share => {
+			return (drive, far) => {
+				const ohm = { box: bridge.boxOhm * far, drive: bridge.driveOhm * drive };
+				return (plus ? ohm.box : ohm.drive) / (ohm.box + ohm.drive);
+			};
+		};
 		return [
-			["wires shorted, driven plus", () => 0],
+			["wires shorted, driven plus", shorted(true)],
 			["salt water, driven plus", at(0, true)],
 			["dry, driven plus", at(Number.POSITIVE_INFINITY, true)],
 			["wire cut, driven plus", () => 1],
 			["wire cut, driven minus", () => 0],
 			["dry, driven minus", at(Number.POSITIVE_INFINITY, false)],
 			["salt water, driven minus", at(0, false)],
-			["wires shorted, driven minus", () => 1],
+			["wires shorted, driven minus", shorted(false)],
 		];
 	}
 	if (thermistor !== undefined) {

@@ -58,11 +58,20 @@ const netSchema = z.strictObject({
 	ends: z.array(endText).min(1).max(60),
 });
 
+const plugSchema = z.strictObject({
+	ref: z.string().regex(/^J\d{1,2}$/, "J and a number"),
+	zone: id,
+	ends: z.array(endText).min(2).max(12).describe("terminals whose wires go through it"),
+	blinds: id.optional().describe("channel that a test plug in its place makes read closed"),
+	does: words,
+});
+
 export const wiringSchema = z.strictObject({
 	invented: z.literal(true).describe("its lengths and currents are those of an invented rig"),
 	zones: z.record(id, words),
 	functions: z.record(id, z.strictObject({ colour: words, means: words })),
 	parts: z.record(id, partSchema),
+	plugs: z.record(id, plugSchema),
 	nets: z.array(netSchema).min(1),
 });
 
@@ -106,6 +115,19 @@ export function readNetlist(text: string, file: string, pins: PinMap): Netlist {
 		}
 		if (part.of !== undefined && ohmOf(part, pins) === null) {
 			say(["parts", name, "of"], "a resistance that the channel has in the pin map");
+		}
+	}
+	for (const [name, { ref, zone, ends, blinds }] of Object.entries(value.plugs)) {
+		if (refs.has(ref)) say(["plugs", name, "ref"], "a reference used once");
+		refs.add(ref);
+		if (!(zone in value.zones)) say(["plugs", name, "zone"], "a zone of this file");
+		for (const [j, end] of ends.entries()) {
+			if (value.nets.some((net) => net.ends.includes(end))) continue;
+			say(["plugs", name, "ends", j], "an end of a net");
+		}
+		const channel = blinds === undefined ? undefined : pins.channels[blinds];
+		if (blinds !== undefined && !(channel !== undefined && "loop" in channel)) {
+			say(["plugs", name, "blinds"], "a channel with a loop");
 		}
 	}
 	const numbers = new Set<number>();

@@ -83,10 +83,12 @@ export const partKinds = {
 		terminals: ["12V", "coil", "beat", "0V"],
 		load: ["12V", "0V"],
 		drives: ["coil"],
-		needs: ["amps"],
+		/** `of` is the pull-down that it brings for its `beat`. */
+		needs: ["amps", "of"],
 	},
 	"stop-button": { ...twoPoles, title: "stop button" },
 	"seat-switch": { ...twoPoles, title: "seat switch" },
+	"pressure-switch": { ...twoPoles, title: "pressure switch" },
 	link: { title: "link", terminals: two, through: [two] },
 	driver: {
 		title: "low-side driver",

@@ -37,7 +37,8 @@ export type PartsRow = PartsFile["rows"][number];
  * Reads and checks the parts list: every part of the wiring in one row, no part that is not wired.
  * @throws InputError naming file, line, column, key, what was found and what is allowed
  */
-export function readParts(text: string, file: string, { parts }: WiringFile): PartsFile {
+export function readParts(text: string, file: string, { parts, plugs }: WiringFile): PartsFile {
+	const wirable = { ...parts, ...plugs };
 	const { value, problem } = readDocument(text, file, partsSchema);
 	const problems: Problem[] = [];
 	const seen = new Set<string>();
@@ -45,12 +46,12 @@ export function readParts(text: string, file: string, { parts }: WiringFile): Pa
 		if (!(group in value.groups)) problems.push(problem(["rows", i, "group"], "a group above"));
 		for (const [j, part] of wired.entries()) {
 			const path = ["rows", i, "wired", j];
-			if (!(part in parts)) problems.push(problem(path, "a part of wiring.yaml"));
+			if (!(part in wirable)) problems.push(problem(path, "a part or plug of wiring.yaml"));
 			if (seen.has(part)) problems.push(problem(path, "a part that no other row has"));
 			seen.add(part);
 		}
 	}
-	for (const part of Object.keys(parts)) {
+	for (const part of Object.keys(wirable)) {
 		if (!seen.has(part)) problems.push({ file, found: `no row for ${part}`, allowed: "one row" });
 	}
 	if (problems.length > 0) throw new InputError(problems);

@@ -1,7 +1,7 @@
 // The parts list's page, hardware/PARTS.md: made from hardware/parts.yaml and the wiring, which has
 // values and references. `npm run docs` writes it, a test holds it equal. Pure.
 
-import { ohmText, ratingText } from "./drawing/part-words.ts";
+import { farSeriesOhm, ohmText, ratingText } from "./drawing/part-words.ts";
 import { type Netlist, ofKind, ohmOf } from "./netlist.ts";
 import type { PartsFile, PartsRow } from "./parts-list.ts";
 
@@ -51,9 +51,9 @@ const RESISTORS = [
 
 const refOrder = (a: string, b: string) => a.localeCompare(b, "en", { numeric: true });
 
-const refsOf = ({ wired = [] }: PartsRow, { parts }: Netlist) =>
+const refsOf = ({ wired = [] }: PartsRow, { parts, plugs }: Netlist) =>
 	wired
-		.map((part) => parts[part]?.ref ?? "")
+		.map((part) => (parts[part] ?? plugs[part])?.ref ?? "")
 		.sort(refOrder)
 		.join(", ");
 
@@ -95,14 +95,21 @@ function resistorRows(list: Netlist): string[][] {
 		const channel = part.channel === undefined ? undefined : list.pins.channels[part.channel];
 		if (channel === undefined || !("loop" in channel || "bridge" in channel)) continue;
 		const ends = channel.loop ?? channel.bridge;
-		add(ends?.seriesOhm, `in ${part.ref}, in series`);
-		add(ends?.endOfLineOhm, `in ${part.ref}, across`);
+		if (ends === undefined) continue;
+		add(farSeriesOhm(ends), `in ${part.ref}, in series`);
+		add(ends.endOfLineOhm, `in ${part.ref}, across`);
 	}
 	return [...byValue]
 		.sort(([a], [b]) => a - b)
 		.map(([ohm, refs]) => [ohmText(ohm), String(refs.length), refs.sort(refOrder).join("; ")]);
 }
-const FAR_KINDS: readonly string[] = ["stop-button", "seat-switch", "loop-end", "probe"];
+const FAR_KINDS: readonly string[] = [
+	"stop-button",
+	"seat-switch",
+	"pressure-switch",
+	"loop-end",
+	"probe",
+];
 
 /** A Markdown table. */
 export function table(head: readonly string[], rows: readonly (readonly string[])[]): string {

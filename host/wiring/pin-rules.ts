@@ -1,11 +1,9 @@
 // The rules of pins and wires: each terminal on one net, nothing driven twice, pull-downs and
 // series resistors, every channel wired, the beat for the dead-man alone, bonding. Pure.
 
-import { endOf, type Net, type Netlist, ofKind, ohmOf } from "./netlist.ts";
+import { CLAMP_A, REFERENCE_SHARE, touchAmps } from "./input-volts.ts";
+import { endOf, type Net, type Netlist, ofKind, ohmOf, type Part } from "./netlist.ts";
 import { channelTerminals, rowOf, terminalsOf } from "./part-kinds.ts";
-
-/** Limits what a pin and a supply do to each other while the board boots, Ω. */
-const SERIES_OHM_MIN = 1_000;
 
 const netName = ({ net, name }: Net) => `net ${net} (${name})`;
 
@@ -88,24 +86,39 @@ export function pullDownEach(list: Netlist): string[] {
 	return ofKind(list, "board").flatMap((board) =>
 		Object.entries(list.pins.channels).flatMap(([name, channel]) => {
 			if (channel.kind !== "digital-out") return [];
-			const own = resistorsAt(list, list.netAt.get(`${board}.${name}`)).filter(
-				({ far, part }) =>
-					far === ground && part.of?.channel === name && part.of.value === "pullDownOhm",
-			);
-			return own.length === 1 ? [] : [`output ${name} has no pull-down of its own`];
+			const net = list.netAt.get(`${board}.${name}`);
+			const isOf = ({ of }: Part) => of?.channel === name && of.value === "pullDownOhm";
+			const own = resistorsAt(list, net).filter(({ far, part }) => far === ground && isOf(part));
+			// A board with one of its own, so that its input is held while the cable is off.
+			const brought = (net?.ends ?? []).filter((end) => {
+				const { part } = endOf(list, end);
+				return part.kind === "dead-man" && isOf(part);
+			});
+			const downs = own.length + brought.length;
+			return downs === 1 ? [] : [`output ${name} has ${downs} pull-downs of the pin map, not one`];
 		}),
 	);
 }
 
+/**
+ * An input has nothing at its pin but its resistor. An output whose wire leaves the box, as the
+ * probe's does, has one in series too: the wire goes to the resistor and not to the pin.
+ */
 export function seriesEach(list: Netlist): string[] {
+	const high = list.pins.adc.referenceVolts * (1 - REFERENCE_SHARE);
 	return ofKind(list, "board").flatMap((board) =>
 		Object.entries(list.pins.channels).flatMap(([name, { kind }]) => {
-			if (kind !== "digital-in" && kind !== "pulse") return [];
 			const net = list.netAt.get(`${board}.${name}`);
-			const [own, ...more] = resistorsAt(list, net);
-			const isAlone = net?.ends.length === 2 && more.length === 0;
-			if (isAlone && own !== undefined && own.ohm >= SERIES_OHM_MIN) return [];
-			return [`input ${name} is not behind ${SERIES_OHM_MIN} Ω of its own`];
+			const own = resistorsAt(list, net).filter(({ part }) => part.of?.value !== "pullDownOhm");
+			const isSpared = own.every(({ ohm }) => touchAmps(ohm, high) <= CLAMP_A);
+			if (kind === "digital-out") {
+				const zones = (net?.ends ?? []).map((end) => endOf(list, end).part.zone);
+				const isIn = zones.every((zone) => zone === list.parts[board]?.zone);
+				return isIn && isSpared ? [] : [`output ${name} leaves the box without enough ohms`];
+			}
+			if (kind !== "digital-in" && kind !== "pulse") return [];
+			const isAlone = own.length === 1 && net?.ends.length === 2;
+			return isAlone && isSpared ? [] : [`input ${name} is not behind enough ohms of its own`];
 		}),
 	);
 }
@@ -133,6 +146,17 @@ export function beatForDeadManOnly(list: Netlist): string[] {
 	});
 	const missing = net?.ends.includes("dead-man.beat") ? [] : ["the beat misses the dead-man"];
 	return [...missing, ...others.map((end) => `${end} hangs on the beat`)];
+}
+
+/** A test plug where K2's loop runs would bridge a stop: it takes a second pole's place only. */
+export function testPlugsBlindOnly(list: Netlist): string[] {
+	return Object.values(list.plugs).flatMap(({ ref, ends, blinds }) => {
+		if (blinds === undefined) return [];
+		const [part = ""] = (ends[0] ?? "").split(".");
+		const own = [`${part}.loop-out`, `${part}.loop-back`];
+		const isOf = list.parts[part]?.channel === blinds;
+		return isOf && ends.join() === own.join() ? [] : [`${ref} takes more than a second pole`];
+	});
 }
 
 /** Ohm of a pull-up for standard-mode I2C at 5 V; NXP UM10204, 7.1 (from memory). */
@@ -180,9 +204,9 @@ export function oneGroundJoint(list: Netlist): string[] {
 }
 
 export function bonded(list: Netlist): string[] {
-	const [tube, ...others] = ["bond-tube", "bond-housing", "bond-filler"].map((id) =>
+	const [tube, ...others] = ["bond-tube", "bond-housing", "bond-return", "bond-filler"].map((id) =>
 		list.netAt.get(`${id}.point`),
 	);
 	const isOne = tube?.function === "bonding" && others.every((net) => net === tube);
-	return isOne ? [] : ["tube, housing and filler are not on one bonding wire"];
+	return isOne ? [] : ["tube, housing, return and filler are not on one bonding wire"];
 }

@@ -162,10 +162,34 @@ export function flybackPath(list: Netlist): string[] {
 /** Each in series with all that follows, whatever else is closed. */
 const POWER_PATH = ["main-fuse", "isolator", "shunt", "contact-k2", "contact-k1"];
 
+/** What hangs on the wires of the path; a diode or a lamp from elsewhere would feed the pump. */
+const POWER_WIRES = [
+	["shunt.out", "contact-k2.common"],
+	["contact-k2.make", "contact-k1.common"],
+	["contact-k1.make", "pump.plus", "pump-flyback.cathode"],
+];
+
+/** Ends on a wire that are not of it: no rule about contacts sees what they let through. */
+const strangersOn = (
+	list: Netlist,
+	wires: readonly (readonly string[])[],
+	isLet: (end: ReturnType<typeof endOf>) => boolean = () => false,
+): string[] =>
+	wires.flatMap((own) =>
+		(list.netAt.get(own[0] ?? "")?.ends ?? [])
+			.filter((end) => !own.includes(end) && !isLet(endOf(list, end)))
+			.map((end) => `${end} hangs on the wire of ${own[0]}`),
+	);
+
 export function powerPathOrder(list: Netlist): string[] {
 	const found = seriesBetween(list, "battery.plus", "pump.plus");
-	if (found.join() === POWER_PATH.join()) return [];
-	return [`from battery to pump: ${found.join(", ") || "no way"}; asked: ${POWER_PATH.join(", ")}`];
+	// A load that draws from the path is for the shunt's rule; one that ends on it would feed it.
+	const strangers = strangersOn(list, POWER_WIRES, ({ id, terminal }) => {
+		return loadPair(list, id)[0] === terminal;
+	});
+	if (found.join() === POWER_PATH.join()) return strangers;
+	const asked = POWER_PATH.join(", ");
+	return [`from battery to pump: ${found.join(", ") || "no way"}; asked: ${asked}`, ...strangers];
 }
 
 /** The shunt sees the pump only: anything else would look like a welded contact. */
@@ -176,7 +200,13 @@ export function shuntForPumpOnly(list: Netlist): string[] {
 		.map((id) => `${nameOf(list, id)}: its current goes through the shunt`);
 }
 
-const K2_LOOP = ["isolator", "control-fuse", "stop-button", "return-switch"];
+const K2_LOOP = ["isolator", "control-fuse", "stop-button", "return-switch", "pressure-switch"];
+/** A resistor or a diode from elsewhere would hold K2 past the contacts of its loop. */
+const K2_WIRES = [
+	["stop-button.pole-out", "return-switch.pole-in"],
+	["return-switch.pole-out", "pressure-switch.pole-in"],
+	["pressure-switch.pole-out", "contact-k2.coil-plus", "k2-flyback.cathode"],
+];
 
 export function k2Loop(list: Netlist): string[] {
 	const coil = ["contact-k2.coil-plus", "contact-k2.coil-minus"] as const;
@@ -187,11 +217,11 @@ export function k2Loop(list: Netlist): string[] {
 		problems.push(`before K2's coil: ${found.join(", ") || "no way"}; asked: ${asked}`);
 	}
 	for (const end of list.netAt.get(coil[1])?.ends ?? []) {
-		const { part } = endOf(list, end);
-		if (!["relay", "diode", "dead-man"].includes(part.kind)) {
+		if (![coil[1], "dead-man.coil", "k2-flyback.anode"].includes(end)) {
 			problems.push(`${end} can hold K2 beside the dead-man`);
 		}
 	}
+	problems.push(...strangersOn(list, K2_WIRES));
 	if (!isReached(list, coil[1], "dead-man.coil")) problems.push("K2's coil misses the dead-man");
 	return problems;
 }
@@ -201,7 +231,10 @@ const SUPPLY_VOLTS_MAX = 15;
 
 export function spikesHeld(list: Netlist): string[] {
 	const net = list.netAt.get("isolator.out");
-	const fit = ofKind(list, "suppressor").filter((id) => list.netAt.get(`${id}.cathode`) === net);
+	const minus = list.netAt.get("battery.minus");
+	const fit = ofKind(list, "suppressor").filter(
+		(id) => list.netAt.get(`${id}.cathode`) === net && list.netAt.get(`${id}.anode`) === minus,
+	);
 	const stands = Math.min(
 		...ofKind(list, "monitor").map((id) => list.parts[id]?.voltsMax ?? 0),
 		Number.POSITIVE_INFINITY,

@@ -6,6 +6,7 @@ import { inputsGuarded, voltsInRange } from "./input-volts.ts";
 import type { Netlist } from "./netlist.ts";
 import * as pin from "./pin-rules.ts";
 import * as power from "./power-rules.ts";
+import { sensorsAtTheirChannel } from "./sensor-rules.ts";
 
 export interface Rule {
 	readonly says: string;
@@ -36,7 +37,7 @@ export const rules = {
 		check: power.flybackPath,
 	},
 	"power-path": {
-		says: "From battery to pump: fuse, isolator, shunt, K2, K1, and no way round any of them.",
+		says: "From battery to pump: fuse, isolator, shunt, K2, K1; no way round, nothing in between.",
 		check: power.powerPathOrder,
 	},
 	"shunt-for-pump": {
@@ -44,7 +45,7 @@ export const rules = {
 		check: power.shuntForPumpOnly,
 	},
 	"k2-loop": {
-		says: "Stop button and return switch are in series with K2's coil; only the dead-man holds it.",
+		says: "Stop, return and pressure switch in series with K2's coil, else nothing on their wires.",
 		check: power.k2Loop,
 	},
 	"spikes-held": {
@@ -57,11 +58,11 @@ export const rules = {
 		check: pin.everyChannelWired,
 	},
 	"pull-downs": {
-		says: "Each output has the pull-down of the pin map, to the board's own 0 V.",
+		says: "Each output has one pull-down of the pin map, to 0 V; the dead-man brings the beat's.",
 		check: pin.pullDownEach,
 	},
 	"series-resistors": {
-		says: "Each digital input has at least 1 kΩ in series, and nothing else at its pin.",
+		says: "Each digital pin whose wire leaves the board's box has ohms that let it live with 12 V.",
 		check: pin.seriesEach,
 	},
 	"inputs-held": {
@@ -76,9 +77,17 @@ export const rules = {
 		says: "Each analog input has a guard, so that 12 V on its wire spares the pin.",
 		check: inputsGuarded,
 	},
+	"own-channel": {
+		says: "Each sensor is on its channel's wire, with its pull-up to 5 V and its return to 0 V.",
+		check: sensorsAtTheirChannel,
+	},
 	beat: {
 		says: "The beat goes to the dead-man and to nothing else.",
 		check: pin.beatForDeadManOnly,
+	},
+	"test-plugs": {
+		says: "A plug that a test plug may replace carries a switch's second pole, and nothing else.",
+		check: pin.testPlugsBlindOnly,
 	},
 	bus: {
 		says: "The bus has its pull-ups, and monitor and converter hang on it.",
@@ -88,7 +97,7 @@ export const rules = {
 		says: "0 V of power and of sensors meet once; no 12 V load returns over the sensors' 0 V.",
 		check: pin.oneGroundJoint,
 	},
-	bonding: { says: "Tube, housing and filler are bonded.", check: pin.bonded },
+	bonding: { says: "Tube, housing, return and filler are bonded.", check: pin.bonded },
 } as const satisfies Readonly<Record<string, Rule>>;
 
 export type RuleName = keyof typeof rules;

@@ -23,6 +23,7 @@ import {
 	INTRODUCTION,
 	MEASURE,
 	MEASURE_STEPS,
+	PLUGS,
 	RULES,
 	SHEETS,
 	UNSEEN,
@@ -62,6 +63,9 @@ export function wiringPage({ list, sheets, revision }: WiringPageInputs): string
 		),
 		"## Parts and where they are",
 		table(["reference", "what", "where", "value", "does"], partRows(list)),
+		"## Plugs",
+		PLUGS,
+		table(["reference", "where", "wires", "does", "test plug"], plugRows(list)),
 		"## Pins",
 		pinsWords(list),
 		table(["channel", "at", "does", "wire at the pin"], pinRows(list)),
@@ -139,7 +143,23 @@ function partRows(list: Netlist): string[][] {
 		})
 		.sort(refOrder);
 }
-const FAR: readonly string[] = ["stop-button", "seat-switch", "loop-end", "probe"];
+const FAR: readonly string[] = [
+	"stop-button",
+	"seat-switch",
+	"pressure-switch",
+	"loop-end",
+	"probe",
+];
+
+function plugRows(list: Netlist): string[][] {
+	return Object.values(list.plugs).map(({ ref, zone, ends, does, blinds }) => {
+		const channel = blinds === undefined ? undefined : list.pins.channels[blinds];
+		const ohm = channel !== undefined && "loop" in channel ? channel.loop?.seriesOhm : undefined;
+		const wires = ends.map((end) => `${list.netAt.get(end)?.net ?? ""} at ${endText(end, list)}`);
+		const test = ohm === undefined ? "none" : `${ohmText(ohm)} across; ${blinds} reads closed`;
+		return [ref, list.zones[zone] ?? "", wires.join("; "), does, test];
+	});
+}
 
 const pinsWords = ({ pins }: Netlist) =>
 	[
@@ -208,7 +228,7 @@ function touchWords({ pins, parts }: Netlist): string {
 		`A battery on charge has ${TOUCH_VOLTS} V. Through a guard of ${ohmText(guardOhm)} that drives`,
 		`${(amps * 1e3).toFixed(2)} mA into the pin's own clamp, under the ${CLAMP_A * 1e3} mA that it`,
 		"may take (common practice, no source): an analog input reads full scale and lives. The",
-		"reading is then that of a cut wire, a sensor fault. What has no guard:",
+		"reading is then that of a cut wire, a sensor fault. Other wires:",
 	].join(" ");
 }
 
@@ -220,16 +240,16 @@ function touchList(list: Netlist): string {
 		const part = series === undefined ? undefined : endOf(list, series).part;
 		const ohm = part === undefined ? null : ohmOf(part, list.pins);
 		if (ohm === null) return [];
-		const milliamps = (1e3 * touchAmps(ohm, adc.referenceVolts)).toFixed(1);
-		return [`${name}: ${milliamps} mA through ${ohmText(ohm)}. The pin is likely to die.`];
+		const milliamps = (1e3 * touchAmps(ohm, adc.referenceVolts)).toFixed(2);
+		return [`${name}: ${milliamps} mA through ${ohmText(ohm)}. The pin lives.`];
 	});
 	return [
 		...digital,
-		"probe-minus: its wire comes straight from the pin. The pin is likely to die.",
+		"probe-plus, probe-minus: behind R15 and R3. The pins live; the probe reads as a fault.",
 		"X3: every sensor and both converters die. Keep 12 V out of the sensors' cables and plugs.",
 		"Battery the wrong way round: V1 conducts and F1 melts. T1 has to stand it by itself.",
 		"U3 coil: K2 does not close by it; its coil has 12 V at both ends.",
-		"K2 coil-plus: K2 no longer asks stop button or return switch, see below.",
+		"K2 coil-plus: K2 no longer asks stop button, return or pressure switch, see below.",
 	]
 		.map((words) => `- ${words}`)
 		.join("\n");

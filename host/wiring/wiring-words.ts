@@ -21,9 +21,9 @@ export const CAUTIONS = [
 		"13297, ABYC E-11).",
 	),
 	prose(
-		"The stop button, the return switch and the fuse work without the computer. Button and",
-		"switch are proven twice: by ohms with the computer unplugged, and in an attended run,",
-		"where each drops K2.",
+		"Stop button, return switch, pressure switch and fuse work without the computer. Button and",
+		"return switch are proven twice: by ohms with the computer unplugged, and in an attended run",
+		"with the test plug in, where each drops K2; the pressure switch by ohms and a hand pump.",
 	),
 	prose("No safety integrity level and no performance level is claimed for any of this."),
 ] as const;
@@ -37,6 +37,13 @@ export const COLOURS = prose(
 	"By function. Red, black, green, brown, orange, pink and tan after ISO 13297 and ABYC E-11,",
 	"from memory; the rest is common practice, no source. In an older boat black may not be",
 	"minus: measure, do not trust.",
+);
+
+export const PLUGS = prose(
+	"J1 and J2 are of one kind, so that a test plug fits either; make two, red, on a tag. It holds",
+	"one resistor across its contacts: the loop then reads closed whatever the switch does, and",
+	"**the computer is blind to that switch while it is in**. K2's loop has no plug that it fits.",
+	"J1 and J2 carry 5 V behind 10 kΩ; J3 is made and broken with the isolator off and locked.",
 );
 
 export const MEASURE = prose(
@@ -55,6 +62,8 @@ export const MEASURE_STEPS = [
 	prose(
 		"**Loop of K2.** Ohms from X2 to K2's coil-plus: below 2 Ω with the stop button out and",
 		"the return fitting locked. Press the button: open. Release it, unlock the fitting: open.",
+		"Lock it, bring B6 to its pressure with a hand pump before it is built in: open. A meter that",
+		"shows many ohms and not open measures round by coils and diodes: take wire 11 off U3.",
 	),
 	prose("**Contacts.** Ohms from R1 out to M1 plus: open."),
 	prose(
@@ -93,17 +102,25 @@ export const UNSEEN = [
 		"The zero that commissioning takes makes up for it.",
 	),
 	prose(
-		"A short between wires 8 and 10 goes round the stop button's and the return switch's",
-		"poles; one between 9 and 10 goes round the return switch. The second poles still tell",
-		"the controller, which stops the pump by K1, but the hardware way is gone until the next",
-		"proof test. So these wires run in a cable of their own, and both are pressed in every",
-		"proof test.",
+		"A short between wires 8 and 16 goes round the poles of stop button, return switch and",
+		"pressure switch; one between 9 and 10 goes round the return switch, one between 10 and 16",
+		"round the pressure switch. The second poles still tell the controller, which stops the pump",
+		"by K1, but the hardware way is gone until the next proof test. So these wires run in a cable",
+		"of their own, and each switch is worked in its proof test.",
+	),
+	prose(
+		"Nothing latches the pressure switch: once the pressure is gone it closes K2 again. The",
+		"controller opens K1 within 2 s and trips; until then the pump may start once or twice more.",
+	),
+	prose(
+		"K2 does not come back hot at a low voltage: with a coil of 50 K over a room of 60 °C it may",
+		"ask for 11.4 V. That is the safe side; a start then ends in `no-current`.",
 	),
 	prose(
 		"A broken joint of X1 with the battery: pump, box and computer lose 0 V together, and all",
 		"stops. If the computer has another way to the boat's minus (a screen, an aerial, a",
-		"charger), the pump's current would take it, through the USB cable. So it has none, or",
-		"there is a USB isolator.",
+		"charger, a laptop that is fed), the pump's current would take it, through the USB cable. So",
+		"it has none, or there is a USB isolator.",
 	),
 	prose(
 		"A broken wire W1: the USB cable is then the only joint of the two 0 V. Drivers and",

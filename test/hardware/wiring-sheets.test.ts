@@ -188,7 +188,7 @@ describe("the parts list", () => {
 			"a row for what is not wired",
 			"wired: [horn]",
 			"wired: [horn, gong]",
-			/a part of wiring\.yaml/,
+			/a part or plug of wiring\.yaml/,
 		],
 		["a part in two rows", "wired: [horn]", "wired: [horn, pump]", /no other row has/],
 		["a row without a rating", "rating: 1 %, 3 W", "", /parts\.yaml:\d+:\d+ .*rating/],
@@ -201,7 +201,8 @@ describe("the parts list", () => {
 	it("marks every switch, fuse, relay and motor as needing ignition protection", () => {
 		const { rows } = loadParts(root, set);
 		const marked = rows.flatMap(({ wired = [], ignition }) => (ignition ? wired : []));
-		const sparks = ["fuse", "isolator", "relay", "motor", "stop-button", "seat-switch"];
+		const sparks = ["fuse", "isolator", "relay", "motor"];
+		sparks.push("stop-button", "seat-switch", "pressure-switch");
 		const asked = Object.entries(set.list.parts).filter(
 			([id, { kind }]) => sparks.includes(kind) && id !== "sensor-fuse",
 		);

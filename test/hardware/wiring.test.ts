@@ -12,18 +12,28 @@ import {
 	withIndex,
 } from "../../host/wiring/netlist.ts";
 import { type RuleName, ruleNames, rules, wiringProblems } from "../../host/wiring/rules.ts";
-import { loadWiring } from "../../host/wiring/wiring-set.ts";
+import { loadParts, loadWiring } from "../../host/wiring/wiring-set.ts";
 import { exampleRig, pins, root } from "../stories/world.ts";
+import { limits, spreadOf } from "./dead-man-parts.ts";
 
 const { list } = loadWiring(root);
+const { rows } = loadParts(root, loadWiring(root));
+const ratingOf = (id: string) => rows.find(({ wired }) => wired?.includes(id))?.rating ?? "";
 const text = readInputFile(`${root}/hardware/wiring.yaml`);
 
 type Mutable<T> = { -readonly [K in keyof T]: Mutable<T[K]> };
 type Spoil = (file: Mutable<WiringFile>, map: Mutable<PinMap>) => void;
 /** A copy with something done to it. */
 function spoilt(change: Spoil): Netlist {
-	const { zones, functions, parts, nets, invented } = list;
-	const file: Mutable<WiringFile> = structuredClone({ invented, zones, functions, parts, nets });
+	const { zones, functions, parts, plugs, nets, invented } = list;
+	const file: Mutable<WiringFile> = structuredClone({
+		invented,
+		zones,
+		functions,
+		parts,
+		plugs,
+		nets,
+	});
 	const map: Mutable<PinMap> = structuredClone(pins);
 	change(file, map);
 	return withIndex(file, map);
@@ -88,7 +98,7 @@ const canaries: Record<RuleName, Spoil> = {
 	"k2-loop": (file) => {
 		move(file, "contact-k2.coil-plus", 9);
 		move(file, "k2-flyback.cathode", 9);
-		move(file, "return-switch.pole-in", 10);
+		move(file, "return-switch.pole-in", 16);
 	},
 	"spikes-held": (file) => {
 		part(file, "suppressor").clampVolts = 30;
@@ -117,9 +127,14 @@ const canaries: Record<RuleName, Spoil> = {
 	"inputs-guarded": (file) => {
 		part(file, "guard-tray").ohm = 1000;
 	},
+	"own-channel": (file) => swap(file, "stop-button.loop-out", "tray-sensor.out"),
 	beat: (file) => {
-		const change = { of: undefined, ohm: 1000 };
-		add(file, "tap", "pull-beat", change, { a: 25, b: 42 });
+		const change = { of: undefined, ohm: 20_000 };
+		add(file, "tap", "pull-horn", change, { a: 25, b: 42 });
+	},
+	"test-plugs": ({ plugs }) => {
+		const plug = plugs["stop-plug"];
+		if (plug !== undefined) plug.ends = ["stop-button.pole-in", "stop-button.pole-out"];
 	},
 	bus: (file) => {
 		part(file, "pull-sda").ohm = 100_000;
@@ -155,8 +170,63 @@ describe("the wiring", () => {
 		[
 			"a wire round stop button and return switch",
 			"k2-loop",
-			(f) => add(f, "bypass", "ground-link", {}, { a: 8, b: 10 }),
+			(f) => add(f, "bypass", "ground-link", {}, { a: 8, b: 16 }),
 			/before K2's coil: isolator, control-fuse; asked/,
+		],
+		[
+			"a wire round the pressure switch",
+			"k2-loop",
+			(f) => add(f, "bypass", "ground-link", {}, { a: 10, b: 16 }),
+			/stop-button, return-switch; asked/,
+		],
+		[
+			"a diode that feeds K2 past its loop",
+			"k2-loop",
+			(f) => add(f, "leak", "k1-flyback", {}, { anode: 8, cathode: 16 }),
+			/leak\.cathode hangs on the wire of pressure-switch/,
+		],
+		[
+			"a diode that holds K2 beside the dead-man",
+			"k2-loop",
+			(f) => add(f, "leak", "k1-flyback", {}, { anode: 11, cathode: 7 }),
+			/leak\.anode can hold K2/,
+		],
+		[
+			"another relay's coil on K2's",
+			"k2-loop",
+			(f) => move(f, "contact-k1.coil-minus", 11),
+			/contact-k1\.coil-minus can hold K2/,
+		],
+		[
+			"a diode that feeds the pump past its contacts",
+			"power-path",
+			(f) => add(f, "leak", "pump-flyback", {}, { anode: 3, cathode: 6 }),
+			/leak\.cathode hangs on the wire of contact-k1\.make/,
+		],
+		[
+			"a second pull-down of the beat",
+			"pull-downs",
+			(f) => {
+				const of = { channel: "dead-man-beat", value: "pullDownOhm" };
+				add(f, "second", "pull-horn", { of }, { a: 25, b: 42 });
+			},
+			/dead-man-beat has 2 pull-downs/,
+		],
+		[
+			"the probe's wire straight at its pin",
+			"series-resistors",
+			(f) => move(f, "bowl-probe.minus", 30),
+			/probe-minus leaves the box/,
+		],
+		[
+			"too few ohms between pin and probe",
+			"series-resistors",
+			(f) => {
+				const series = part(f, "series-probe-minus");
+				delete series.of;
+				series.ohm = 1000;
+			},
+			/probe-minus leaves the box/,
 		],
 		[
 			"a transducer fed past the sensor fuse",
@@ -205,6 +275,36 @@ describe("the wiring", () => {
 			/lamp-pump and board\.horn/,
 		],
 		["a channel on no wire", "channels-wired", (f) => drop(f, "board.tray"), /tray is wired 0/],
+		[
+			"a pull-up at 12 V",
+			"own-channel",
+			(f) => move(f, "pull-stop.a", 8),
+			/pull-stop does not pull stop-loop up/,
+		],
+		[
+			"a switch that leads back to the wrong 0 V",
+			"own-channel",
+			(f) => move(f, "tube-switch.back", 7),
+			/tube-switch\.back is not on/,
+		],
+		[
+			"a guard's foot on 5 V",
+			"own-channel",
+			(f) => move(f, "guard-probe.foot", 41),
+			/guard-probe\.foot/,
+		],
+		[
+			"a suppressor that leads to no minus",
+			"spikes-held",
+			(f) => move(f, "suppressor.anode", 8),
+			/no suppressor/,
+		],
+		[
+			"a return fitting that is not bonded",
+			"bonding",
+			(f) => move(f, "bond-return.point", 42),
+			/return/,
+		],
 		["no beat", "beat", (f) => drop(f, "dead-man.beat"), /misses the dead-man/],
 	])("%s is found", (_, name, change, says) => {
 		expect(rules[name].check(spoilt(change)).join()).toMatch(says);
@@ -219,6 +319,30 @@ describe("the wiring", () => {
 		expect(list.parts["main-fuse"]?.amps).toBe(supply.fuseA);
 		const feed = list.netAt.get("main-fuse.out");
 		expect([feed?.mm2, feed?.metres]).toEqual([supply.cableMm2, supply.cableMetres]);
+	});
+
+	it("has coils that the dead-man was simulated with, cold, hot and at 15 V", () => {
+		const coil = spreadOf("rcoil");
+		const [, low, high] = /coil 12 V of (\d+) to (\d+) Ω/.exec(ratingOf("contact-k2")) ?? [];
+		// Copper, 0.39 % per kelvin from 20 °C: -10 °C, and 60 °C with 50 K of its own.
+		expect(Number(low) * (1 - 0.0039 * 30)).toBeGreaterThanOrEqual(coil.least);
+		expect(Number(high) * (1 + 0.0039 * 90)).toBeLessThanOrEqual(coil.most);
+		for (const id of ["contact-k1", "contact-k2"]) {
+			expect(list.parts[id]?.coilAmps).toBeGreaterThanOrEqual(15 / coil.least);
+		}
+		expect(ratingOf("contact-k2")).toContain(`pulls in at ${limits.pullInVolts} V or less`);
+	});
+
+	it("has a test plug of the loops' own series resistor, the same for both", () => {
+		const blind = Object.values(list.plugs).flatMap(({ blinds }) => {
+			const channel = blinds === undefined ? undefined : pins.channels[blinds];
+			return channel !== undefined && "loop" in channel ? [channel.loop?.seriesOhm] : [];
+		});
+		expect(blind.length).toBe(2);
+		const [rating = ""] = rows.flatMap((row) =>
+			/^Test plug/.test(row.function) ? [row.rating] : [],
+		);
+		for (const ohm of blind) expect(rating).toContain(`${(ohm ?? 0) / 1e3} kΩ`);
 	});
 
 	it("reads a closed loop at 1.6 V and an open one at 3.0 V, worked by hand", () => {

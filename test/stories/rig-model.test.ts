@@ -128,6 +128,20 @@ describe("the pressure side", () => {
 		}
 	});
 
+	it("the pressure switch does so by K2: a welded K2 is out of its reach", () => {
+		const rig = bare();
+		const switched = { ...rig, pump: { ...rig.pump, pressureSwitchKpa: 80 } };
+		for (const welded of [false, true]) {
+			const model = modelOf({}, {}, switched);
+			pump(model, 60);
+			if (welded) model.breaks("k2-welded");
+			model.breaks("return-shut");
+			pump(model, 5);
+			expect([model.pressureSwitchOpen, model.k2Closed]).toEqual([true, welded]);
+			expect(model.motor.powered).toBe(welded);
+		}
+	});
+
 	it("a return that falls out opens K2 by itself, where its fitting has a switch", () => {
 		const rig = exampleRig();
 		const sensors = rig.sensors.filter((name) => name !== "return-seat");

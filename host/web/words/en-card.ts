@@ -43,7 +43,8 @@ export const card = {
 			"Suction and return valves open. Bowl full of fuel, its drain shut.",
 			"Tray under the rig dry, its sensor in place, absorbent at hand.",
 			"Fillers closed round the tubes, and vented.",
-			"Bilge pump off: it would put a spill overboard. Somebody looks at the bilge instead.",
+			"Absorbent round the bilge pump's strainer. Its automatic switch off only while somebody " +
+				"aboard watches the bilge; else on: a boat without a bilge pump can sink.",
 			"Battery is not the start battery; charger on or charge enough. Fuse fitted, isolator on.",
 			"Stop button pressed: the pump stays off. Released. Horn heard.",
 			"Who stays within reach knows the stop button, the isolator and this card.",
@@ -55,7 +56,7 @@ export const card = {
 		heading: "When the horn sounds or fuel is seen",
 		steps: [
 			"Press the stop button at the rig. Isolator off. Nobody lights anything.",
-			"Fuel in the boat: keep the bilge pump off, absorbent on it, call.",
+			"Fuel in the boat: bilge pump off while you watch the water, absorbent on the fuel, call.",
 			"Start nothing again before its cause is seen to. The trip's line says what it asks.",
 		],
 	},

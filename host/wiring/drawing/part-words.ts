@@ -52,8 +52,12 @@ export function farEndTexts({ channel }: Part, { pins }: Pick<Netlist, "pins">):
 	if (row === undefined || !("loop" in row || "bridge" in row)) return [];
 	const ends = row.loop ?? row.bridge;
 	if (ends === undefined) return [];
-	return [`${ohmText(ends.seriesOhm)} in series`, `${ohmText(ends.endOfLineOhm)} across`];
+	return [`${ohmText(farSeriesOhm(ends))} in series`, `${ohmText(ends.endOfLineOhm)} across`];
 }
+
+/** What is in series at the far end itself: all but what a bridge has in the box. */
+export const farSeriesOhm = (ends: { readonly seriesOhm: number; readonly boxOhm?: number }) =>
+	ends.seriesOhm - (ends.boxOhm ?? 0);
 
 /** Where a channel comes to its chip. */
 export function placeText(channel: Channel): string {
