@@ -283,9 +283,8 @@ export class RigModel {
 
 	/** Volts reach the motor. */
 	private isFed(): boolean {
-		if (!(this.k1Closed && this.k2Closed && this.isolatorClosed === true)) return false;
-		if (this.supply.fuseMelted === true) return false;
-		return !this.has("motor-wire-off");
+		if (this.supply.fuseMelted === true || this.has("motor-wire-off")) return false;
+		return this.k1Closed && this.k2Closed && this.isolatorClosed === true;
 	}
 
 	step(dtS: number): void {
