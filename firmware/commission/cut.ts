@@ -80,6 +80,7 @@ export const cut: Kind<Cut, CutWork> = {
 		return by === "hand" ? "Do it now, and leave it so." : "The beat is about to stop.";
 	},
 	entries: () => [],
+	isTried: ({ by }, { fuelMs, edgeMs }) => (by === "hand" ? fuelMs >= PUMPED_MS : edgeMs !== null),
 	seen: (_, { fuelMs }, { motorAmps }) => ({
 		motorAmps: shownOf(motorAmps, 2),
 		pumpedSeconds: Math.floor(fuelMs / 1000),

@@ -24,7 +24,7 @@ import { answerRefusals, wayOf } from "./kinds.ts";
 import type { ProvingPlan } from "./plan.ts";
 import { type Step, stepWays } from "./step-ways.ts";
 import { PATIENCE_MS, PRESS_MS } from "./steps.ts";
-import type { End, Move, Scene, Trial, Values } from "./trial.ts";
+import { type End, failed, type Move, type Scene, type Trial, type Values } from "./trial.ts";
 
 /** How often it is looked whether a step has become due by time alone, ms. */
 const CHECK_MS = 60_000;
@@ -208,7 +208,7 @@ class Proving {
 				break;
 			case "prove-end":
 				if (trial === null) this.refuse(command.id, NO_TRIAL);
-				else this.end(trial, nothing("it was given up"), command.id);
+				else this.giveUp(trial, "it was given up", command.id);
 				break;
 			case "change-part": {
 				const { id, part, by } = command;
@@ -226,7 +226,7 @@ class Proving {
 				break;
 			}
 			case "stop":
-				if (trial !== null) this.end(trial, nothing("a stop came"), command.id);
+				if (trial !== null) this.giveUp(trial, "a stop came", command.id);
 				break;
 		}
 	}
@@ -302,17 +302,17 @@ class Proving {
 		const isWaiting = kind.waitsForRun === true && cycle.context.order !== null;
 		if (this.trial === null || isWaiting) return;
 		if (nowMs - this.trial.activeMs > PATIENCE_MS) {
-			this.end(this.trial, nothing("nobody did anything"), "patience");
+			this.giveUp(this.trial, "nobody did anything", "patience");
 		}
 	}
 
 	/** The press that says that somebody stands at the box. */
 	private await(trial: Trial, pressed: boolean): void {
 		const { nowMs, name } = this.inputs;
-		if (name !== "idle") this.end(trial, nothing(`the controller is ${name}`), "trip");
+		if (name !== "idle") this.giveUp(trial, `the controller is ${name}`, "trip");
 		else if (pressed) this.trial = this.started(trial);
 		else if (nowMs - trial.activeMs > PRESS_MS) {
-			this.end(trial, nothing("nobody pressed the button"), "patience");
+			this.giveUp(trial, "nobody pressed the button", "patience");
 		}
 	}
 
@@ -330,10 +330,20 @@ class Proving {
 			const can = { litres, litresUncertainty, seconds };
 			this.write({ kind: "fill", id: trial.id, pulses, ...can, localTime: this.timeText() });
 		}
-		if (move.end !== undefined) this.end(trial, move.end, move.end.gaveUp ?? null);
+		if (move.end === undefined) return;
+		const { gaveUp = null } = move.end;
+		this.end(trial, move.end, gaveUp, gaveUp === null);
 	}
 
-	private end(trial: Trial, end: End, endedBy: string | null): void {
+	/** From outside, before its kind has found anything out. */
+	private giveUp(trial: Trial, why: string, endedBy: string): void {
+		const { kind, goes } = wayOf(trial.step);
+		const isTried = trial.work !== null && kind.isTried(goes, trial.work);
+		const reasons = isTried ? [why, TRIED] : [why];
+		this.end(trial, failed(reasons), endedBy, isTried);
+	}
+
+	private end(trial: Trial, end: End, endedBy: string | null, counts: boolean): void {
 		const { id, step, by } = trial;
 		const { passed, values } = end;
 		const reasons = [...end.reasons];
@@ -343,6 +353,7 @@ class Proving {
 			id,
 			step,
 			passed,
+			counts,
 			reasons,
 			values: { ...values },
 			marks,
@@ -377,4 +388,4 @@ class Proving {
 }
 
 const NO_TRIAL: readonly string[] = ["no step is under way"];
-const nothing = (reason: string): End => ({ passed: false, reasons: [reason], values: {} });
+const TRIED = "it had come so far that this counts as failed";

@@ -56,6 +56,7 @@ export const tripByHand: Kind<Trip, TripWork> = {
 		return isPumping ? "Do it now." : "Wait until fuel has come.";
 	},
 	entries: () => [],
+	isTried: (_, { isPumping }) => isPumping,
 	seen: (_, __, { motorAmps, flowLph }) => ({
 		motorAmps: shownOf(motorAmps, 2),
 		flowLph: shownOf(flowLph, 1),
