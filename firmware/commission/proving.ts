@@ -90,17 +90,41 @@ export interface Proved {
 	readonly shows: Move<unknown>["shows"];
 }
 
-/** At boot no time is known, and no trial goes on. */
+/**
+ * What is written of a step that the last boot did not end. It has failed: whoever finds that the
+ * pump goes on throws the isolator, and how far the step had come nobody knows any more.
+ */
+export function cutShort(
+	plan: ProvingPlan,
+	begun: { readonly id: string; readonly step: Step; readonly by: string } | null,
+): RecordBody | null {
+	if (begun === null) return null;
+	const { id, step, by } = begun;
+	const { kind } = stepWays[step].goes;
+	const counts = kind !== "told" && kind !== "fills";
+	const why = "the controller was started anew in the middle";
+	const reasons = counts ? [why, TRIED] : [why];
+	const told = { id, step, passed: false, counts, reasons, values: {} };
+	const marks = plan.marks[plan.places[step] ?? -1] ?? "";
+	return { kind: "proof", ...told, marks, by, localTime: null, endedBy: "restart" };
+}
+
+/**
+ * At boot no time is known, and no trial goes on.
+ * @param ended by `cutShort`
+ */
 export function commissionAtBoot(
 	plan: ProvingPlan,
 	records: readonly ProofRecord[],
+	ended: RecordBody | null,
 	nowMs: number,
 ): Commission {
-	const evidence = records.reduce(
+	const recovered = records.reduce(
 		(before, { seq, boot: _boot, monoMs: _monoMs, ...body }) =>
 			withRecord(plan, before, body as RecordBody, seq),
 		noEvidence(plan),
 	);
+	const evidence = ended === null ? recovered : withRecord(plan, recovered, ended, 0);
 	return {
 		evidence,
 		isProven: isAllProven(plan, evidence, null),
@@ -388,4 +412,4 @@ class Proving {
 }
 
 const NO_TRIAL: readonly string[] = ["no step is under way"];
-const TRIED = "it had come so far that this counts as failed";
+const TRIED = "as far as it had come this counts as failed";

@@ -294,6 +294,28 @@ describe("a restart in the middle of a step", () => {
 		expect(next.now?.step).toBe("lamps");
 	});
 
+	it.each(["stop-loop", "stop-cuts"] as const)(
+		"has failed in %s: who throws the isolator?",
+		(step) => {
+			const world = proven();
+			world.start(step);
+			const next = proven(world.records);
+			expect(next.due(step)).toBe("it did not pass the last time");
+			expect(next.last).toMatchObject({ step, passed: false, counts: true, endedBy: "restart" });
+			expect(refusal(next)).toContain("not commissioned");
+			// Told once: the boot after it finds nothing under way.
+			expect(proven(next.records).of("proof").length).toBe(next.of("proof").length);
+		},
+	);
+
+	it.each(["meter", "identity"] as const)("leaves what %s has proven", (step) => {
+		const world = proven();
+		world.begin(step);
+		const next = proven(world.records);
+		expect(next.last).toMatchObject({ step, counts: false, endedBy: "restart" });
+		expect(next.due(step)).toBeNull();
+	});
+
 	it("with a log that is lost proves nothing", () => {
 		const booted = createController(rig, pins).boot(0, recover([], rig, { lost: "gone" }));
 		expect(booted.state.commission.isProven).toBe(false);
