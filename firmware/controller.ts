@@ -7,14 +7,14 @@
 // A tick that does not come to its end returns no outputs, hence no beat, and the dead-man opens.
 
 import { ALL_OFF, type Outputs, type Readings } from "./board/port.ts";
-import { planProving } from "./commission/plan.ts";
 import {
 	type Commission,
 	commissionAtBoot,
 	cutShort,
 	isCommissioning,
-	prove,
-} from "./commission/proving.ts";
+} from "./commission/commission.ts";
+import { planProving } from "./commission/plan.ts";
+import { prove } from "./commission/proving.ts";
 import type { PinMap } from "./config/pins.ts";
 import type { Rig } from "./config/rig.ts";
 import { advance, type CycleState, cycleAtBoot, isAtWork, stateName } from "./cycle/advance.ts";

@@ -19,7 +19,7 @@ const DAY = 86_400_000;
 const april = Date.UTC(2026, 3, 10, 8);
 
 class Proven extends StoreWriter {
-	proof(step: Step, passed = true, endedBy: string | null = null, counts = endedBy === null): this {
+	proof(step: Step, passed = true, endedBy: string | null = null, counts = !endedBy): this {
 		const told = {
 			id: `${step}-1`,
 			reasons: [],
