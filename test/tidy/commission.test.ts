@@ -55,7 +55,7 @@ const CHANGED: Readonly<Record<string, readonly Part[]>> = {
 /** No part is changed: it is of the job, and stands on the card of its set-up. */
 const AT_THE_JOB = ["each set-up at a tank", "fuel of another kind"];
 
-/** Proof tests that a change of a part would not make due, by their words and their steps' parts. */
+/** Proof tests that a change of a part would not make due, by their words. */
 function forgotten(rows: Rows, { proofTests }: HazardFile): string[] {
 	return proofTests.flatMap(({ id, after = [] }) => {
 		const own = Object.values(rows).filter((row) => row.proofTests.includes(id));
