@@ -7,8 +7,14 @@
 // A tick that does not come to its end returns no outputs, hence no beat, and the dead-man opens.
 
 import { ALL_OFF, type Outputs, type Readings } from "./board/port.ts";
+import {
+	type Commission,
+	commissionAtBoot,
+	cutShort,
+	isCommissioning,
+} from "./commission/commission.ts";
 import { planProving } from "./commission/plan.ts";
-import { type Commission, commissionAtBoot, isCommissioning, prove } from "./commission/proving.ts";
+import { prove } from "./commission/proving.ts";
 import type { PinMap } from "./config/pins.ts";
 import type { Rig } from "./config/rig.ts";
 import { advance, type CycleState, cycleAtBoot, isAtWork, stateName } from "./cycle/advance.ts";
@@ -312,6 +318,8 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			writer.write({ kind: "interrupted", id: interrupted.id, run: interrupted.run });
 			totals = addTally(totals, interrupted.tank, interrupted.run);
 		}
+		const ended = cutShort(proving, recovery.begunStep);
+		if (ended !== null) writer.write(ended);
 		// Other open trips are in the log already; this one is news to the log that begins here.
 		if (lost !== null) writer.write({ kind: "trip", code: "log-failed", cause: lost });
 		const found = openTrips.length > 0 || interrupted !== null;
@@ -336,7 +344,7 @@ export function createController(rig: Rig, pins: PinMap, stages = STAGES): Contr
 			interlock: { holding: false },
 			totals,
 			schedule: scheduleAtBoot(recovery, nowMs),
-			commission: commissionAtBoot(proving, recovery.proofs, nowMs),
+			commission: commissionAtBoot(proving, recovery.proofs, ended, nowMs),
 			stretchPulses: 0,
 			logFailed: false,
 			unorderedLogged: totals.unordered,

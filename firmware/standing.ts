@@ -2,7 +2,7 @@
 // it. Pure.
 
 import type { Outputs } from "./board/port.ts";
-import { isCommissioning } from "./commission/proving.ts";
+import { isCommissioning } from "./commission/commission.ts";
 import type { Rig } from "./config/rig.ts";
 import type { ControllerState, TickInputs } from "./controller.ts";
 import { stateName } from "./cycle/advance.ts";

@@ -35,5 +35,6 @@ export const button: Kind<Button, ButtonWork> = {
 	say: (_, { isQuiet }) =>
 		isQuiet ? "Now press the box's button once." : "Touch nothing but the button's cable: bend it.",
 	entries: () => [],
+	isTried: (_, { isQuiet }) => isQuiet,
 	seen: (_, __, { buttonPressed }) => ({ button: buttonPressed ? "pressed" : "released" }),
 };

@@ -66,6 +66,8 @@ export const count: Kind<Count, CountWork> = {
 	},
 	entries: ({ shows }) => shows.map(entryOf),
 	seen: () => ({}),
+	// Who has seen no lamp light may type nothing.
+	isTried: ({ shows }, { counts }) => counts.length > shows.length,
 };
 
 const words = {

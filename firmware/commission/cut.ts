@@ -57,7 +57,12 @@ export const cut: Kind<Cut, CutWork> = {
 		if (run.is === "over" || scene.name === "tripped") {
 			return { work, end: failed([endOfRun(scene)]) };
 		}
-		if (!scene.motorOn || scene.name !== "polishing") return { work };
+		if (!scene.motorOn || scene.name !== "polishing") {
+			// What held the run opened K1 as well: nothing is known of K2, and no beat comes back for it.
+			return work.edgeMs === null
+				? { work }
+				: { work, end: failed(["the run was held meanwhile"]) };
+		}
 		const { motorAmps } = scene.sensed;
 		if (work.edgeMs !== null) return timed(work, work.edgeMs, scene);
 		const fuelMs = work.fuelMs + scene.nowMs - scene.beforeMs;
@@ -80,6 +85,7 @@ export const cut: Kind<Cut, CutWork> = {
 		return by === "hand" ? "Do it now, and leave it so." : "The beat is about to stop.";
 	},
 	entries: () => [],
+	isTried: ({ by }, { fuelMs, edgeMs }) => (by === "hand" ? fuelMs >= PUMPED_MS : edgeMs !== null),
 	seen: (_, { fuelMs }, { motorAmps }) => ({
 		motorAmps: shownOf(motorAmps, 2),
 		pumpedSeconds: Math.floor(fuelMs / 1000),

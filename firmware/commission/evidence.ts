@@ -75,11 +75,10 @@ export function withRecord(
 function withProof(
 	plan: ProvingPlan,
 	before: Evidence,
-	{ step, passed, marks, localTime, endedBy }: Extract<RecordBody, { kind: "proof" }>,
+	{ step, passed, counts, marks, localTime }: Extract<RecordBody, { kind: "proof" }>,
 ): Evidence {
 	const place = plan.places[step];
-	// What was given up says nothing about the rig.
-	if (place === undefined || (!passed && endedBy !== null)) return before;
+	if (place === undefined || !counts) return before;
 	if (!passed) {
 		if (before.passedMin[place] === null) return before;
 		return { ...before, spoilt: before.spoilt.with(place, "it did not pass the last time") };

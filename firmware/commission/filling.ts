@@ -64,11 +64,14 @@ export const filling: Kind<Fills, FillWork> = {
 			return { work: { ...work, orderId: run.id, pulses: sensed.pulses }, isActive: true };
 		}
 		const pulses = work.pulses + sensed.pulses;
-		if (run.is === "at work") return { work: { ...work, pulses } };
+		// A trip leaves the order open, and the can half full.
 		if (cycle.context.trips.length > 0) {
 			return { work, end: gaveUp("trip", `the fill ended: ${endOfRun(scene)}`) };
 		}
+		if (run.is === "at work") return { work: { ...work, pulses } };
 		const isFilled = sensed.offMs >= RUN_OUT_MS;
+		// No factor comes of it, only a division by nothing.
+		if (isFilled && pulses === 0) return { work, end: gaveUp("order", "the meter gave no pulse") };
 		return { work: { ...work, pulses, isFilled }, isActive: isFilled };
 	},
 	answer: (_, work, values): Move<FillWork> => ({
@@ -90,6 +93,8 @@ export const filling: Kind<Fills, FillWork> = {
 		return `Empty the can and order a fill. Wanted: ${lacks}.`;
 	},
 	entries: () => entries,
+	// A fill more or less is neither way: those that there are stay.
+	isTried: () => false,
 	seen: (_, { pulses }, { flowLph }: Scene["sensed"]) => ({ pulses, flowLph: shownOf(flowLph, 1) }),
 	waitsForRun: true,
 };

@@ -61,6 +61,7 @@ export const look: Kind<Look, LookWork> = {
 		return isThere ? say : `${say} Then press the box's button.`;
 	},
 	entries: () => [],
+	isTried: () => true,
 	seen: (goes, { place, ohm }, sensed: Sensed) => ({
 		reads: sensed[goes.at],
 		wanted: goes.looks[place]?.reads ?? "",

@@ -55,6 +55,7 @@ export const measure: Kind<Measure, MeasureWork> = {
 	say: (_, { entries }) =>
 		entries === null ? "Type what you have read beside it." : "Keep still: it is measured.",
 	entries: ({ entries }) => entries,
+	isTried: (_, { entries }) => entries !== null,
 	seen: ({ of }, _, sensed) =>
 		Object.fromEntries(of.map(({ quantity }) => [quantity, shownOf(sensed[quantity], DIGITS)])),
 };

@@ -12,43 +12,13 @@ import { type Clock, dateTimeText, localMs } from "../local-time.ts";
 import type { RecordBody } from "../log/record.ts";
 import type { ProbeState } from "../sense/bowl-probe.ts";
 import type { Sensed } from "../sense/sensed.ts";
-import {
-	type Evidence,
-	isAllProven,
-	isSpoiling,
-	noEvidence,
-	type ProofRecord,
-	withRecord,
-} from "./evidence.ts";
+import { CHECK_MS, type Commission, type Ended, TRIED } from "./commission.ts";
+import { type Evidence, isAllProven, isSpoiling, withRecord } from "./evidence.ts";
 import { answerRefusals, wayOf } from "./kinds.ts";
 import type { ProvingPlan } from "./plan.ts";
 import { type Step, stepWays } from "./step-ways.ts";
 import { PATIENCE_MS, PRESS_MS } from "./steps.ts";
-import type { End, Move, Scene, Trial, Values } from "./trial.ts";
-
-/** How often it is looked whether a step has become due by time alone, ms. */
-const CHECK_MS = 60_000;
-
-export interface Ended {
-	readonly step: Step;
-	readonly passed: boolean;
-	readonly reasons: readonly string[];
-	readonly values: Values;
-}
-
-export interface Commission {
-	readonly evidence: Evidence;
-	/** No step was due when it was looked last. */
-	readonly isProven: boolean;
-	readonly checkDueMs: number;
-	readonly trial: Trial | null;
-	/** The trial that ended last in this boot. */
-	readonly last: Ended | null;
-	/** How often a lamp or the horn was shown last. */
-	readonly shown: number;
-	/** The beat stands still until the run that is under way has ended. */
-	readonly holdsBeat: boolean;
-}
+import { type End, failed, type Move, type Scene, type Trial, type Values } from "./trial.ts";
 
 /** What of the controller's state as the last tick left it is asked for. */
 export interface Before {
@@ -88,36 +58,6 @@ export interface Proved {
 	/** The press was meant for the trial: it acknowledges and arms nothing. */
 	readonly takesPress: boolean;
 	readonly shows: Move<unknown>["shows"];
-}
-
-/** At boot no time is known, and no trial goes on. */
-export function commissionAtBoot(
-	plan: ProvingPlan,
-	records: readonly ProofRecord[],
-	nowMs: number,
-): Commission {
-	const evidence = records.reduce(
-		(before, { seq, boot: _boot, monoMs: _monoMs, ...body }) =>
-			withRecord(plan, before, body as RecordBody, seq),
-		noEvidence(plan),
-	);
-	return {
-		evidence,
-		isProven: isAllProven(plan, evidence, null),
-		checkDueMs: nowMs + CHECK_MS,
-		trial: null,
-		last: null,
-		shown: 0,
-		holdsBeat: false,
-	};
-}
-
-/** A trial at rest that wants no order: nobody else may have the pump meanwhile. */
-export function isCommissioning({ trial }: Commission, name: StateName): boolean {
-	if (trial === null || name !== "idle") return false;
-	if (trial.work === null) return true;
-	const { kind, goes } = wayOf(trial.step);
-	return kind.asks(goes, trial.work) !== "order";
 }
 
 /**
@@ -208,7 +148,7 @@ class Proving {
 				break;
 			case "prove-end":
 				if (trial === null) this.refuse(command.id, NO_TRIAL);
-				else this.end(trial, nothing("it was given up"), command.id);
+				else this.giveUp(trial, "it was given up", command.id);
 				break;
 			case "change-part": {
 				const { id, part, by } = command;
@@ -226,7 +166,7 @@ class Proving {
 				break;
 			}
 			case "stop":
-				if (trial !== null) this.end(trial, nothing("a stop came"), command.id);
+				if (trial !== null) this.giveUp(trial, "a stop came", command.id);
 				break;
 		}
 	}
@@ -302,17 +242,17 @@ class Proving {
 		const isWaiting = kind.waitsForRun === true && cycle.context.order !== null;
 		if (this.trial === null || isWaiting) return;
 		if (nowMs - this.trial.activeMs > PATIENCE_MS) {
-			this.end(this.trial, nothing("nobody did anything"), "patience");
+			this.giveUp(this.trial, "nobody did anything", "patience");
 		}
 	}
 
 	/** The press that says that somebody stands at the box. */
 	private await(trial: Trial, pressed: boolean): void {
 		const { nowMs, name } = this.inputs;
-		if (name !== "idle") this.end(trial, nothing(`the controller is ${name}`), "trip");
+		if (name !== "idle") this.giveUp(trial, `the controller is ${name}`, "trip");
 		else if (pressed) this.trial = this.started(trial);
 		else if (nowMs - trial.activeMs > PRESS_MS) {
-			this.end(trial, nothing("nobody pressed the button"), "patience");
+			this.giveUp(trial, "nobody pressed the button", "patience");
 		}
 	}
 
@@ -330,10 +270,20 @@ class Proving {
 			const can = { litres, litresUncertainty, seconds };
 			this.write({ kind: "fill", id: trial.id, pulses, ...can, localTime: this.timeText() });
 		}
-		if (move.end !== undefined) this.end(trial, move.end, move.end.gaveUp ?? null);
+		if (move.end === undefined) return;
+		const { gaveUp = null } = move.end;
+		this.end(trial, move.end, gaveUp, gaveUp === null);
 	}
 
-	private end(trial: Trial, end: End, endedBy: string | null): void {
+	/** From outside, before its kind has found anything out. */
+	private giveUp(trial: Trial, why: string, endedBy: string): void {
+		const { kind, goes } = wayOf(trial.step);
+		const isTried = trial.work !== null && kind.isTried(goes, trial.work);
+		const reasons = isTried ? [why, TRIED] : [why];
+		this.end(trial, failed(reasons), endedBy, isTried);
+	}
+
+	private end(trial: Trial, end: End, endedBy: string | null, counts: boolean): void {
 		const { id, step, by } = trial;
 		const { passed, values } = end;
 		const reasons = [...end.reasons];
@@ -343,6 +293,7 @@ class Proving {
 			id,
 			step,
 			passed,
+			counts,
 			reasons,
 			values: { ...values },
 			marks,
@@ -377,4 +328,3 @@ class Proving {
 }
 
 const NO_TRIAL: readonly string[] = ["no step is under way"];
-const nothing = (reason: string): End => ({ passed: false, reasons: [reason], values: {} });

@@ -38,6 +38,8 @@ export const commissionRecords = {
 		id: z.string(),
 		step,
 		passed: z.boolean(),
+		/** It says something of the rig: it passed, or failed; also by being given up too late. */
+		counts: z.boolean(),
 		reasons: z.array(z.string()),
 		values: named,
 		/** Marks of the parts that it proves (parts.ts), as a hash. */
@@ -45,8 +47,8 @@ export const commissionRecords = {
 		by: z.string(),
 		localTime,
 		/**
-		 * Of the command that gave it up, or `patience`, `trip`, `order`, by which nothing was found
-		 * out; null where it came to its end.
+		 * Of the command that gave it up, or `patience`, `trip`, `order`, `restart`; null where it
+		 * came to its end.
 		 */
 		endedBy: z.nullable(z.string()),
 	},

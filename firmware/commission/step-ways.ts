@@ -56,7 +56,7 @@ const rows = {
 			at: "stop",
 			looks: loop("The stop button is released.", "Press the stop button."),
 		},
-		parts: ["contacts"],
+		parts: ["contacts", "box"],
 		everyDays: 30,
 	},
 	"return-loop": {
@@ -116,7 +116,7 @@ const rows = {
 			of: [{ quantity: "vacuumKpa", against: null, within: 1 }],
 			entries: [number("airHpa", "air pressure at the rig, hPa", 850, 1_090)],
 		},
-		parts: ["gauge"],
+		parts: ["gauge", "element", "suction", "tube-head"],
 		everyDays: 30,
 	},
 	"bowl-zero": {
@@ -127,7 +127,7 @@ const rows = {
 			of: [{ quantity: "bowlTapKpa", against: null, within: 1 }],
 			entries: [number("airHpa", "air pressure at the rig, hPa", 850, 1_090)],
 		},
-		parts: ["bowl-gauge"],
+		parts: ["bowl-gauge", "element", "suction", "tube-head"],
 		everyDays: 30,
 	},
 	levels: {
@@ -175,7 +175,7 @@ const rows = {
 		goes: {
 			kind: "told",
 			entries: [
-				number("openedHours", "K2 opened after, h", 3.9, 4.9),
+				number("openedHours", "K2 opened after, h", 4, 4.5),
 				number("closedAgain", "times that it closed again before the beat ended", 0, 0),
 			],
 		},
@@ -191,7 +191,7 @@ const rows = {
 				number("wetJoints", "joints that the cloth found wet", 0, 0),
 			],
 		},
-		parts: ["suction", "return-fitting", "tube-head"],
+		parts: ["suction", "return-fitting", "tube-head", "element"],
 	},
 	prime: {
 		...ALL,
@@ -201,7 +201,7 @@ const rows = {
 	amps: {
 		...ALL,
 		goes: { kind: "run", watches: "amps" },
-		parts: ["monitor"],
+		parts: ["monitor", "pump"],
 		everyDays: 365,
 	},
 	"dead-man": {
@@ -213,7 +213,7 @@ const rows = {
 	"stop-cuts": {
 		...ALL,
 		goes: { kind: "cut", by: "hand" },
-		parts: ["contacts"],
+		parts: ["contacts", "box"],
 		everyDays: 30,
 	},
 	"return-cuts": {
@@ -276,7 +276,7 @@ const rows = {
 		everyDays: 365,
 	}),
 	"trip-stop": trip("stop-button", {
-		parts: ["contacts"],
+		parts: ["contacts", "box"],
 		everyDays: 30,
 	}),
 	"trip-board": trip("board-lost", {

@@ -3,11 +3,11 @@
 
 import { cutTo } from "../frame-text.ts";
 import type { Sensed } from "../sense/sensed.ts";
+import type { Commission } from "./commission.ts";
 import { dueAt, passedText } from "./evidence.ts";
 import { counting, factorOf, oddFill, perLitreOf } from "./fills.ts";
 import { wayOf } from "./kinds.ts";
 import type { ProvingPlan } from "./plan.ts";
-import type { Commission } from "./proving.ts";
 import { type FillList, PROOF_ROWS_MAX, type ProofList, type ProofNow } from "./schemas.ts";
 import { PATIENCE_MS, PRESS_MS } from "./steps.ts";
 import { rounded, type Trial, type Values } from "./trial.ts";

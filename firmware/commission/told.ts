@@ -30,6 +30,7 @@ export const told: Kind<Told, Work> = {
 	say: () => "Do it, then type what came of it.",
 	entries: ({ entries }) => entries,
 	seen: () => ({}),
+	isTried: () => false,
 };
 
 function outside({ name, words, number }: Entry, values: Values): string[] {

@@ -86,6 +86,11 @@ export interface Kind<Goes extends Proceeding, Work> {
 	entries(goes: Goes): readonly Entry[];
 	/** What is read just now, for who looks on. */
 	seen(goes: Goes, work: Work, sensed: Sensed): Values;
+	/**
+	 * Whether it has come so far that the rig could show itself. Given up from then on it has failed:
+	 * who presses a stop button that does not cut will not stay to the end of the step.
+	 */
+	isTried(goes: Goes, work: Work): boolean;
 	/** An order at work is waited for, however long it takes. */
 	readonly waitsForRun?: true;
 }

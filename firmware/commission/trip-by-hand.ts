@@ -21,6 +21,8 @@ export interface TripWork {
 	readonly orderId: string | null;
 	/** The pump has brought fuel. */
 	readonly isPumping: boolean;
+	/** The motor was on in the last tick: a trip stops what turns. */
+	readonly isTurning: boolean;
 	readonly tripMs: number | null;
 }
 
@@ -28,7 +30,7 @@ export interface TripWork {
 const BACK_MS = 60_000;
 
 export const tripByHand: Kind<Trip, TripWork> = {
-	begin: () => ({ kind: "trip", orderId: null, isPumping: false, tripMs: null }),
+	begin: () => ({ kind: "trip", orderId: null, isPumping: false, isTurning: false, tripMs: null }),
 	advance({ code }, before, scene) {
 		const run = runOf(before.orderId, scene);
 		if (run.is === "awaited") return { work: before };
@@ -36,10 +38,13 @@ export const tripByHand: Kind<Trip, TripWork> = {
 		const { name, cycle, motorOn } = scene;
 		const isPumping = before.isPumping || (name === "polishing" && motorOn);
 		const isNews = run.is === "begun" || isPumping !== before.isPumping;
-		const work = isNews ? { ...before, orderId: run.id, isPumping } : before;
+		const isChanged = isNews || motorOn !== before.isTurning;
+		const work = isChanged ? { ...before, orderId: run.id, isPumping, isTurning: motorOn } : before;
 		if (work.tripMs !== null) return proven(code, work, work.tripMs, scene);
 		const trip = cycle.context.trips.find((open) => open.code === code);
 		if (trip !== undefined) {
+			const isEarly = !isPumping || !before.isTurning;
+			if (isEarly) return { work, end: failed([`${code} came while the pump moved no fuel`]) };
 			return proven(code, { ...work, tripMs: trip.atMs }, trip.atMs, scene);
 		}
 		const isOver = run.is === "over" || name === "tripped";
@@ -56,6 +61,7 @@ export const tripByHand: Kind<Trip, TripWork> = {
 		return isPumping ? "Do it now." : "Wait until fuel has come.";
 	},
 	entries: () => [],
+	isTried: (_, { isPumping }) => isPumping,
 	seen: (_, __, { motorAmps, flowLph }) => ({
 		motorAmps: shownOf(motorAmps, 2),
 		flowLph: shownOf(flowLph, 1),

@@ -28,7 +28,8 @@ export const prime: Watch<Prime> = {
 	watch(own, scene, isOver) {
 		const { plan, name, motorOn, cycle, sensed, nowMs, beforeMs } = scene;
 		if (isOver) {
-			if (own.loadAmps.length >= COUNT_MIN) return { own, end: verdict(own, plan) };
+			const isDone = cycle.context.trips.length === 0 && own.loadAmps.length >= COUNT_MIN;
+			if (isDone) return { own, end: verdict(own, plan) };
 			return { own, end: failed([endOfRun(scene)]) };
 		}
 		if (!motorOn) return { own };

@@ -15,16 +15,20 @@ type Run = Extract<Proceeding, { kind: "run" }>;
 const watches = { prime, amps: clampAmps, element, siphon } as const;
 const watchOf = ({ watches: name }: Run): Watch<unknown> => watches[name];
 
+const before = { kind: "run", orderId: null, isOver: false, hasTurned: false } as const;
+
 export const watchedRun: Kind<Run, RunWork> = {
-	begin: (goes) => ({ kind: "run", orderId: null, isOver: false, own: watchOf(goes).begin }),
-	advance(goes, before, scene) {
-		const run = runOf(before.orderId, scene);
-		if (run.is === "awaited") return { work: before };
-		if (run.is === "wrong") return { work: before, end: WRONG_ORDER };
-		const isOver = run.is === "over";
-		const isActive = run.is === "begun" || isOver !== before.isOver;
-		const { own, end } = watchOf(goes).watch(before.own, scene, isOver);
-		const work = { ...before, orderId: run.id, isOver, own };
+	begin: (goes) => ({ ...before, own: watchOf(goes).begin }),
+	advance(goes, was, scene) {
+		const run = runOf(was.orderId, scene);
+		if (run.is === "awaited") return { work: was };
+		if (run.is === "wrong") return { work: was, end: WRONG_ORDER };
+		// A trip leaves the order open: nobody waits for what might still become of it.
+		const isOver = run.is === "over" || scene.name === "tripped";
+		const isActive = run.is === "begun" || isOver !== was.isOver;
+		const hasTurned = was.hasTurned || scene.motorOn;
+		const { own, end } = watchOf(goes).watch(was.own, scene, isOver);
+		const work = { ...was, orderId: run.id, isOver, hasTurned, own };
 		return end === undefined ? { work, isActive } : { work, isActive, end };
 	},
 	answer(goes, work, values, scene) {
@@ -34,6 +38,7 @@ export const watchedRun: Kind<Run, RunWork> = {
 	asks: (goes, { orderId, own }) => (orderId === null ? "order" : watchOf(goes).asks(own)),
 	say: (goes, { orderId, own }) => (orderId === null ? "Order it now." : watchOf(goes).say(own)),
 	entries: (goes) => watchOf(goes).entries,
+	isTried: (_, { hasTurned }) => hasTurned,
 	seen: (_, __, { motorAmps, flowLph, vacuumKpa }: Scene["sensed"]) => ({
 		motorAmps: shownOf(motorAmps, 2),
 		flowLph: shownOf(flowLph, 1),

@@ -9,13 +9,15 @@ export interface RunWork {
 	/** Of the order that is watched; null before it. */
 	readonly orderId: string | null;
 	readonly isOver: boolean;
+	/** The pump has turned in it. */
+	readonly hasTurned: boolean;
 	readonly own: unknown;
 }
 
 export interface Watch<Own> {
 	readonly begin: Own;
 	readonly entries: readonly Entry[];
-	/** @param isOver the order has ended, by its goal, a stop or a trip */
+	/** @param isOver the order has ended by its goal or a stop, or a trip is open */
 	watch(own: Own, scene: Scene, isOver: boolean): { own: Own; end?: End };
 	answer?(own: Own, values: Values, scene: Scene): { own: Own; end?: End };
 	asks(own: Own): Asks;

@@ -58,10 +58,10 @@ const DECISIONS = `('stop', 'clock', 'drained', 'acknowledge', 'acknowledge-refu
 	'order-refused', 'plan-refused', 'arming-refused', 'proof-begun', 'proof-answer',
 	'proof-refused')`;
 
-/** Of each step the newest that passed, that failed and that was given up: there may be many. */
+/** Of each step the newest that passed, that failed and that says nothing: there may be many. */
 const LAST_PROOFS = `SELECT max(seq) FROM records WHERE kind = 'proof'
 	GROUP BY json_extract(body, '$.step'), json_extract(body, '$.passed'),
-		json_extract(body, '$.endedBy') IS NULL`;
+		json_extract(body, '$.counts')`;
 
 const MEGABYTE = 1_000_000;
 /** Size from which samples are thinned, when nobody says another. */

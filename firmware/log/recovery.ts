@@ -27,6 +27,8 @@ export interface Recovery {
 	readonly restriction: RestrictionState | null;
 	/** What has been proven of the rig, and what has spoilt that, first to last. */
 	readonly proofs: readonly ProofRecord[];
+	/** A step of commissioning that was under way when the last boot ended. */
+	readonly begunStep: Of<"proof-begun"> | null;
 	/** What became of a log that could not be read; null when nothing is lost. */
 	readonly lost: string | null;
 	/** Without the interrupted run's. */
@@ -58,6 +60,7 @@ export function recover(
 	const planned = new Map<string, Planned>();
 	const ended: string[] = [];
 	const proofs: ProofRecord[] = [];
+	let begunStep: Of<"proof-begun"> | null = null;
 	let restriction: RestrictionState | null = null;
 	for (const record of history) {
 		if (record.kind === "trip") open.set(record.code, { cause: record.cause, drainSeen: false });
@@ -70,8 +73,11 @@ export function recover(
 		else if (record.kind === "restriction") restriction = record.fit;
 		else if (record.kind === "planned") planned.set(record.id, record);
 		else if (record.kind === "plan-ended" && !planned.delete(record.id)) ended.push(record.id);
-		else if (isProofRecord(record)) proofs.push(record);
-		else if (record.kind === "run-begin") begun = record;
+		else if (record.kind === "proof-begun") begunStep = record;
+		else if (isProofRecord(record)) {
+			proofs.push(record);
+			if (record.kind === "proof") begunStep = null;
+		} else if (record.kind === "run-begin") begun = record;
 		else if (record.kind === "sample") lastSample = record;
 		else if (record.kind === "run-end" || record.kind === "interrupted") {
 			if (begun !== null) totals = addTally(totals, begun.order.tank, record.run);
@@ -91,6 +97,7 @@ export function recover(
 		ended: ended.slice(-ENDED_KEPT),
 		restriction,
 		proofs,
+		begunStep,
 		lost,
 		totals: withUnordered(totals, unordered),
 	};

@@ -29,7 +29,6 @@ export function proofsOf({ stores }: RigLog, nowMs: number): ToldProof[] {
 	if (store === undefined) return [];
 	const { history } = store;
 	return steps.flatMap((step) => {
-		// One that was given up has found out nothing.
 		const last = history.findLast((record): record is Proof => isResult(record, step));
 		if (last === undefined) return [];
 		const { title, everyDays } = stepRows[step];
@@ -40,7 +39,7 @@ export function proofsOf({ stores }: RigLog, nowMs: number): ToldProof[] {
 }
 
 const isResult = (record: LogRecord, step: Step): boolean =>
-	record.kind === "proof" && record.step === step && record.endedBy === null;
+	record.kind === "proof" && record.step === step && record.counts;
 
 /** @param ageMs at the most; infinite where nobody knows when it was */
 function dueWords(

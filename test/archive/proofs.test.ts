@@ -19,7 +19,7 @@ const DAY = 86_400_000;
 const april = Date.UTC(2026, 3, 10, 8);
 
 class Proven extends StoreWriter {
-	proof(step: Step, passed = true, endedBy: string | null = null): this {
+	proof(step: Step, passed = true, endedBy: string | null = null, counts = !endedBy): this {
 		const told = {
 			id: `${step}-1`,
 			reasons: [],
@@ -28,7 +28,7 @@ class Proven extends StoreWriter {
 			by: "AB",
 			localTime: null,
 		};
-		return this.write({ kind: "proof", step, passed, endedBy, ...told });
+		return this.write({ kind: "proof", step, passed, counts, endedBy, ...told });
 	}
 
 	changed(part: Part): this {
@@ -49,11 +49,14 @@ describe("proofs in a log", () => {
 		]);
 	});
 
-	it("are not spoilt by a step that was given up, and are by one that failed", () => {
+	it("are not spoilt by a step that was given up in time, and are by one that failed", () => {
 		expect(proofs([store().proof("lamps").proof("lamps", false, "end-1")])).toEqual([
 			["lamps", null],
 		]);
 		expect(proofs([store().proof("lamps").proof("lamps", false)])).toEqual([
+			["lamps", "not passed"],
+		]);
+		expect(proofs([store().proof("lamps").proof("lamps", false, "end-1", true)])).toEqual([
 			["lamps", "not passed"],
 		]);
 	});

@@ -46,6 +46,15 @@ describe("a run that the bench kept", () => {
 		console.log(/^\d+ ticks.*$/m.exec(stdout)?.[0]);
 	});
 
+	it("is decided the same where a box is proven in it, each step of it", () => {
+		const run = file("commissioning.run");
+		expect(lees(["bench", "commissioning", "--keep", run]).status).toBe(0);
+		const { status, stdout } = lees(["replay", run]);
+		expect(status).toBe(0);
+		expect(stdout).toMatch(/IDENTICAL: all \d+ ticks decide the same\./);
+		expect(stdout).toContain("Proven: dead-man.");
+	});
+
 	it("is decided otherwise with a setpoint changed, and the first difference is told", () => {
 		const { status, stdout } = lees(["replay", kept, "--set", "waterDelayMs=400"]);
 		expect(status).toBe(1);

@@ -75,15 +75,17 @@ describe("a store", () => {
 			step: "lamps" | "horn",
 			passed: boolean,
 			endedBy: string | null,
+			counts = endedBy === null,
 		) => ({
-			...({ seq, boot: 1, monoMs: 5, kind: "proof", id: `${seq}`, step, passed } as const),
+			...({ seq, boot: 1, monoMs: 5, kind: "proof", id: `${seq}`, step, passed, counts } as const),
 			...{ reasons: [], values: { lamps: 2 }, marks: "a", by: "JM", localTime: null, endedBy },
 		});
 		const many = Array.from({ length: 300 }, (_, i) => proof(i + 1, "lamps", i % 2 === 0, null));
 		const others = [proof(301, "horn", true, null), proof(302, "lamps", false, "patience")];
+		const late = proof(303, "horn", false, "end-1", true);
 		const fill = {
 			...({
-				seq: 303,
+				seq: 304,
 				boot: 1,
 				monoMs: 5,
 				kind: "fill",
@@ -93,8 +95,8 @@ describe("a store", () => {
 			} as const),
 			...{ litresUncertainty: 0.01, seconds: 190, localTime: null },
 		};
-		store.write([...many, ...others, fill], []);
-		expect(store.history()).toEqual([...many.slice(-2), ...others, fill]);
+		store.write([...many, ...others, late, fill], []);
+		expect(store.history()).toEqual([...many.slice(-2), ...others, late, fill]);
 		store.close();
 	});
 

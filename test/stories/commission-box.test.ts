@@ -193,7 +193,7 @@ describe("looks", () => {
 		const world = new Prover();
 		world.start(step);
 		world.pass(16 * 60);
-		expect(world.last).toMatchObject({ step, passed: false, endedBy: "patience" });
+		expect(world.last).toMatchObject({ step, passed: false, counts: true, endedBy: "patience" });
 	});
 
 	it("a loop that only twitches is not seen", () => {

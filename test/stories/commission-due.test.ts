@@ -19,7 +19,7 @@ function proofs(localTime: string | null = AT, without: Step | null = null): Log
 	return stepsOf(rig).flatMap((step, i): LogRecord[] => {
 		const id = `p-${step}`;
 		const proof = { id, step, passed: true, reasons: [], values: {}, by: "JM", localTime };
-		const body = { ...proof, marks: marks()[i] ?? "", endedBy: null };
+		const body = { ...proof, marks: marks()[i] ?? "", counts: true, endedBy: null };
 		const head = { seq: i + 1, boot: 1, monoMs: i };
 		return step === without ? [] : [{ ...head, kind: "proof", ...body }];
 	});
@@ -163,6 +163,100 @@ describe("a change", () => {
 	});
 });
 
+describe("a step that is given up", () => {
+	const stuck = "it did not pass the last time";
+
+	it("before anything could be seen leaves the older proof as it was", () => {
+		const world = proven();
+		for (const step of ["stop-loop", "horn", "dead-man"] as const) {
+			world.begin(step);
+			world.end();
+		}
+		world.start("stop-cuts");
+		expect(world.now?.asks).toBe("order");
+		world.end();
+		world.start("lamps");
+		world.end();
+		expect(world.of("proof").filter(({ endedBy, counts }) => endedBy !== null && counts)).toEqual(
+			[],
+		);
+		expect(world.state.commission.isProven).toBe(true);
+	});
+
+	it.each(["stop-loop", "return-loop", "probe"] as const)("at the look %s has failed", (step) => {
+		const world = proven();
+		world.start(step);
+		world.end();
+		expect(world.last).toMatchObject({ passed: false, counts: true });
+		expect(world.due(step)).toBe(stuck);
+	});
+
+	it.each([
+		["lamps", "answer"],
+		["horn", "answer"],
+		["button", "press"],
+	] as const)("when %s has shown itself, it has failed", (step, asks) => {
+		const world = proven();
+		world.start(step);
+		world.passUntil(() => world.now?.asks === asks, 40);
+		world.end();
+		expect(world.due(step)).toBe(stuck);
+		expect(world.state.commission.isProven).toBe(false);
+	});
+
+	it("while it is measured has failed", () => {
+		const world = proven();
+		world.start("vacuum-zero");
+		world.answer({ airHpa: 1_013 });
+		world.end();
+		expect(world.due("vacuum-zero")).toBe(stuck);
+	});
+
+	it.each([
+		["stop-cuts", "act", "end"],
+		["stop-cuts", "act", "stop"],
+		["trip-tube", "act", "end"],
+		["trip-water", "act", "stop"],
+		["prime", "wait", "end"],
+		["amps", "answer", "end"],
+		["element", "wait", "stop"],
+	] as const)("in a run, %s at %s by %s, has failed, and after a restart too", (step, asks, by) => {
+		const world = proven();
+		world.start(step);
+		world.pumpForStep(step === "prime" ? 5 : 30);
+		world.passUntil(() => world.now?.asks === asks, 30);
+		if (by === "end") world.end();
+		else world.stop();
+		world.passUntil(() => world.now === null, 16 * 60);
+		expect(world.last).toMatchObject({ step, passed: false, counts: true });
+		expect(world.last?.endedBy).not.toBeNull();
+		expect(world.last?.reasons.join()).toContain("counts as failed");
+		world.stop();
+		world.pass(1);
+		expect(refusal(world)).toContain("not commissioned");
+		expect(proven(world.records).due(step)).toBe(stuck);
+	});
+
+	it("while the beat stands still has failed", () => {
+		const world = proven();
+		world.set({ releaseMs: Number.POSITIVE_INFINITY });
+		world.start("dead-man");
+		world.pumpForStep();
+		world.passUntil(() => world.state.commission.holdsBeat, 20);
+		world.end();
+		expect(world.due("dead-man")).toBe(stuck);
+	});
+
+	it("between two fills leaves the factor as it was", () => {
+		const world = proven();
+		world.start("meter");
+		world.pumpForStep(5);
+		world.end();
+		expect(world.last).toMatchObject({ step: "meter", passed: false, counts: false });
+		expect(world.due("meter")).toBeNull();
+	});
+});
+
 describe("a step that fails when it is done again", () => {
 	it("is due, what was given up is not", () => {
 		const world = proven();
@@ -198,6 +292,28 @@ describe("a restart in the middle of a step", () => {
 		expect(next.due("lamps")).toBe("never passed");
 		next.begin("lamps");
 		expect(next.now?.step).toBe("lamps");
+	});
+
+	it.each(["stop-loop", "stop-cuts"] as const)(
+		"has failed in %s: who throws the isolator?",
+		(step) => {
+			const world = proven();
+			world.start(step);
+			const next = proven(world.records);
+			expect(next.due(step)).toBe("it did not pass the last time");
+			expect(next.last).toMatchObject({ step, passed: false, counts: true, endedBy: "restart" });
+			expect(refusal(next)).toContain("not commissioned");
+			// Told once: the boot after it finds nothing under way.
+			expect(proven(next.records).of("proof").length).toBe(next.of("proof").length);
+		},
+	);
+
+	it.each(["meter", "identity"] as const)("leaves what %s has proven", (step) => {
+		const world = proven();
+		world.begin(step);
+		const next = proven(world.records);
+		expect(next.last).toMatchObject({ step, counts: false, endedBy: "restart" });
+		expect(next.due(step)).toBeNull();
 	});
 
 	it("with a log that is lost proves nothing", () => {

@@ -88,8 +88,8 @@ describe("the answers", () => {
 
 describe("decisions", () => {
 	const ended: RecordBody = {
-		...{ kind: "proof", id: "b", step: "lamps", passed: false, reasons: [], values: {} },
-		...{ marks: "", by: "x", localTime: null, endedBy: "e" },
+		...{ kind: "proof", id: "b", step: "lamps", passed: false, counts: false },
+		...{ reasons: [], values: {}, marks: "", by: "x", localTime: null, endedBy: "e" },
 	};
 	const refused = (id: string): RecordBody => ({ kind: "proof-refused", id, reasons: ["no"] });
 	const cases: ReadonlyArray<readonly [Command, RecordBody]> = [

@@ -180,6 +180,64 @@ describe("K2 by the beat", () => {
 	});
 });
 
+function secondsUntil(world: Prover, isSo: () => boolean): number {
+	const fromMs = world.nowMs;
+	world.passUntil(isSo, 120);
+	return (world.nowMs - fromMs) / 1000;
+}
+
+describe("K2 by the beat in a run that is held meanwhile", () => {
+	const held = (world: Prover) => world.state.commission.holdsBeat;
+
+	it("fails, and no old edge is timed when the run goes on", () => {
+		// How long fuel that is too cold takes to hold a run, and the step to hold the beat.
+		const cold = new Prover();
+		cold.pumpForStep();
+		cold.set({ fuelC: 1 });
+		const coldS = secondsUntil(cold, () => cold.name !== "polishing");
+		const first = new Prover();
+		first.start("dead-man");
+		first.polish({ litres: 5, attended: true });
+		const heldS = secondsUntil(first, () => held(first));
+		const world = new Prover();
+		world.set({ releaseMs: Number.POSITIVE_INFINITY });
+		world.start("dead-man");
+		world.polish({ litres: 5, attended: true });
+		world.pass(heldS - coldS + 0.6);
+		world.set({ fuelC: 1 });
+		world.passUntil(() => world.now === null, 40);
+		expect(world.last).toMatchObject({ passed: false, reasons: ["the run was held meanwhile"] });
+		world.set({ fuelC: 15 });
+		world.pass(120);
+		expect(world.of("trip")).toEqual([]);
+	});
+});
+
+describe("a watched run that trips", () => {
+	it.each(["prime", "amps", "element", "siphon", "dead-man", "stop-cuts", "meter"] as const)(
+		"ends %s at once, and not with its order",
+		(step) => {
+			const world = running(step, 20);
+			world.set({ supplyVolts: 8 });
+			world.passUntil(() => world.name === "tripped", 120);
+			world.pass(0.2);
+			expect(world.state.cycle.context.order).not.toBeNull();
+			expect(world.now).toBeNull();
+			expect(world.last).toMatchObject({ step, passed: false, counts: step !== "meter" });
+			expect(world.last?.reasons.join()).toContain("tripped: ");
+		},
+	);
+
+	it("does not take the clamp's reading for nothing when it had been taken", () => {
+		const world = running("amps", 20);
+		world.passUntil(() => world.now?.asks === "answer", 30);
+		world.set({ trayWet: true });
+		world.pass(5);
+		world.answer({ clampAmps: 1.7 });
+		expect(world.last).toMatchObject({ step: "amps", passed: true });
+	});
+});
+
 describe("a stop that cuts without the computer", () => {
 	it("passes where the current ends and the loop reads made", () => {
 		const world = running("stop-cuts");
@@ -241,6 +299,18 @@ describe("a trip by hand", () => {
 		world.set({ ageMs: 0 });
 		world.passUntil(() => world.now === null, 5);
 		expect(world.last).toMatchObject({ step: "trip-board", passed: true });
+	});
+
+	it("a trip before the pump turns shows nothing of how it stops", () => {
+		const world = new Prover();
+		world.start("trip-stop");
+		world.polish({ litres: 20, attended: true });
+		world.pass(2);
+		world.set({ stopPressed: true });
+		world.passUntil(() => world.now === null, 5);
+		expect(codes(world)).toEqual(["stop-button"]);
+		expect(world.last).toMatchObject({ step: "trip-stop", passed: false });
+		expect(world.last?.reasons.join()).toContain("while the pump moved no fuel");
 	});
 
 	it("another trip is not the one", () => {

@@ -39,7 +39,7 @@ const spoilt: Readonly<Record<Exclude<Step, "bowl-zero">, Spoilt>> = {
 	supply: { faults: drifting("supply-volts-drifts", -5), because: "supplyVolts reads" },
 	"run-timer": { person: { types: { openedHours: 12 } }, because: "12" },
 	"leak-test": { faults: [{ fault: "hose-off", atSeconds: 0 }], because: "joints" },
-	prime: { faults: [{ fault: "motor-wire-off", atSeconds: 0 }], because: "a stop came" },
+	prime: { faults: [{ fault: "motor-wire-off", atSeconds: 0 }], because: "tripped: no-current" },
 	amps: { person: { types: { clampAmps: 2.4 } }, because: "the clamp 2.4 A" },
 	"dead-man": {
 		faults: [{ fault: "k2-welded", uponState: "polishing" }],

@@ -8,8 +8,10 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { type Part, partRows, parts } from "../../firmware/commission/parts.ts";
 import { type Step, stepRows, steps } from "../../firmware/commission/step-rows.ts";
-import type { StepRow } from "../../firmware/commission/steps.ts";
+import { RELEASE_MS_MAX, type StepRow } from "../../firmware/commission/steps.ts";
+import { TICK_MS } from "../../firmware/main.ts";
 import { type HazardFile, readHazards } from "../../host/report/hazards.ts";
+import { limits } from "../hardware/dead-man-parts.ts";
 import { exampleRig, pins, root } from "../stories/world.ts";
 
 const SOURCE = "hardware/hazards.yaml";
@@ -33,6 +35,42 @@ const WITHOUT_STEP: Readonly<Record<string, string>> = {
 	ignition: "the site check at each set-up",
 	"static-spark": "bonding at each set-up",
 };
+
+/** What of the rig is changed, in the words after which a proof test is due again. */
+const CHANGED: Readonly<Record<string, readonly Part[]>> = {
+	"each change of the element": ["element"],
+	"the sensor was moved or cleaned": ["tray"],
+	"any work on the box's wiring": ["box"],
+	"a change of board, computer or program": ["box"],
+	"work on the dead-man's circuit": ["contacts"],
+	"a change of pump, switch or relief": ["pump", "pressure-switch"],
+	"each time the return is put into a tank": ["return-fitting"],
+	"a change of element, tube or hose": ["element", "tube-head", "suction"],
+	"a sensor was replaced": ["thermistors"],
+	"work on the supply's wiring": ["monitor"],
+	"a change of meter": ["meter"],
+	"first build": ["box", "contacts"],
+	"any change of wiring": ["box", "contacts"],
+};
+/** No part is changed: it is of the job, and stands on the card of its set-up. */
+const AT_THE_JOB = ["each set-up at a tank", "fuel of another kind"];
+
+/** Proof tests that a change of a part would not make due, by their words. */
+function forgotten(rows: Rows, { proofTests }: HazardFile): string[] {
+	return proofTests.flatMap(({ id, after = [] }) => {
+		const own = Object.values(rows).filter((row) => row.proofTests.includes(id));
+		if (own.length === 0) return [];
+		const proven = own.flatMap((row) => [...row.parts]);
+		return after
+			.filter((words) => !AT_THE_JOB.includes(words))
+			.flatMap((words) => {
+				const changed = CHANGED[words];
+				if (changed === undefined) return [`${id} after ${words}: what is that?`];
+				const others = changed.filter((part) => !proven.includes(part));
+				return others.map((part) => `${id} after ${words}: ${part}`);
+			});
+	});
+}
 
 type Rows = Readonly<Record<string, StepRow>>;
 
@@ -92,7 +130,33 @@ describe("the steps and the hazard analysis", () => {
 	});
 });
 
+describe("what is right of the dead-man", () => {
+	it("is what its circuit keeps: hours of the run timer", () => {
+		const { goes } = stepRows["run-timer"];
+		const entries = goes.kind === "told" ? goes.entries : [];
+		expect(entries.find(({ name }) => name === "openedHours")?.number).toEqual({
+			min: limits.runTimerLeast / 60,
+			max: limits.runTimerMost / 60,
+		});
+	});
+
+	it("is what its circuit keeps: the release, which is seen two ticks later at the most", () => {
+		expect(RELEASE_MS_MAX).toBe(1_000 * limits.releaseS + 2 * TICK_MS);
+	});
+});
+
 describe("the parts", () => {
+	it("are those after whose change a proof test is due", () => {
+		expect(forgotten(stepRows, file)).toEqual([]);
+		const spoilt = spoiled("vacuum-zero", { parts: ["gauge"] });
+		const without = { ...spoilt, "bowl-zero": { ...stepRows["bowl-zero"], parts: [] } };
+		expect(forgotten(without, file)).toEqual([
+			"vacuum-zero after a change of element, tube or hose: element",
+			"vacuum-zero after a change of element, tube or hose: tube-head",
+			"vacuum-zero after a change of element, tube or hose: suction",
+		]);
+	});
+
 	it("are each proven by a step", () => {
 		const proven = new Set<Part>(steps.flatMap((step) => [...stepRows[step].parts]));
 		expect(parts.filter((part) => !proven.has(part))).toEqual([]);
