@@ -73,7 +73,7 @@ export async function commission(
 		}
 		if (changed !== null) return await tellChange(link, changed, options.by);
 		if (options.write !== undefined) return await writeRig(link, options.write);
-		if (!isLed) return await showList(link, options.json === true);
+		if (!isLed) return await showList(link, target, options.json === true);
 		const { lead } = await import("./commission/lead.ts");
 		const { tank } = options;
 		const given = { ...(step && { step }), ...(by && { by }), ...(tank && { tank }) };
@@ -83,9 +83,9 @@ export async function commission(
 	}
 }
 
-async function showList(link: SteadyLink, isJson: boolean): Promise<number> {
+async function showList(link: SteadyLink, port: string, isJson: boolean): Promise<number> {
 	const answer = commissionOf(link.hello.rig, await readSteps(link.client));
-	const text = isJson ? JSON.stringify(answer, null, 2) : commissionLines(answer).join("\n");
+	const text = isJson ? JSON.stringify(answer, null, 2) : commissionLines(answer, port).join("\n");
 	process.stdout.write(`${isJson ? text : text.split("\n").map(harmless).join("\n")}\n`);
 	return answer.isCommissioned ? EXIT.good : EXIT.doesNotHold;
 }
