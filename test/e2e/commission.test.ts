@@ -209,7 +209,10 @@ describe("a part that was changed", () => {
 		const { status, stdout } = await rig.lees(...asked, "--by", "AB");
 		expect(status).toBe(0);
 		expect(stdout).toContain("Changed: the monitor of volts and amps");
-		expect(stdout).toMatch(/supply: Supply volts beside a meter; .*changed/);
+		expect(stdout).toContain("Due because of it:\n  supply: Supply volts beside a meter\n  amps: ");
+		expect(stdout).not.toContain("lamps: ");
+		const { stdout: list } = await rig.lees("commission", rig.linkAshore, "--list");
+		expect(list).toMatch(/supply +Supply volts beside a meter; passed .*changed/s);
 	});
 });
 

@@ -88,6 +88,13 @@ export function stepLines(step: Step, place: string): Line[] {
 	];
 }
 
+/** What the controller says; where that is `do it now`, with what there is to do. */
+export function sayLines({ step, say }: Trial): Line[] {
+	const [, act = ""] = stepRows[step].how.split(/polish of [\d.]+ L[.;] /i);
+	const again = say.startsWith("Do it now") && act !== "" ? [plain(`  ${sentence(act)}`)] : [];
+	return [plain(`> ${sentence(say)}`), ...again];
+}
+
 /** What it is like just now, on one line. */
 export function liveWords({ asks, seen, leftSeconds }: Trial): string {
 	const values = valuesWords(seen);
