@@ -107,6 +107,11 @@ describe("before anything is proven", () => {
 		const { status, stderr } = await rig.lees("commission", rig.linkAshore);
 		expect(status).toBe(2);
 		expect(stderr).toContain("found no terminal on which a person could be asked; allowed: ");
+		const other = new Guide("--step", "bowl-zero", "--by", "AB");
+		await other.shows(
+			"--step: found bowl-zero, for which the rig has no sensor; allowed: identity",
+		);
+		await other.shows("status=2");
 		const changed = await rig.lees("commission", rig.linkAshore, "--changed", "prob", "--by=AB");
 		expect(changed.status).toBe(2);
 		expect(changed.stderr).toContain('--changed: found "prob"; allowed: probe (did you mean');
