@@ -145,7 +145,7 @@ describe("a person at the rig", () => {
 		await guide.type(ENTER, "");
 		await count(1);
 		await guide.shows("Not passed: The horn.");
-		await guide.shows("shown ");
+		await guide.shows(" were shown, ");
 		await guide.type("r tries it again", "r");
 		await count(0);
 		await guide.shows("Passed: The horn.");

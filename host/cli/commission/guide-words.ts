@@ -132,7 +132,7 @@ export function trippedLines(trips: Status["trips"]): Line[] {
 		return [
 			bad(`Tripped: ${code}: ${words.cause}.`),
 			plain(`  Do: ${words.toDo}.`),
-			plain("  Then acknowledge at the box, with its button."),
+			plain("  Press the box's button once when that is done: it acknowledges."),
 		];
 	});
 }
