@@ -85,7 +85,7 @@ describe("a step with the pump", () => {
 		played.yes();
 		played.status = { ...played.status, order: null };
 		played.look();
-		expect(played.text()).toContain("acknowledge at the box");
+		expect(played.text()).toContain("Press the box's button once when that is done");
 		expect(played.foot).toContain("waits for the box's button");
 		played.status = idle;
 		played.look();

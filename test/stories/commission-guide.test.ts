@@ -46,7 +46,7 @@ describe("the first look", () => {
 		played.status = { state: "tripped", trips: [{ code: "leak", cause: "fuel" }], order: null };
 		played.blocked = [{ code: "leak", why: "the tray is not dry" }];
 		played.look();
-		expect(played.text()).toContain("Then acknowledge at the box");
+		expect(played.text()).toContain("Press the box's button once when that is done");
 		expect(played.foot).toContain("not yet: the tray is not dry");
 		played.type("");
 		expect(played.sent).toEqual([]);
