@@ -55,7 +55,9 @@ export const count: Kind<Count, CountWork> = {
 	answer(goes, work, values) {
 		const reasons = goes.shows.flatMap((name, i) => {
 			const was = work.counts[i] ?? 0;
-			return values[name] === was ? [] : [`${name}: shown ${was} times, not ${values[name]}`];
+			return values[name] === was
+				? []
+				: [`${words[name]}: ${was} were shown, ${values[name]} typed`];
 		});
 		return { work, end: judged(reasons, values as Values) };
 	},

@@ -68,7 +68,8 @@ export function proofsCaution(proofs: readonly ToldProof[]): string | null {
 	const words = due.map((proof) => `${proof.step} (${proof.due})`).join("; ");
 	const rest = due.length === 0 ? "" : ` Due: ${words}.`;
 	return (
-		`Proven stops: ${passed} steps of commissioning hold by this log.${rest} ` +
+		`Proven stops: ${passed} ${passed === 1 ? "step" : "steps"} of commissioning ${passed === 1 ? "holds" : "hold"} by this ` +
+		`log.${rest} Steps that were never done are not in it. ` +
 		"What is due now, the controller says: lees commission PORT --list."
 	);
 }

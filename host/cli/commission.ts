@@ -3,7 +3,7 @@
 // command none.
 
 import { type Part, partRows, parts } from "../../firmware/commission/parts.ts";
-import { type Step, steps } from "../../firmware/commission/step-rows.ts";
+import { type Step, stepRows, steps } from "../../firmware/commission/step-rows.ts";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
@@ -72,7 +72,7 @@ export async function commission(
 		}
 		if (changed !== null) return await tellChange(link, changed, options.by);
 		if (options.write !== undefined) return await writeRig(link, options.write);
-		if (!isLed) return await showList(link, options.json === true);
+		if (!isLed) return await showList(link, target, options.json === true);
 		const { lead } = await import("./commission/lead.ts");
 		const { tank } = options;
 		const given = { ...(step && { step }), ...(by && { by }), ...(tank && { tank }) };
@@ -82,9 +82,9 @@ export async function commission(
 	}
 }
 
-async function showList(link: SteadyLink, isJson: boolean): Promise<number> {
+async function showList(link: SteadyLink, port: string, isJson: boolean): Promise<number> {
 	const answer = commissionOf(link.hello.rig, await readSteps(link.client));
-	const text = isJson ? JSON.stringify(answer, null, 2) : commissionLines(answer).join("\n");
+	const text = isJson ? JSON.stringify(answer, null, 2) : commissionLines(answer, port).join("\n");
 	process.stdout.write(`${isJson ? text : text.split("\n").map(harmless).join("\n")}\n`);
 	return answer.isCommissioned ? EXIT.good : EXIT.doesNotHold;
 }
@@ -98,14 +98,17 @@ async function tellChange(link: SteadyLink, part: Part, by = ""): Promise<number
 		process.stdout.write(`refused: ${reasons.join("; ")}\n`);
 		return EXIT.doesNotHold;
 	}
-	const rows = await readSteps(client);
-	const { steps } = commissionOf(link.hello.rig, rows);
-	process.stdout.write(`Changed: ${partRows[part].words}. Due now:\n`);
-	for (const { step, title, due } of steps) {
-		if (due !== null) process.stdout.write(`  ${step}: ${title}; ${harmless(due)}\n`);
-	}
+	const { steps: all } = commissionOf(link.hello.rig, await readSteps(client));
+	const due = all.filter((row) => row.due !== null);
+	const own = due.filter(({ step }) => isOf(step, part));
+	process.stdout.write(`Changed: ${partRows[part].words}. Due because of it:\n`);
+	for (const { step, title } of own) process.stdout.write(`  ${step}: ${title}\n`);
+	process.stdout.write(`${due.length} of ${all.length} steps are due in all.\n`);
 	return EXIT.good;
 }
+
+const isOf = (step: string, part: Part): boolean =>
+	steps.some((one) => one === step && (stepRows[one].parts as readonly string[]).includes(part));
 
 /** The rig file that the controller has, with what the fills gave, into a new file. */
 async function writeRig(link: SteadyLink, file: string): Promise<number> {

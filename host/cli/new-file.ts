@@ -10,7 +10,7 @@ export function writeNewFile(file: string, content: string | Uint8Array): void {
 		writeFileSync(file, content, { flag: "wx" });
 	} catch (error) {
 		const code = error instanceof Error && "code" in error ? String(error.code) : String(error);
-		throw refusal(file, code === "EEXIST" ? THERE : code);
+		throw refusal(file, found[code] ?? code);
 	}
 }
 
@@ -25,5 +25,13 @@ export function refuseExisting(files: ReadonlyArray<string | undefined>): void {
 }
 
 const THERE = "a file that is there already";
-const refusal = (file: string, found: string) =>
-	new InputError([{ file, found, allowed: "a new file in a folder that is there" }]);
+const found: Readonly<Record<string, string>> = {
+	EEXIST: THERE,
+	ENOENT: "no such folder",
+	ENOTDIR: "no such folder",
+	EACCES: "a folder that may not be written to",
+	EROFS: "a folder that may not be written to",
+	ENOSPC: "a full disk",
+};
+const refusal = (file: string, what: string) =>
+	new InputError([{ file, found: what, allowed: "a new file in a folder that is there" }]);

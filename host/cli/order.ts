@@ -108,8 +108,16 @@ export function orderAcknowledge(port: string, repeat: RepeatOptions): Promise<n
 	return give(port, "acknowledge", (client, id) => client.call("acknowledge", { id }), repeat);
 }
 
-/** A reason of the controller that says nothing of what to do. */
-const NOT_COMMISSIONED = "the rig is not commissioned";
+/** Reasons of the controller that say nothing of what to do. */
+const hints: ReadonlyArray<readonly [reason: string, hint: (port: string) => string]> = [
+	[
+		"the controller is commissioning",
+		(port) =>
+			"A step of commissioning is under way. It ends when it is done, with q where it is led,\n" +
+			`or with: lees order stop ${port}`,
+	],
+	["the rig is not commissioned", (port) => `What is due, and why: lees commission ${port} --list`],
+];
 
 interface Giving extends RepeatOptions {
 	/** Whether the id is wanted later. */
@@ -123,8 +131,8 @@ async function give(port: string, what: string, ask: Ask, giving: Giving = {}): 
 		const { accepted, reasons } = await ask(client, id);
 		const words = accepted ? "accepted" : `refused: ${reasons.join("; ")}`;
 		process.stdout.write(`${what} ${words}${accepted && showId ? `; its id is ${id}` : ""}\n`);
-		if (reasons.includes(NOT_COMMISSIONED)) {
-			process.stdout.write(`What is due, and why: lees commission ${port} --list\n`);
+		for (const [reason, hint] of hints) {
+			if (reasons.includes(reason)) process.stdout.write(`${hint(port)}\n`);
 		}
 		return accepted ? EXIT.good : EXIT.doesNotHold;
 	} catch (error) {

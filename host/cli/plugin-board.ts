@@ -47,7 +47,9 @@ async function load(name: string, from: string): Promise<unknown> {
 	try {
 		return await import(pathToFileURL(found).href);
 	} catch (error) {
-		throw new InputError([{ file, found: messageOf(error), allowed: "a module that loads" }]);
+		// Who asked for it inside of this program helps nobody.
+		const why = messageOf(error).replace(/ imported from .*/s, "");
+		throw new InputError([{ file, found: why, allowed: "a module that loads" }]);
 	}
 }
 

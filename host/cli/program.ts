@@ -92,8 +92,8 @@ program
 program
 	.command("emulate")
 	.description(
-		"an emulated board with a simulated rig on a pseudo-terminal. Type press, hold, stop,\n" +
-			"release or reset: the box's button, the stop button, the board's reset",
+		"an emulated board with a simulated rig on a pseudo-terminal. Type help for what\n" +
+			"hands may do there: press the box's button, stop, lift the return, and so on",
 	)
 	.argument("<RIG>", "the rig file")
 	.requiredOption("--link <PATH>", "the port to make")

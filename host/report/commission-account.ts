@@ -4,7 +4,10 @@
 import * as z from "zod";
 import type { ProofList } from "../../firmware/commission/schemas.ts";
 import { stepRows } from "../../firmware/commission/step-rows.ts";
+import { wrap } from "./account.ts";
 import { groupOf, groups } from "./commission-steps.ts";
+
+const COLUMNS = 80;
 
 export const commissionAnswer = z.strictObject({
 	rig: z.string(),
@@ -31,26 +34,35 @@ export function commissionOf(rig: string, rows: ProofList["rows"]): CommissionAn
 	return { rig, isCommissioned: steps.every(({ due }) => due === null), steps };
 }
 
-/** One line a step, in its group. */
-export function commissionLines({ rig, steps }: CommissionAnswer): string[] {
+/** @param port as it was typed: where a person is led through what is due */
+export function commissionLines({ rig, steps }: CommissionAnswer, port: string): string[] {
 	const due = steps.filter((step) => step.due !== null).length;
 	const width = Math.max(0, ...steps.map(({ step }) => step.length));
-	const verdict =
-		due === 0
-			? "Every step is passed and none is due."
-			: `${due} of ${steps.length} steps are due; an order that nobody attends is refused.`;
 	return [
 		`Commissioning of ${rig}`,
 		...groups.flatMap((group) => {
 			const own = steps.filter((step) => step.group === group);
-			const lines = own.map(({ step, due, passedAt }) => {
-				const at = passedAt === null ? "" : `passed ${passedAt.replace("T", " ")}`;
-				const why = [at, due].filter((words) => words !== null && words !== "").join("; ");
-				return `  ${due === null ? "done" : "DUE "}  ${step.padEnd(width)}  ${why}`;
-			});
+			const lines = own.flatMap((step) => stepLines(step, width));
 			return own.length === 0 ? [] : ["", group.toUpperCase(), ...lines];
 		}),
 		"",
-		verdict,
+		...(due === 0
+			? ["Every step is passed and none is due."]
+			: [
+					`${due} of ${steps.length} steps are due; an order that nobody attends is refused.`,
+					`One at a time, at the rig: lees commission ${port}`,
+				]),
 	];
+}
+
+/** The step's name, what it proves, and how that stands. */
+function stepLines(
+	{ step, title, due, passedAt }: CommissionAnswer["steps"][number],
+	width: number,
+): string[] {
+	const start = `  ${due === null ? "done" : "DUE "}  ${step.padEnd(width)}  `;
+	const passed = passedAt === null ? [] : [`passed ${passedAt.replace("T", " ")}`];
+	const text = [title, ...passed, ...(due === null ? [] : [due])].join("; ");
+	const rows = wrap(text, COLUMNS - start.length);
+	return rows.map((row, i) => (i === 0 ? start : " ".repeat(start.length)) + row);
 }

@@ -27,8 +27,8 @@ const PARAGRAPHS = [
 	"**Local codes, the insurer and licensed practice come first. Diesel burns; never " +
 		"petrol, never fuel of which nobody knows what it is. Two people, eye protection, " +
 		"gloves, an extinguisher for oil fires in reach, the bilge pump off. Isolator off and " +
-		"locked before a hand goes to bowl, element or pump.** No part of this is a safety- " +
-		"rated device.",
+		"locked before a hand goes to bowl, element or pump.** No part of this is a " +
+		"safety-rated device.",
 	"A step begins with a press of the box's button, so that somebody stands there; one " +
 		"that is only told begins at once. What needs the pump is an ordinary attended order " +
 		"that the person confirms. A step in which nobody does anything ends by itself after 15 " +

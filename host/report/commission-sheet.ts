@@ -28,14 +28,15 @@ const groupWords: Readonly<Record<Group, string>> = {
 
 const INTRODUCTION = [
 	"Every stop of the rig is proven here before it may be left alone: with water, a can, a " +
-		"stopwatch and a meter. lees commission PORT leads through the same steps, measures what " +
-		"it can and keeps",
+		"stopwatch and a meter. The command lees commission PORT leads through the same steps, " +
+		"measures what it can and keeps the evidence in the controller's log. This sheet is for the " +
+		"clipboard and proves nothing to the controller.",
 	"Local codes, the insurer and licensed practice come first. Diesel burns; never petrol, " +
 		"and never fuel of which nobody knows what it is. Two people; eye protection and gloves; " +
 		"an extinguisher for oil fires in reach; the bilge pump off. Isolator off and locked " +
-		"before a hand goes to bowl,",
+		"before a hand goes to bowl, element or pump.",
 	"No part of this is a safety-rated device. What the steps prove holds for the day and the " +
-		"parts;",
+		"parts; each says when it is due again.",
 ];
 
 /** @param rig null: every step that there is, for no rig in particular */

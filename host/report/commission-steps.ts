@@ -44,6 +44,14 @@ const quantityWords: Readonly<Record<MeasuredName, readonly [words: string, unit
 	supplyVolts: ["supply", "V"],
 };
 
+/** A reason as the controller gives it, with a quantity's own name and unit. */
+export function reasonWords(reason: string): string {
+	for (const [name, [words, unit]] of Object.entries(quantityWords)) {
+		if (reason.startsWith(`${name} reads `)) return `${words}${reason.slice(name.length)} ${unit}`;
+	}
+	return reason;
+}
+
 const runLines: Readonly<Record<"prime" | "element" | "siphon" | "amps", readonly ValueLine[]>> = {
 	prime: [
 		{ words: "from pump on to fuel, s", allowed: "first try; the dry-run limit" },
@@ -71,8 +79,9 @@ export function linesOf({ goes }: StepRow): ValueLine[] {
 			return goes.entries.map(entryLine);
 		case "count":
 			return goes.shows.map((what) => ({
-				words: `times: ${what === "horn" ? what : what.replace(/^lamp-(.*)$/, "$1 lamp")}`,
-				allowed: "as the controller drew it",
+				words:
+					what === "horn" ? "times that the horn sounded" : `flashes of the ${what.slice(5)} lamp`,
+				allowed: "as many as were shown",
 			}));
 		case "button":
 			return [{ words: "presses seen in the ten seconds", allowed: "0" }];

@@ -10,11 +10,16 @@ export interface TripWords {
 }
 
 export function tripWords(code: string, cause: string): TripWords {
+	// Told so by the controller: nothing is broken.
+	const isMeant = cause.startsWith("commissioning: ");
 	const row = Object.hasOwn(trips, code) ? trips[code as TripCode] : null;
 	return {
 		// The link tells the beginning of a long cause: the catalogue has the rest.
 		cause: row?.cause.startsWith(cause) === true ? row.cause : cause,
-		toDo: row === null ? "see the rig's own guide" : row.toDo,
+		toDo: isMeant ? MEANT : row === null ? "see the rig's own guide" : row.toDo,
 		where: row?.acknowledgeAt === "anywhere" ? "at the box or over the link" : "at the box",
 	};
 }
+
+const MEANT =
+	"see that the pump stands still; the step meant this stop, and nothing is to be mended";

@@ -103,7 +103,7 @@ describe("what is said of them", () => {
 		const at = april + 45 * DAY;
 		const answer = readiness(rig, READY_LIMITS, at);
 		const said = answer.cautions.join("\n");
-		expect(said).toContain("Proven stops: 1 steps of commissioning hold by this log.");
+		expect(said).toContain("Proven stops: 1 step of commissioning holds by this log.");
 		expect(said).toContain("dead-man (passed 45 days ago, due after 30)");
 		const without = readiness(rigOf([store()]), READY_LIMITS, at);
 		expect(without.cautions.join()).not.toContain("Proven stops");

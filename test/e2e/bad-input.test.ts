@@ -222,6 +222,42 @@ describe("a path or word that leads nowhere", () => {
 			"--stand-seconds: found 5; allowed: at least 20",
 		],
 		[
+			"a rig file where its controller's link is wanted",
+			["commission", "rigs/teal-willow.rig.yaml", "--list"],
+			"the link of its controller, or --print with it",
+		],
+		[
+			"a step that there is not",
+			["commission", "no-port", "--step", "lampz"],
+			'--step: found "lampz"; allowed: lamps (did you mean that?)',
+		],
+		[
+			"two things asked of commissioning at once",
+			["commission", "no-port", "--list", "--print", "sheet.pdf"],
+			"found --list and --print; allowed: one of them",
+		],
+		[
+			"a sheet of a kind that cannot be printed",
+			["commission", "--print", "sheet.txt"],
+			"a new file that ends in .pdf or .html",
+		],
+		[
+			"a sheet where there is no folder",
+			["commission", "--print", "no/such/sheet.html"],
+			"no/such/sheet.html  found no such folder; allowed: a new file in a folder that is there",
+		],
+		[
+			"initials as long as a name",
+			["commission", "no-port", "--changed", "probe", "--by", "Somebody Else"],
+			"--by: found 13 characters; allowed: 1 to 12",
+		],
+		["a controller that is not there", ["commission", "no-port", "--list"], "found no such port"],
+		[
+			"a plugin that is not installed",
+			["control", "rigs/teal-willow.rig.yaml", "--board", "plugin:no-such", "--log", "plug.log"],
+			"plugin no-such  found no such module",
+		],
+		[
 			"a log where none can be written",
 			["bench", ownScenario, "--log", "no/such/log"],
 			"no/such/log",

@@ -107,6 +107,11 @@ describe("before anything is proven", () => {
 		const { status, stderr } = await rig.lees("commission", rig.linkAshore);
 		expect(status).toBe(2);
 		expect(stderr).toContain("found no terminal on which a person could be asked; allowed: ");
+		const other = new Guide("--step", "bowl-zero", "--by", "AB");
+		await other.shows(
+			"--step: found bowl-zero, for which the rig has no sensor; allowed: identity",
+		);
+		await other.shows("status=2");
 		const changed = await rig.lees("commission", rig.linkAshore, "--changed", "prob", "--by=AB");
 		expect(changed.status).toBe(2);
 		expect(changed.stderr).toContain('--changed: found "prob"; allowed: probe (did you mean');
@@ -140,7 +145,7 @@ describe("a person at the rig", () => {
 		await guide.type(ENTER, "");
 		await count(1);
 		await guide.shows("Not passed: The horn.");
-		await guide.shows("shown ");
+		await guide.shows(" were shown, ");
 		await guide.type("r tries it again", "r");
 		await count(0);
 		await guide.shows("Passed: The horn.");
@@ -209,7 +214,10 @@ describe("a part that was changed", () => {
 		const { status, stdout } = await rig.lees(...asked, "--by", "AB");
 		expect(status).toBe(0);
 		expect(stdout).toContain("Changed: the monitor of volts and amps");
-		expect(stdout).toMatch(/supply: Supply volts beside a meter; .*changed/);
+		expect(stdout).toContain("Due because of it:\n  supply: Supply volts beside a meter\n  amps: ");
+		expect(stdout).not.toContain("lamps: ");
+		const { stdout: list } = await rig.lees("commission", rig.linkAshore, "--list");
+		expect(list).toMatch(/supply +Supply volts beside a meter; passed .*changed/s);
 	});
 });
 

@@ -27,7 +27,7 @@ describe("lamps and horn", () => {
 	it.each(["lamps", "horn"] as const)("%s: a wrong count fails", (step) => {
 		const { world } = counted(step, 1);
 		expect(world.last).toMatchObject({ step, passed: false });
-		expect(world.last?.reasons.join()).toMatch(/shown \d times, not \d/);
+		expect(world.last?.reasons.join()).toMatch(/: \d were shown, \d typed/);
 		expect(world.due(step)).toBe("never passed");
 	});
 });

@@ -28,6 +28,25 @@ describe("a step with the pump", () => {
 		expect(played.text().match(/the pump starts by itself/g)).toHaveLength(1);
 	});
 
+	it("says what there is to do at the moment in which it is to be done", () => {
+		const played = asked("stop-cuts").type("yes").yes();
+		played.trial = trialOf("stop-cuts", { asks: "act", say: "Do it now, and leave it so." });
+		played.text();
+		const said = "> Do it now, and leave it so.\n  Once it pumps, press the stop button.";
+		expect(played.look().text()).toBe(said);
+	});
+
+	it("takes the trip that a step means for no fault of the rig", () => {
+		const played = asked("dead-man").type("yes").yes();
+		const trips = [
+			{ code: "no-current", cause: "commissioning: the beat was held still" },
+		] as const;
+		played.status = { state: "tripped", trips: [...trips], order: ours };
+		const text = played.end("dead-man", true).look().text();
+		expect(text).toContain("the step meant this stop, and nothing is to be mended");
+		expect(text).not.toContain("brushes");
+	});
+
 	it("asks for the tank where there are several, once", () => {
 		const played = asked("prime", { tanks: ["port", "day"] });
 		expect(played.foot).toBe("Tank that the tube stands in (port, day): ");
@@ -66,8 +85,8 @@ describe("a step with the pump", () => {
 		played.yes();
 		played.status = { ...played.status, order: null };
 		played.look();
-		expect(played.text()).toContain("acknowledge at the box");
-		expect(played.foot).toContain("waits for the acknowledgement");
+		expect(played.text()).toContain("Press the box's button once when that is done");
+		expect(played.foot).toContain("waits for the box's button");
 		played.status = idle;
 		played.look();
 		expect(played.text()).toContain("The horn (horn");

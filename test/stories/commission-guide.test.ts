@@ -10,8 +10,8 @@ describe("the first look", () => {
 		const text = played.text();
 		expect(text).toContain("2 of 2 steps are due");
 		expect(text).toContain("1 of 2 that are due: Both lamps (lamps; at rest)");
-		expect(text).toContain("Caution: No fuel is near.");
-		expect(text).toContain("Why: Never passed.");
+		expect(text).toContain("Caution: Keep fuel away.");
+		expect(text).toContain("Why it is due: never passed.");
 		expect(played.foot).toBe("Enter begins it, s leaves it out, q ends: ");
 		expect(played.sent).toEqual([]);
 	});
@@ -46,7 +46,7 @@ describe("the first look", () => {
 		played.status = { state: "tripped", trips: [{ code: "leak", cause: "fuel" }], order: null };
 		played.blocked = [{ code: "leak", why: "the tray is not dry" }];
 		played.look();
-		expect(played.text()).toContain("Then acknowledge at the box");
+		expect(played.text()).toContain("Press the box's button once when that is done");
 		expect(played.foot).toContain("not yet: the tray is not dry");
 		played.type("");
 		expect(played.sent).toEqual([]);
@@ -80,7 +80,7 @@ describe("a step at rest", () => {
 		played.trial = trialOf("stop-loop", { ...act, seen: { stop: "made", madeOhm: 1_203.4 } });
 		played.look().look();
 		expect(played.text()).toBe("> Press the stop button.");
-		expect(played.foot).toBe("watching: stop made, made 1203 Ω; 600 s left, q ends it");
+		expect(played.foot).toBe("watching: stop made, made 1203 Ω; 10 min left, q ends it");
 		played.end("stop-loop", true, { values: { brokenOhm: 99_000 } });
 		played.look();
 		const text = played.text();
@@ -155,6 +155,13 @@ describe("values", () => {
 		played.type("127").type("127");
 		expect(played.text()).toContain("found 127; allowed: 8 to 32");
 		expect(played.lastSent?.type).toBe("begin");
+	});
+
+	it("that differ from what was typed are told by name and with their unit", () => {
+		const played = asked().type("12.6").yes();
+		const reason = "supplyVolts reads 11.9, which is not 12.6 ± 0.2";
+		played.end("supply", false, { reasons: [reason] });
+		expect(played.text()).toContain("Supply reads 11.9, which is not 12.6 ± 0.2 V.");
 	});
 
 	it("that make a step fail are sent when they are typed twice: they may be true", () => {

@@ -49,6 +49,12 @@ describe("the sheet", () => {
 		for (const file of ["sheet.pdf", "SHEET.HTML"]) refuseOtherKinds(file);
 	});
 
+	it("ends each of its sentences", () => {
+		for (const block of commissionSheet(null).blocks) {
+			if (block.kind === "words") expect(block.text).toMatch(/[.!?]$/);
+		}
+	});
+
 	it("lets no word run into the line beside it", () => {
 		for (const block of commissionSheet(null).blocks) {
 			if (block.kind !== "picture") continue;

@@ -11,6 +11,7 @@ const CLEAR_LINE = "\r\u001b[K";
 const CTRL_C = "\u0003";
 const CTRL_D = "\u0004";
 const BACKSPACE = /[\b\u007f]/;
+const FIGURE = /(\d) (mL|L|kPa|s|ms|min|A|V|h|bar|°C|%|L\/h)(?=[\s.,;:)]|$)/g;
 const COLUMNS_MAX = 100;
 const USUAL_COLUMNS = 80;
 const TYPED_MAX = 200;
@@ -74,8 +75,10 @@ export class Console {
 		const safe = harmless(text);
 		if (isTable(safe)) return [paint[mark](fitted(safe, columns))];
 		const indent = /^ */.exec(safe)?.[0] ?? "";
-		const rows = wrap(safe, columns - indent.length);
-		return rows.length === 0 ? [""] : rows.map((row) => paint[mark](indent + row));
+		// A figure stays with its unit.
+		const rows = wrap(safe.replace(FIGURE, "$1\u00a0$2"), columns - indent.length);
+		const told = rows.map((row) => paint[mark](indent + row.replaceAll("\u00a0", " ")));
+		return told.length === 0 ? [""] : told;
 	}
 
 	close(): void {

@@ -11,7 +11,7 @@ import {
 	outcomeLines,
 	plain,
 	rigFileLines,
-	sentence,
+	sayLines,
 	stepLines,
 	type Trial,
 	trippedLines,
@@ -49,7 +49,8 @@ function resume(before: GuideState, state: GuideState, look: Look): Turn {
 	const { trial } = look.now;
 	const head = before.rows.length === 0 ? listHead(state.rows) : [];
 	if (trial !== null) {
-		const lines = [...head, ...stepLines(trial.step, "Under way: ")];
+		const words = "It was begun before, here or at another terminal; q ends it for both.";
+		const lines = [...head, ...stepLines(trial.step, "Under way: "), plain(words)];
 		return and(turn({ ...inTrial(state), step: trial.step }, lines), (next) => follow(next, trial));
 	}
 	const { step } = state;
@@ -64,7 +65,7 @@ function resume(before: GuideState, state: GuideState, look: Look): Turn {
 
 function follow(state: GuideState, trial: Trial): Turn {
 	const isNew = trial.say !== state.said || trial.asks !== state.asks;
-	const lines = isNew ? [plain(`> ${sentence(trial.say)}`)] : [];
+	const lines = isNew ? sayLines(trial) : [];
 	const fills = state.look?.fills ?? null;
 	const told = fills === null ? "" : JSON.stringify(fills);
 	const shown = told !== state.fillsTold && fills !== null ? fillLines(fills) : [];

@@ -4,7 +4,7 @@
 import { type Step, stepRows } from "../../../firmware/commission/step-rows.ts";
 import { litresOf } from "../../report/commission-steps.ts";
 import type { GuideState, Look, Send, Turn } from "./guide-state.ts";
-import { bad, caution, type Line, listHead, plain, sentence, stepLines } from "./guide-words.ts";
+import { bad, caution, type Line, listHead, plain, stepLines } from "./guide-words.ts";
 
 /** Litres of one fill at most. */
 export const CAN_LITRES_MAX = 50;
@@ -59,7 +59,7 @@ export function offerNext(state: GuideState): Turn {
 	const why = state.rows.find((row) => row.step === step)?.due ?? null;
 	const lines = [
 		...stepLines(step, place),
-		plain(why === null ? "It is not due; it may be done again." : `Why: ${sentence(why)}`),
+		plain(why === null ? "It is not due; it may be done again." : `Why it is due: ${why}.`),
 		...(stepRows[step].goes.kind === "fills"
 			? [plain("`strike NUMBER REASON` strikes a fill.")]
 			: []),

@@ -5,7 +5,7 @@
 import type { FillList, ProofList, ProofNow } from "../../../firmware/commission/schemas.ts";
 import { type Step, stepRows } from "../../../firmware/commission/step-rows.ts";
 import type { Status } from "../../../firmware/link/protocol.ts";
-import { groupOf } from "../../report/commission-steps.ts";
+import { groupOf, reasonWords } from "../../report/commission-steps.ts";
 import { tripWords } from "../../report/trip-words.ts";
 
 export type Mark = "title" | "plain" | "caution" | "good" | "bad";
@@ -41,12 +41,29 @@ const UNITS: Readonly<Record<string, string>> = {
 	Hours: "h",
 };
 
+/** Names that say too little to whoever has not read the program, as they end before the unit. */
+const VALUE_WORDS: Readonly<Record<string, string>> = {
+	airAmps: "current without fuel",
+	loadAmps: "current with fuel",
+	amps: "current before",
+	offMs: "from the trip to no current",
+	releaseMs: "from the last beat to no current",
+	primeSeconds: "from pump on to fuel",
+	levelFrom: "level under the tube",
+	levelTo: "level under the return",
+	dipFrom: "dipped under the tube",
+	dipTo: "dipped under the return",
+	cupMl: "in the cup",
+	stillSeconds: "watched for",
+};
+
 /** As `air 1200 kΩ` of `airKohm`; what has no unit in its name is told as it is. */
 export function valueWords(name: string, value: number | string): string {
 	const pieces = name.split(/(?=[A-Z])|-/);
 	const last = pieces.at(-1) ?? "";
 	const unit = UNITS[last.charAt(0).toUpperCase() + last.slice(1)];
-	const own = (unit === undefined ? pieces : pieces.slice(0, -1)).join(" ").toLowerCase();
+	const short = (unit === undefined ? pieces : pieces.slice(0, -1)).join(" ").toLowerCase();
+	const own = VALUE_WORDS[name] ?? short;
 	// A word in place of a number has no unit.
 	const told =
 		typeof value === "string"
@@ -71,18 +88,30 @@ export function stepLines(step: Step, place: string): Line[] {
 	];
 }
 
+/** What the controller says; where that is `do it now`, with what there is to do. */
+export function sayLines({ step, say }: Trial): Line[] {
+	const [, act = ""] = stepRows[step].how.split(/polish of [\d.]+ L[.;] /i);
+	const again = say.startsWith("Do it now") && act !== "" ? [plain(`  ${sentence(act)}`)] : [];
+	return [plain(`> ${sentence(say)}`), ...again];
+}
+
 /** What it is like just now, on one line. */
 export function liveWords({ asks, seen, leftSeconds }: Trial): string {
+	const values = valuesWords(seen);
 	const what = {
 		press: "waits for a press of the box's button",
 		order: "waits for the order",
 		act: "watching",
 		answer: "waits for values",
-		wait: "the controller is at it",
+		// What changes says by itself that the controller is at it.
+		wait: values === "" ? "the controller is at it" : "",
 	}[asks];
-	const values = valuesWords(seen);
-	return `${what}${values === "" ? "" : `: ${values}`}; ${leftSeconds} s left, q ends it`;
+	const told = [what, values].filter((words) => words !== "").join(": ");
+	return `${told}; ${leftWords(leftSeconds)} left, q ends it`;
 }
+
+const leftWords = (seconds: number): string =>
+	seconds < 120 ? `${seconds} s` : `${Math.floor(seconds / 60)} min`;
 
 export function outcomeLines({ step, passed, reasons, values }: Last): Line[] {
 	const measured = valuesWords(values);
@@ -91,7 +120,7 @@ export function outcomeLines({ step, passed, reasons, values }: Last): Line[] {
 			? { mark: "good", text: `Passed: ${stepRows[step].title}.` }
 			: bad(`Not passed: ${stepRows[step].title}.`),
 		...(measured === "" ? [] : [plain(`  Evidence: ${measured}.`)]),
-		...reasons.map((reason) => bad(`  ${sentence(reason)}`)),
+		...reasons.map((reason) => bad(`  ${sentence(reasonWords(reason))}`)),
 		...(passed ? [] : [plain("  Mend what it names, then begin the step again.")]),
 	];
 }
@@ -103,7 +132,7 @@ export function trippedLines(trips: Status["trips"]): Line[] {
 		return [
 			bad(`Tripped: ${code}: ${words.cause}.`),
 			plain(`  Do: ${words.toDo}.`),
-			plain("  Then acknowledge at the box, with its button."),
+			plain("  Press the box's button once when that is done: it acknowledges."),
 		];
 	});
 }

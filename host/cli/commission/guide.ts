@@ -75,7 +75,7 @@ function settleWords({ look }: GuideState): string {
 	if (look?.status.state !== "tripped") return `the rig is ${look?.status.state}; waits for idle`;
 	const [first] = look.blocked;
 	const why = first === undefined ? "" : `; not yet: ${first.why}`;
-	return `waits for the acknowledgement at the box${why}; q ends it`;
+	return `waits for the box's button${why}; q ends it`;
 }
 
 function answered(before: GuideState, accepted: boolean, reasons: readonly string[]): Turn {

@@ -10,7 +10,7 @@ import type { SteadyLink } from "../../link/steady-link.ts";
 import { readRigOverLink } from "../../serve/rig-reading.ts";
 import { EXIT } from "../exit.ts";
 import { Console } from "./console.ts";
-import { give, lookAt, tellClock } from "./desk.ts";
+import { give, lookAt, readSteps, tellClock } from "./desk.ts";
 import { footOf, guide } from "./guide.ts";
 import { beginGuide, type GuideEvent, type GuideState, type Send } from "./guide-state.ts";
 import { bad, type Line, plain } from "./guide-words.ts";
@@ -33,6 +33,7 @@ export async function lead(
 	const tanks = await tanksOf(link);
 	const { tank = null, by = null, step: only = null } = options;
 	if (tank !== null && !tanks.includes(tank)) throw noSuchTank(tank, tanks);
+	if (only !== null) await refuseOthers(link, only);
 	const session = new Session(link, beginGuide({ by, tank, tanks, only }), end);
 	try {
 		return await session.run(signal);
@@ -54,6 +55,15 @@ const noSuchTank = (found: string, tanks: readonly string[]): InputError =>
 	new InputError([
 		{ file: "lees commission", key: "--tank", found: `"${found}"`, allowed: tanks.join(", ") },
 	]);
+
+/** @throws InputError for a step of which the rig has no sensor */
+async function refuseOthers(link: SteadyLink, step: Step): Promise<void> {
+	const rows = await readSteps(link.client);
+	if (rows.some((row) => row.step === step)) return;
+	const found = `${step}, for which the rig has no sensor`;
+	const allowed = rows.map((row) => row.step).join(", ");
+	throw new InputError([{ file: "lees commission", key: "--step", found, allowed }]);
+}
 
 class Session {
 	private readonly link: SteadyLink;

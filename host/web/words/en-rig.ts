@@ -88,7 +88,7 @@ const stateNotes: Readonly<Record<string, string>> = {
 	standing: "The bowl settles between two bursts. It starts again by itself.",
 	held: "The order waits for something that ends by itself. Then it starts again by itself.",
 	tripped: "The pump stays off until somebody has seen to it.",
-	commissioning: "The rig's stops are being proven at the box.",
+	commissioning: "The rig's stops are being proven at the box. No order is taken meanwhile.",
 };
 
 const work: Readonly<Record<string, string>> = {
