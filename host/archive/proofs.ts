@@ -67,9 +67,9 @@ export function proofsCaution(proofs: readonly ToldProof[]): string | null {
 	const passed = proofs.length - due.length;
 	const words = due.map((proof) => `${proof.step} (${proof.due})`).join("; ");
 	const rest = due.length === 0 ? "" : ` Due: ${words}.`;
+	const held = passed === 1 ? "step of commissioning holds" : "steps of commissioning hold";
 	return (
-		`Proven stops: ${passed} ${passed === 1 ? "step" : "steps"} of commissioning ${passed === 1 ? "holds" : "hold"} by this ` +
-		`log.${rest} Steps that were never done are not in it. ` +
+		`Proven stops: ${passed} ${held} by this log.${rest} Steps that were never done are not in it. ` +
 		"What is due now, the controller says: lees commission PORT --list."
 	);
 }
