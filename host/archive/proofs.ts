@@ -69,7 +69,7 @@ export function proofsCaution(proofs: readonly ToldProof[]): string | null {
 	const rest = due.length === 0 ? "" : ` Due: ${words}.`;
 	const held = passed === 1 ? "step of commissioning holds" : "steps of commissioning hold";
 	return (
-		`Proven stops: ${passed} ${held} by this log.${rest} Steps that were never done are not in it. ` +
-		"What is due now, the controller says: lees commission PORT --list."
+		`Proven stops: ${passed} ${held} by this log.${rest} Steps that were never done are not in ` +
+		"it. What is due now, the controller says: lees commission PORT --list."
 	);
 }
