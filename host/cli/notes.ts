@@ -82,6 +82,7 @@ export function addNote(kind: string, options: NoteOptions): number {
 				...slipWords(note, slip),
 				cautions[note.kind],
 				...(note.kind === "sample" ? [CLEAR_AND_BRIGHT] : []),
+				...(note.kind === "element-change" ? TELL_THE_RIG : []),
 			];
 			const text =
 				json === true
@@ -94,6 +95,12 @@ export function addNote(kind: string, options: NoteOptions): number {
 		}
 	});
 }
+
+/** The archive is the laptop's; what has to be proven again stands in the controller's log. */
+const TELL_THE_RIG = [
+	"Tell the controller too, so that what hangs on the element is proven again:",
+	"  lees commission PORT --changed element --by AB",
+];
 
 /** @throws InputError in the words of the command line */
 function refusedInWords(options: NoteOptions, work: () => number): number {

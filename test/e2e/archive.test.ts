@@ -144,6 +144,7 @@ describe("lees note", () => {
 			[["dose", "--tank", "port", "--product", "biocide", "--ml", "60"], "maker's label"],
 			[["sample", "--tank", "port", "--of", "tank-bottom", "--looked", "hazy"], "may say clean"],
 			[["element-change", "--micron", "10"], "no flame"],
+			[["element-change", "--micron", "10"], "lees commission PORT --changed element"],
 			[["drained", "--ml", "80"], "never down a drain"],
 			[["spare-elements", "--count", "3"], "3 on board"],
 			[["waste", "--ml", "80", "--container", "can", "--place", "yard"], "licensed facility"],
