@@ -15,7 +15,7 @@ export interface PageSize {
 }
 
 /** Gzipped script of a page, all that comes later counted, bytes (the budget is ours). */
-export const PAGE_BYTES_MAX = 198_000;
+export const PAGE_BYTES_MAX = 199_000;
 
 /** @param folder as `vite build` left it */
 export function pageSizes(folder: string): PageSize[] {

@@ -27,13 +27,23 @@ const world = benchWorldPlugin(join(here, "../.."));
 
 /** What is read for its types or its names alone is not loaded: none of ours acts when imported. */
 const OURS = /\/(firmware|sim|host\/(report|serve))\/[^?]*\.ts$/;
-const treeshake = { moduleSideEffects: (id) => !OURS.test(id), manualPureFunctions: ["z"] };
+const treeshake = { moduleSideEffects: (id) => !OURS.test(id) };
+
+/** A schema that nobody asks for is left out with all that it is made of. */
+const pureSchemas = {
+	name: "pure-schemas",
+	enforce: "pre",
+	transform(code, id) {
+		if (!OURS.test(id) || !code.includes('from "zod"')) return null;
+		return { code: code.replace(/(?<![\w.])z\.(?=\w+\()/g, "/* @__PURE__ */ z."), map: null };
+	},
+};
 
 export default defineConfig({
 	root: here,
 	base: "/",
 	logLevel: "warn",
-	plugins: [noBuiltins, world, unusedPartsPlugin],
+	plugins: [pureSchemas, noBuiltins, world, unusedPartsPlugin],
 	build: {
 		outDir: join(here, "../../.build/web"),
 		emptyOutDir: true,
@@ -45,7 +55,7 @@ export default defineConfig({
 	},
 	worker: {
 		format: "es",
-		plugins: () => [noBuiltins, world, unusedPartsPlugin],
+		plugins: () => [pureSchemas, noBuiltins, world, unusedPartsPlugin],
 		rolldownOptions: { treeshake },
 	},
 });

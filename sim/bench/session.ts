@@ -27,7 +27,7 @@ import { BenchDisk } from "./bench-disk.ts";
 import type { Caretaker } from "./caretaker.ts";
 import { Crew } from "./crew.ts";
 import { Forgetting } from "./forgetting.ts";
-import { type Violation, Watch } from "./invariants.ts";
+import type { Violation, Watch } from "./invariants.ts";
 import { ProvingDesk } from "./proving.ts";
 import { RunRecorder, type RunTrace } from "./run-trace.ts";
 import type { Scenario, TruthEvent } from "./scenario.ts";
@@ -90,6 +90,8 @@ export interface SessionOptions {
 export interface People {
 	/** Sees to it that an order finishes. */
 	caretaker(scenario: Scenario, model: RigModel, session: Session): Caretaker;
+	/** Looks on, for a scenario that expects an invariant. */
+	watch(): Watch;
 	/** Proves the rig. */
 	prover(model: RigModel, session: Session, seed: number): { tick(nowMs: number): void };
 }
@@ -151,11 +153,12 @@ export class Session {
 		this.board = board;
 		this.seed = options.seed ?? scenario.seed;
 		this.people = options.people ?? null;
+		const isWatched = scenario.expect.some((one) => "invariant" in one);
+		this.watch = isWatched ? this.called.watch() : null;
 		this.desk = new ProvingDesk(rig, pins);
 		this.recorder = options.traced === true ? new RunRecorder(model, TICK_MS) : null;
 		this.controller = options.controller ?? createController(rig, pins, this.recorder?.stages);
 		this.crew = new Crew(scenario, model);
-		this.watch = scenario.expect.some((one) => "invariant" in one) ? new Watch() : null;
 		this.pins = pins;
 		this.forgetting = options.forgets === true ? new Forgetting() : null;
 		this.state = this.boot(0).state;
