@@ -56,7 +56,7 @@ describe("a port", () => {
 	it("with a spelling that names no board", () => {
 		expectRefusal(
 			control("serial:/dev/x", "c"),
-			"found serial:/dev/x; allowed: firmata:PORT or model",
+			"found serial:/dev/x; allowed: firmata:PORT, plugin, plugin:MODULE or model",
 		);
 	});
 });

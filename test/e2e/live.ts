@@ -6,6 +6,7 @@ import { type ChildProcess, spawn } from "node:child_process";
 import { existsSync, mkdtempSync, readFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { LinkClient } from "../../host/link/client.ts";
 import { rigFile } from "../stories/world.ts";
 import { command, type Ended } from "./cli.ts";
 
@@ -89,6 +90,13 @@ export class LiveRig {
 	/** The file of the board that is plugged in now. */
 	get trace(): string {
 		return join(this.folder, `trace-${this.plugged}.jsonl`);
+	}
+
+	/** Waits until the controller believes its board and probe: before that it takes no order. */
+	async believes(): Promise<void> {
+		const client = await LinkClient.open(this.linkAshore);
+		while ((await client.call("senses", {})).sensed?.probe !== "dry") await sleep(0.2);
+		await client.close();
 	}
 
 	lees(...args: string[]): Promise<Ended> {

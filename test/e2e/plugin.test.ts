@@ -58,6 +58,7 @@ describe("an io plugin in place of a board", () => {
 	it("pumps a polish on the emulated board, to its end", { timeout: 120_000 }, async () => {
 		const file = rigWith({ plugin, options: { port: rig.board } });
 		const controller = await rig.control([], "plugin", [], file);
+		await rig.believes();
 		const order = ["order", "polish", rig.linkAshore, "--tank", "port", "--litres", "0.3"];
 		const answer = await rig.lees(...order, "--attended");
 		expect(answer).toMatchObject({ status: 0, stdout: "polish accepted\n", stderr: "" });

@@ -3,7 +3,7 @@
 
 import { afterAll, beforeAll, expect, it } from "vitest";
 import { LinkClient } from "../../host/link/client.ts";
-import { LiveRig, sleep, until } from "./live.ts";
+import { LiveRig, until } from "./live.ts";
 
 const SYNC_S = 3;
 const rig = new LiveRig();
@@ -17,9 +17,7 @@ it("holds with 3 s in every fsync and fdatasync", { timeout: 180_000 }, async ()
 	await rig.control([...strace, "-e", `trace=${calls}`, "-e", delay]);
 
 	// Its first ticks wait for the disk's first syncs too.
-	const before = await LinkClient.open(rig.linkAshore);
-	while ((await before.call("senses", {})).sensed?.probe !== "dry") await sleep(0.2);
-	await before.close();
+	await rig.believes();
 
 	const orderedMs = Date.now();
 	const order = [
