@@ -25,8 +25,8 @@ const stuck = (channel: string) => [{ fault: `${channel}-stuck`, atSeconds: 0 }]
 /** The example rig has no tap between bowl and element. */
 const spoilt: Readonly<Record<Exclude<Step, "bowl-zero">, Spoilt>> = {
 	identity: { person: { types: { label: "some other rig" } }, because: "the box says" },
-	lamps: { start: { builtWrong: ["trip-lamp-dark"] }, because: "lamp-trip: shown" },
-	horn: { start: { builtWrong: ["horn-silent"] }, because: "horn: shown" },
+	lamps: { start: { builtWrong: ["trip-lamp-dark"] }, because: "flashes of the trip lamp" },
+	horn: { start: { builtWrong: ["horn-silent"] }, because: "times that the horn sounded" },
 	button: { faults: drifting("acknowledge-button-noisy", 2), because: "while nobody touched it" },
 	"stop-loop": { faults: stuck("stop-loop"), because: "given up" },
 	"return-loop": { faults: stuck("return-seat"), because: "given up" },
