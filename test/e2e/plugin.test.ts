@@ -4,6 +4,7 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { LinkClient } from "../../host/link/client.ts";
 import { rigFile, root } from "../stories/world.ts";
 import { lees } from "./cli.ts";
 import { LiveRig, until } from "./live.ts";
@@ -64,6 +65,9 @@ describe("an io plugin in place of a board", () => {
 		expect(answer).toMatchObject({ status: 0, stdout: "polish accepted\n", stderr: "" });
 		await until(() => rig.pumpPowered(), 40);
 		await until(() => !rig.pumpDemanded() && !rig.pumpPowered(), 60);
+		const link = await LinkClient.open(rig.linkAshore);
+		expect((await link.call("status", {})).trips).toEqual([]);
+		await link.close();
 		expect(rig.edges().findLast(({ truth }) => truth !== undefined)?.truth).toMatchObject({
 			litresThroughPump: expect.closeTo(0.3, 1),
 		});
