@@ -45,7 +45,8 @@ interface Options {
 
 export interface Five {
 	readonly Board: new (options: {
-		io: FirmataIo;
+		/** Firmata's, or a plugin's own. */
+		io: EventEmitter;
 		repl: false;
 		debug: false;
 		sigint: false;

@@ -46,8 +46,7 @@ export async function openPluginBoard(parts: PluginParts): Promise<FirmataBoard>
 	refuse(misfitsOf(plugin, pins, notFitted));
 	const { five } = loadFive();
 	// The parts of johnny-five drive the plugin itself, as it was made for them.
-	const io = plugin as unknown as PluginIo;
-	const board = new five.Board({ io, repl: false, debug: false, sigint: false });
+	const board = new five.Board({ io: plugin, repl: false, debug: false, sigint: false });
 	await new Promise<void>((resolve) => board.once("ready", () => resolve()));
 	const drives = createDrives(board, pins, five);
 	return new FirmataBoard(new PluginIo(plugin), pins, drives, clock, notFitted);

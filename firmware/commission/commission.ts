@@ -72,8 +72,7 @@ export function commissionAtBoot(
 	nowMs: number,
 ): Commission {
 	const recovered = records.reduce(
-		(before, { seq, boot: _boot, monoMs: _monoMs, ...body }) =>
-			withRecord(plan, before, body as RecordBody, seq),
+		(before, record) => withRecord(plan, before, record, record.seq),
 		noEvidence(plan),
 	);
 	const evidence = ended === null ? recovered : withRecord(plan, recovered, ended, 0);

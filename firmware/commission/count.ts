@@ -57,7 +57,7 @@ export const count: Kind<Count, CountWork> = {
 			const was = work.counts[i] ?? 0;
 			return values[name] === was
 				? []
-				: [`${words[name]}: ${was} were shown, ${values[name]} typed`];
+				: [`${shownWords[name]}: ${was} were shown, ${values[name]} typed`];
 		});
 		return { work, end: judged(reasons, values as Values) };
 	},
@@ -72,7 +72,8 @@ export const count: Kind<Count, CountWork> = {
 	isTried: ({ shows }, { counts }) => counts.length > shows.length,
 };
 
-const words = {
+/** What a person counts. */
+export const shownWords = {
 	"lamp-pump": "flashes of the pump lamp",
 	"lamp-trip": "flashes of the trip lamp",
 	horn: "times that the horn sounded",
@@ -80,6 +81,6 @@ const words = {
 
 const entryOf = (name: Count["shows"][number]): Entry => ({
 	name,
-	words: words[name],
+	words: shownWords[name],
 	number: { min: 0, max: 20 },
 });

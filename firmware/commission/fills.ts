@@ -29,11 +29,14 @@ export interface Factor {
 	readonly pumpLph: Measured;
 }
 
+/** Neither struck, nor those that a step has passed by. */
+const freshOf = (fills: readonly Fill[]): readonly Fill[] =>
+	fills.filter(({ used, struck }) => !used && !struck);
+
 /** Those that count for a factor: of what is not struck, what no step has passed by yet. */
 export function counting(fills: readonly Fill[]): readonly Fill[] {
-	const fresh = fills.filter(({ used, struck }) => !used && !struck);
 	const isNew = fills.some(({ used }) => !used);
-	return isNew ? fresh : fills.filter(({ struck }) => !struck);
+	return isNew ? freshOf(fills) : fills.filter(({ struck }) => !struck);
 }
 
 export const perLitreOf = ({ pulses, litres }: Fill): number => pulses / litres;
@@ -84,7 +87,7 @@ export function oddFill(fills: readonly Fill[]): Fill | null {
  * file's. Null while they say nothing yet: more are wanted, or one is to be struck.
  */
 export function verdictOf(all: readonly Fill[], rig: Rig): End | null {
-	const fills = all.filter(({ used, struck }) => !used && !struck);
+	const fills = freshOf(all);
 	const factor = factorOf(fills);
 	if (factor === null || unequal(fills) !== null) return null;
 	const { perLitre, pumpLph } = factor;
@@ -110,7 +113,7 @@ export function verdictOf(all: readonly Fill[], rig: Rig): End | null {
 
 /** What the fills that count still lack, in words. */
 export function lacking(all: readonly Fill[], rig: Rig): string {
-	const fills = all.filter(({ used, struck }) => !used && !struck);
+	const fills = freshOf(all);
 	const more = FILLS_MIN - fills.length;
 	if (more > 0) return `${more} more ${more === 1 ? "fill" : "fills"} of one size`;
 	const size = unequal(fills);

@@ -4,16 +4,17 @@
 import * as z from "zod";
 import { type Part, parts } from "./parts.ts";
 import { type Step, steps } from "./step-ways.ts";
+import { INITIALS_MAX, TEXT_MAX, WHY_MAX } from "./steps.ts";
 
 const id = z.string().min(1).max(64);
 const step = z.enum(steps as [Step, ...Step[]]);
 const part = z.enum(parts as [Part, ...Part[]]);
 /** A dozen at most, so that an answer fits a frame. */
 const named = z
-	.record(z.string().min(1).max(24), z.union([z.number(), z.string().max(40)]))
+	.record(z.string().min(1).max(24), z.union([z.number(), z.string().max(TEXT_MAX)]))
 	.refine((values) => Object.keys(values).length <= 12, "at most 12 values");
-const initials = z.string().min(1).max(12).describe("initials of the person at the rig");
-const why = z.string().min(1).max(80);
+const initials = z.string().min(1).max(INITIALS_MAX).describe("initials of the person at the rig");
+const why = z.string().min(1).max(WHY_MAX);
 
 /** Commands: each is decided by a record that carries its id. */
 export const commissionCommands = [

@@ -13,4 +13,4 @@ const words: Readonly<Record<Step, StepWords>> = { ...restWords, ...runWords };
 
 export const stepRows = Object.fromEntries(
 	steps.map((step) => [step, { proofTests: [], ...words[step], ...stepWays[step] }]),
-) as unknown as Readonly<Record<Step, StepRow>>;
+) as Record<Step, StepRow>;

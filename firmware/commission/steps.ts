@@ -93,6 +93,10 @@ export interface StepWords {
 
 export type StepRow = StepWay & Required<StepWords>;
 
+/** Characters of what a person types: initials, a text, a reason. */
+export const INITIALS_MAX = 12;
+export const TEXT_MAX = 40;
+export const WHY_MAX = 80;
 /** Steady for so long before a look counts, ms. */
 export const LOOK_MS = 2_000;
 /** Means are taken over this, ms. */

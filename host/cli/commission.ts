@@ -4,6 +4,7 @@
 
 import { type Part, partRows, parts } from "../../firmware/commission/parts.ts";
 import { type Step, stepRows, steps } from "../../firmware/commission/step-rows.ts";
+import { INITIALS_MAX } from "../../firmware/commission/steps.ts";
 import { InputError } from "../../firmware/config/input-error.ts";
 import { readInputFile } from "../../firmware/config/input-file.ts";
 import { type Rig, readRig } from "../../firmware/config/rig.ts";
@@ -15,7 +16,6 @@ import { harmless } from "../report/cell-width.ts";
 import { commissionLines, commissionOf } from "../report/commission-account.ts";
 import { canAsk } from "./commission/console.ts";
 import { newId, readSteps } from "./commission/desk.ts";
-import { INITIALS_MAX } from "./commission/guide-typed.ts";
 import { fillLines } from "./commission/guide-words.ts";
 import { EXIT } from "./exit.ts";
 import { refuseExisting, writeNewFile } from "./new-file.ts";

@@ -2,6 +2,7 @@
 // rig has, what is read or typed in each and within which limits, and how much fuel it orders. The
 // sheet, the page and the command are made from it. Imports the firmware's catalogue of steps.
 
+import { shownWords } from "../../firmware/commission/count.ts";
 import { type Step, stepRows } from "../../firmware/commission/step-rows.ts";
 import {
 	type Entry,
@@ -79,8 +80,7 @@ export function linesOf({ goes }: StepRow): ValueLine[] {
 			return goes.entries.map(entryLine);
 		case "count":
 			return goes.shows.map((what) => ({
-				words:
-					what === "horn" ? "times that the horn sounded" : `flashes of the ${what.slice(5)} lamp`,
+				words: shownWords[what],
 				allowed: "as many as were shown",
 			}));
 		case "button":

@@ -3,10 +3,8 @@
 
 import { entriesOf } from "../../../firmware/commission/kinds.ts";
 import { type Step, stepRows } from "../../../firmware/commission/step-rows.ts";
-import type { Entry } from "../../../firmware/commission/steps.ts";
+import { type Entry, TEXT_MAX } from "../../../firmware/commission/steps.ts";
 import { rangeWords } from "../../report/commission-steps.ts";
-
-const TEXT_MAX = 40;
 
 /** The controller's own words and limits; a newer one may ask for more than is known here. */
 export const entryOf = (step: Step, name: string): Entry =>

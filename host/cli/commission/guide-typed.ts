@@ -2,6 +2,8 @@
 // a yes, a value, a fill to strike. Bad input is told with what is allowed, and asked again. Pure.
 
 import { stepRows } from "../../../firmware/commission/step-rows.ts";
+import { INITIALS_MAX, WHY_MAX } from "../../../firmware/commission/steps.ts";
+import { rangeWords } from "../../report/commission-steps.ts";
 import { entryOf, mayBeOutside, readEntry } from "./entry.ts";
 import type { GuideState, Turn } from "./guide-state.ts";
 import {
@@ -16,8 +18,6 @@ import {
 	turn,
 } from "./guide-turns.ts";
 import { bad, plain } from "./guide-words.ts";
-
-export const INITIALS_MAX = 12;
 
 export function typed(state: GuideState, text: string): Turn {
 	if (text === "q") return quit(state);
@@ -59,7 +59,7 @@ function strikeOf(state: GuideState, text: string): Turn | null {
 	if (number === undefined) {
 		return turn(state, [bad("allowed: strike NUMBER REASON, such as strike 41 spilled some")]);
 	}
-	return turn(state, [], { type: "strike", fillSeq: Number(number), why: why.slice(0, 80) });
+	return turn(state, [], { type: "strike", fillSeq: Number(number), why: why.slice(0, WHY_MAX) });
 }
 
 function initials(state: GuideState, text: string): Turn {
@@ -105,12 +105,11 @@ function entered(state: GuideState, text: string): Turn {
 	const read = readEntry(entry, text);
 	if ("why" in read) return turn({ ...state, doubted: null }, [bad(read.why)]);
 	const { value } = read;
-	const { min, max } = entry.number ?? {
-		min: Number.NEGATIVE_INFINITY,
-		max: Number.POSITIVE_INFINITY,
-	};
-	if (typeof value === "number" && (value < min || value > max)) {
-		const range = min === max ? String(min) : `${min} to ${max}`;
+	const { number } = entry;
+	const isOutside =
+		typeof value === "number" && number !== undefined && (value < number.min || value > number.max);
+	if (isOutside) {
+		const range = rangeWords(entry);
 		if (!mayBeOutside(step)) return turn(state, [bad(`found ${value}; allowed: ${range}`)]);
 		// What is true must be sayable, also when the step fails by it; a slip of the key must not be.
 		if (doubted !== value) {
